@@ -1,0 +1,68 @@
+"""Scales on which words rank: pencil hardness, scratch grades, fire classes, gloss geometry."""
+
+__all__ = [
+    "PENCILS",
+    "SCALES",
+    "SCRATCH_GRADES",
+    "gloss_angle",
+    "rank",
+    "scratch_grade",
+]
+
+PENCILS: tuple[str, ...] = tuple("9B 8B 7B 6B 5B 4B 3B 2B B HB F H 2H 3H 4H 5H 6H 7H 8H 9H".split())
+"""Soft to hard (ISO 15184)."""
+
+SCRATCH_GRADES: dict[str, str] = {"low": "9B", "fair": "B", "good": "H", "high": "3H"}
+"""This registry's own scale: the softest pencil hardness (ISO 15184) at which each grade begins."""
+
+_FIRE: dict[str, tuple[str, ...]] = {
+    "en-13501-1": ("F", "E", "D", "C", "B", "A2", "A1"),
+    "astm-e84": ("C", "B", "A"),
+    "nfpa-701": ("fail", "pass"),
+}
+
+SCALES: dict[str, tuple[str, ...]] = {
+    "pencil": PENCILS,
+    "scratch": tuple(SCRATCH_GRADES),
+    "fire": _FIRE["en-13501-1"],
+    **{f"fire.{standard}": classes for standard, classes in _FIRE.items()},
+}
+"""Each scale's words, worst first. Classes of different fire standards do not stand for each other."""
+
+
+def rank(scale: str, word: str) -> int | None:
+    """Return the place of `word` on `scale`, 0 the worst, or None where it is not on it.
+
+    Of a fire class such as `B-s1,d0` only the letter ranks; smoke and droplets do not.
+
+    >>> rank("pencil", "H") > rank("pencil", "HB")
+    True
+    >>> rank("fire.en-13501-1", "B-s1,d0") > rank("fire.en-13501-1", "C-s1,d0")
+    True
+    >>> rank("pencil", "hard") is None
+    True
+    """
+    words = SCALES.get(scale, ())
+    head = word.partition("-")[0] if scale.startswith("fire") else word
+    return words.index(head) if head in words else None
+
+
+def scratch_grade(pencil: str) -> str:
+    """Return this registry's own grade of a pencil hardness.
+
+    >>> [scratch_grade(pencil) for pencil in ("9B", "HB", "H", "4H")]
+    ['low', 'fair', 'good', 'high']
+    """
+    hardness = PENCILS.index(pencil)
+    return [grade for grade, softest in SCRATCH_GRADES.items() if PENCILS.index(softest) <= hardness][-1]
+
+
+def gloss_angle(gloss_60_gu: float) -> int:
+    """Return the ISO 2813 angle, in degrees, at which a surface of this 60° gloss is to be measured.
+
+    >>> gloss_angle(5), gloss_angle(10), gloss_angle(70), gloss_angle(71)
+    (85, 60, 60, 20)
+    """
+    if gloss_60_gu < 10:
+        return 85
+    return 20 if gloss_60_gu > 70 else 60

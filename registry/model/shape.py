@@ -1,0 +1,214 @@
+"""What the shipped schema says of each setting; read by every question, without pydantic.
+
+A setting's path is what people type: `heat.cure_c`, `layers.colour.load_pct`. The items of a list that have
+a key are named by it (a second one with the same key gets `#2`), so that order and form never show.
+"""
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache, cached_property
+from typing import Any
+
+from registry.shipped import shipped
+
+__all__ = ["Found", "Setting", "Shape", "shape_of"]
+
+ANY = "*"
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One setting, as its one line in a model defines it."""
+
+    path: str
+    """Path with `*` where a list item's key or a mapping's key stands."""
+    label: str
+    group: str
+    """Label of the top-level part that it belongs to; empty for those that stand alone."""
+    meaning: str = ""
+    unit: str = ""
+    effect: str = "none"
+    """Effect on colour: direct, indirect or none."""
+    scope: str = "model"
+    """Whose value it is: model, unit or roll."""
+    type: str = "string"
+    words: tuple[str, ...] = ()
+    scale: str = ""
+    refers: str = ""
+    aside: bool = False
+    """Kept out of the settings digest: neither operator nor machine acts on it."""
+    identity: bool = False
+    minimum: float | None = None
+    maximum: float | None = None
+
+    @property
+    def numeric(self) -> bool:
+        """Whether its values are numbers."""
+        return self.type in {"number", "integer"}
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One value of a document, at its concrete path."""
+
+    path: str
+    label: str
+    """The setting's label, with the key of the list item it belongs to."""
+    setting: Setting
+    value: Any
+
+
+class Shape:
+    """The settings of one record kind, in the model's order."""
+
+    def __init__(self, schema: dict[str, Any]) -> None:
+        self.schema = schema
+        self.kind: str = schema["title"]
+
+    @cached_property
+    def settings(self) -> dict[str, Setting]:
+        """Every setting by its path; where a part may hold itself, one level of it."""
+        return {setting.path: setting for setting in self._settings(self.schema, (), None, ())}
+
+    def flatten(self, document: dict[str, Any]) -> dict[str, Found]:
+        """Return every value that the document holds, by concrete path, in the model's order."""
+        return {found.path: found for found in self._values(self.schema, document, (), (), None)}
+
+    def setting_at(self, path: str) -> Setting | None:
+        """Return the setting of a concrete path or of a path with `*`, or None where there is none."""
+        if path in self.settings:
+            return self.settings[path]
+        parts = path.split(".")
+        for template, setting in self.settings.items():
+            wanted = template.split(".")
+            if len(wanted) == len(parts) and all(w in (ANY, p) for w, p in zip(wanted, parts, strict=True)):
+                return setting
+        return None
+
+    def settings_only(self, document: dict[str, Any]) -> dict[str, Any]:
+        """Return the part of the document that operator and machine act on: the digest form's content."""
+        result: dict[str, Any] = self._kept(self.schema, document)
+        return result
+
+    def digest(self, document: dict[str, Any]) -> str:
+        """Return the SHA-256 that identifies the document's settings."""
+        from registry import canonical  # noqa: PLC0415 (only who needs digests pays for it)
+
+        return canonical.digest(self.settings_only(document))
+
+    def _resolve(self, node: dict[str, Any]) -> dict[str, Any]:
+        if reference := node.get("$ref"):
+            return {**self.schema["$defs"][reference.removeprefix("#/$defs/")], **node}
+        return node
+
+    def _settings(
+        self, node: dict[str, Any], parts: tuple[str, ...], parent: Setting | None, within: tuple[str, ...]
+    ) -> Iterator[Setting]:
+        reference = node.get("$ref", "")
+        if reference and reference in within:
+            return
+        node = self._resolve(node)
+        within = (*within, reference) if reference else within
+        for name, below in node.get("properties", {}).items():
+            setting = self._setting(below, (*parts, name), parent)
+            inner = self._resolve(below)
+            if _is_group(inner):
+                yield from self._settings(below, (*parts, name), setting, within)
+            elif item := self._item(inner):
+                yield from self._settings(item, (*parts, name, ANY), setting, within)
+            else:
+                yield setting
+
+    def _item(self, node: dict[str, Any]) -> dict[str, Any] | None:
+        """Return the schema of a list's or mapping's items where they are groups of settings."""
+        item = node.get("items") if node.get("type") == "array" else node.get("additionalProperties")
+        return item if isinstance(item, dict) and _is_group(self._resolve(item)) else None
+
+    def _setting(self, node: dict[str, Any], parts: tuple[str, ...], parent: Setting | None) -> Setting:
+        inner = self._resolve(node)
+        item = inner.get("items", {})
+        kind = inner.get("type", "string")
+        return Setting(
+            path=".".join(parts),
+            label=inner.get("title", parts[-1]),
+            group=(parent.group or parent.label) if parent else "",
+            meaning=inner.get("description", ""),
+            unit=inner.get("x-unit", ""),
+            effect=inner.get("x-effect", "none"),
+            scope=inner.get("x-scope", "model"),
+            type=kind if isinstance(kind, str) else "scalar",
+            words=_words(inner) or _words(item),
+            scale=inner.get("x-scale", ""),
+            refers=inner.get("x-refers", ""),
+            aside=inner.get("x-aside", False) or bool(parent and parent.aside),
+            identity=inner.get("x-identity", False),
+            minimum=inner.get("minimum", inner.get("exclusiveMinimum")),
+            maximum=inner.get("maximum", inner.get("exclusiveMaximum")),
+        )
+
+    def _values(
+        self,
+        node: dict[str, Any],
+        value: dict[str, Any],
+        path: tuple[tuple[str, str], ...],
+        keys: tuple[str, ...],
+        parent: Setting | None,
+    ) -> Iterator[Found]:
+        for name, below in self._resolve(node).get("properties", {}).items():
+            if name not in value:
+                continue
+            here = (*path, (name, name))
+            held = value[name]
+            setting = self._setting(below, tuple(part for _, part in here), parent)
+            inner = self._resolve(below)
+            if _is_group(inner) and isinstance(held, dict):
+                yield from self._values(below, held, here, keys, setting)
+            elif (item := self._item(inner)) and isinstance(held, (list, dict)):
+                for key, each in named_items(held, inner.get("x-key", "")):
+                    if isinstance(each, dict):
+                        yield from self._values(item, each, (*here, (key, ANY)), (*keys, key), setting)
+            else:
+                label = ", ".join((setting.label, *keys))
+                yield Found(".".join(part for part, _ in here), label, setting, held)
+
+    def _kept(self, node: dict[str, Any], value: Any) -> Any:
+        node = self._resolve(node)
+        if isinstance(value, list):
+            return [self._kept(node.get("items", {}), each) for each in value]
+        if not isinstance(value, dict):
+            return value
+        properties = node.get("properties", {})
+        other = node.get("additionalProperties")
+        other = other if isinstance(other, dict) else {}
+        return {
+            name: self._kept(properties.get(name, other), each)
+            for name, each in value.items()
+            if not self._resolve(properties.get(name, other)).get("x-aside")
+        }
+
+
+def named_items(held: list[Any] | dict[str, Any], key: str) -> Iterator[tuple[str, Any]]:
+    """Yield the items with their names: the key, with `#2` for the second of that key, or 1, 2, 3."""
+    if isinstance(held, dict):
+        yield from held.items()
+        return
+    seen: dict[str, int] = {}
+    for number, each in enumerate(held, 1):
+        name = str(each.get(key, number)) if key and isinstance(each, dict) else str(number)
+        seen[name] = seen.get(name, 0) + 1
+        yield (name if seen[name] == 1 else f"{name}#{seen[name]}"), each
+
+
+def _is_group(node: dict[str, Any]) -> bool:
+    return "properties" in node
+
+
+def _words(node: dict[str, Any]) -> tuple[str, ...]:
+    return tuple(node.get("enum", ())) or ((node["const"],) if "const" in node else ())
+
+
+@cache
+def shape_of(kind: str) -> Shape:
+    """Return the settings of a record kind, from the shipped schema."""
+    return Shape(json.loads((shipped("schema") / f"{kind}.json").read_bytes()))

@@ -1,0 +1,206 @@
+"""The substrate: one grade of printable material from one maker."""
+
+from typing import Literal
+
+from registry.model.base import MISSING, Line, Part, Revised, Slug, Text, setting
+from registry.model.words import (
+    Base,
+    Chemistry,
+    Coating,
+    Construction,
+    Finish,
+    Finishing,
+    FireStandard,
+    Pencil,
+)
+
+__all__ = ["Substrate"]
+
+
+class Roll(Part):
+    """How the material is wound."""
+
+    wind: Literal["face-in", "face-out"] | MISSING = setting("roll wind", example="face-out")
+    """Which way the printable face looks on the roll as delivered."""
+    core_mm: float | MISSING = setting("core", "mm", gt=0, le=400, example=76)
+    """Inner diameter of the core."""
+    length_m: float | MISSING = setting("roll length", "m", gt=0, le=1000, example=30)
+    """Length on a full roll."""
+
+
+class Light(Part):
+    """What the unprinted material does to light."""
+
+    transmittance_pct: float | MISSING = setting(
+        "luminous transmittance", "%", effect="direct", ge=0, le=100, example=38
+    )
+    """Total luminous transmittance, all directions collected."""
+    reflectance_back_pct: float | MISSING = setting(
+        "reflectance of the back", "%", effect="direct", ge=0, le=100, example=52
+    )
+    """Reflectance of the face that looks towards the lamps; it is what the box gets back."""
+    haze_pct: float | MISSING = setting("haze", "%", effect="indirect", ge=0, le=30)
+    """Haze by ASTM D1003, which defines it only up to 30 %; leave it out above."""
+    scattering: Literal["clear", "diffusing"] | MISSING = setting(
+        "scattering", effect="direct", example="diffusing"
+    )
+    """Whether lamps behind it are seen (clear) or spread (diffusing)."""
+    hiding_distance_mm: float | MISSING = setting(
+        "hiding distance", "mm", effect="indirect", ge=0, le=1000, example=60
+    )
+    """Least distance from the lamps at which a point lamp is no longer seen as a spot."""
+
+
+class Fabric(Part):
+    """What only a weave has."""
+
+    open_area_pct: float | MISSING = setting("open area", "%", effect="direct", ge=0, le=90)
+    """Share of the surface that is holes."""
+    stretch_machine_pct: float | MISSING = setting("stretch along the roll", "%", ge=0, le=100)
+    """Stretch in machine direction under the maker's stated pull."""
+    stretch_cross_pct: float | MISSING = setting("stretch across the roll", "%", ge=0, le=100)
+    """Stretch across the machine direction under the maker's stated pull."""
+
+
+class Surface(Part):
+    """The bare face, before any ink."""
+
+    pencil: Pencil | MISSING = setting("pencil hardness, bare face", scale="pencil", example="HB")
+    """Hardest pencil that leaves no mark on the unprinted, coated face (ISO 15184)."""
+    texture: Literal["smooth", "textured", "woven"] | MISSING = setting("texture", effect="indirect")
+    """Cross-cut adhesion (ISO 2409) is defined for a smooth rigid or film face only."""
+    printable: Literal["face", "back", "both"] | MISSING = setting("printable sides", example="face")
+    """Which side takes ink."""
+
+
+class Stability(Part):
+    """Dimensional change in the heat; the two methods are not interchangeable."""
+
+    method: Literal["iso-11501", "astm-d1204"] | MISSING = setting("method of dimensional change")
+    """The standard by which the change was measured."""
+    temperature_c: float | MISSING = setting("at", "°C", ge=20, le=250)
+    """Temperature of the test."""
+    minutes: float | MISSING = setting("for", "min", gt=0, le=1440)
+    """Duration of the test."""
+    machine_pct: float | MISSING = setting("dimensional change along the roll", "%", ge=-20, le=20)
+    """Negative where it shrinks."""
+    cross_pct: float | MISSING = setting("dimensional change across the roll", "%", ge=-20, le=20)
+    """Negative where it shrinks."""
+
+
+class HeatLimits(Part):
+    """What heat the material bears."""
+
+    max_web_c: float | MISSING = setting(
+        "highest web temperature", "°C", effect="indirect", ge=20, le=200, example=110
+    )
+    """Temperature of the material itself that it bears without distortion; not a heater's set-point."""
+    glass_transition_c: float | MISSING = setting("glass transition", "°C", ge=20, le=250, example=147)
+    """Given for polycarbonate, acrylic and rigid PVC only."""
+
+
+class Adhesive(Part):
+    """The glue of a self-adhesive material."""
+
+    type: Literal["permanent", "removable", "repositionable", "ultra-removable"] | MISSING = setting(
+        "adhesive"
+    )
+    """How it holds."""
+    liner: Line | MISSING = setting("liner", example="140 g/m² coated paper")
+    """What it is peeled from."""
+
+
+class Storage(Part):
+    """How rolls are kept before printing."""
+
+    min_c: float | MISSING = setting("store above", "°C", ge=-20, le=40)
+    """Lowest storage temperature."""
+    max_c: float | MISSING = setting("store below", "°C", ge=0, le=60)
+    """Highest storage temperature."""
+    min_rh_pct: float | MISSING = setting("humidity above", "% RH", ge=0, le=100)
+    """Lowest relative humidity."""
+    max_rh_pct: float | MISSING = setting("humidity below", "% RH", ge=0, le=100)
+    """Highest relative humidity."""
+    acclimatise_h: float | MISSING = setting(
+        "acclimatise for", "h", effect="indirect", ge=0, le=168, example=24
+    )
+    """Hours in the printer's room before printing."""
+
+
+class FireClass(Part):
+    """One reaction-to-fire result; classes of different standards do not stand for each other."""
+
+    standard: FireStandard = setting("fire standard", required=True)
+    """EN 13501-1, NFPA 701 or ASTM E84."""
+    rating: Line = setting("reaction to fire", required=True, scale="fire", example="B-s1,d0")
+    """The class exactly as the certificate has it: `B-s1,d0`; `pass`; `A`."""
+    certificate: Line | MISSING = setting("certificate")
+    """The certificate's reference; local code decides whether it is accepted."""
+
+
+class FinishingNeeds(Part):
+    """What the bare or printed face asks for afterwards."""
+
+    needed: Finishing | MISSING = setting("finishing needed", example="film-laminate")
+    """The finishing without which it is not to be used."""
+    allowed: list[Finishing] | MISSING = setting("finishing allowed", max_length=4)
+    """Finishings that are known to hold on it."""
+
+
+class Substrate(Revised):
+    """One grade of printable material from one maker."""
+
+    maker: Slug = setting("maker", required=True, identity=True, example="lumenfold")
+    """The maker's id, the first part of the substrate's id."""
+    grade: Slug = setting("grade", required=True, identity=True)
+    """The grade's id, the second part of the substrate's id."""
+    product_code: Line | MISSING = setting("product code")
+    """What to write on an order."""
+    construction: Construction = setting("construction", required=True, effect="direct")
+    """What sort of material it is."""
+    base: Base = setting("base", required=True, effect="indirect")
+    """The polymer or fibre it is made of."""
+    coating: Coating = setting("coating", required=True, effect="direct")
+    """What ink the receiving layer was made for; plain PVC without coating is normal for resin ink."""
+    finish: Finish | MISSING = setting("finish", effect="indirect")
+    """As the trade says it."""
+    gloss_60_gu: float | MISSING = setting("gloss at 60°", "GU", effect="indirect", ge=0, le=200)
+    """ISO 2813; below 10 GU the 85° and above 70 GU the 20° geometry resolves better."""
+    thickness_um: float | MISSING = setting("thickness", "µm", ge=10, le=10000, example=210)
+    """Of the whole sheet or film, without liner."""
+    mass_g_m2: float | MISSING = setting("mass", "g/m²", ge=10, le=12000)
+    """Mass per area."""
+    widths_mm: list[float] | MISSING = setting("widths", "mm", min_length=1, max_length=12)
+    """Widths in which it is delivered."""
+    roll: Roll | MISSING = setting("roll")
+    """How it is wound; absent for sheets."""
+    light: Light | MISSING = setting("light")
+    """What the unprinted material does to light."""
+    surface: Surface | MISSING = setting("surface")
+    """The bare face."""
+    fabric: Fabric | MISSING = setting("weave")
+    """For fabrics only."""
+    stability: Stability | MISSING = setting("dimensional change")
+    """Change of size in the heat."""
+    heat: HeatLimits | MISSING = setting("heat limits")
+    """What heat it bears."""
+    adhesive: Adhesive | MISSING = setting("adhesive")
+    """For self-adhesive materials only."""
+    ink_chemistries: list[Chemistry] | MISSING = setting(
+        "takes ink", effect="direct", min_length=1, max_length=4
+    )
+    """Ink chemistries that it takes."""
+    storage: Storage | MISSING = setting("storage")
+    """How rolls are kept before printing."""
+    outdoor_months: float | MISSING = setting("outdoor life", "months", ge=0, le=240)
+    """Life outdoors as printed and finished to the maker's instructions."""
+    fire: list[FireClass] | MISSING = setting("fire", key="standard", min_length=1, max_length=3)
+    """Reaction to fire, one entry a standard."""
+    applications: list[Slug] | MISSING = setting("applications", refers="application", max_length=20)
+    """Uses it is meant for."""
+    finishing: FinishingNeeds | MISSING = setting("finishing")
+    """What it asks for afterwards."""
+    cautions: list[Line] | MISSING = setting("cautions", aside=True, max_length=6)
+    """What can go wrong or hurt someone."""
+    notes: list[Text] | MISSING = setting("notes", aside=True, max_length=10)
+    """Anything else worth knowing."""
