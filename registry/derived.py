@@ -1,0 +1,121 @@
+"""Values computed from a mode, its substrate and its printer; each says how it was computed.
+
+They are asked for by path like any setting (`ink.volume_ml_m2`, `print.scratch`) but stand in no record.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from registry.light.ink import ink_volume
+from registry.model.scales import rank, scratch_grade
+
+__all__ = ["DERIVED", "Case", "Derived", "derive", "heaviest_load_pct", "laid_volume_ml_m2"]
+
+Case = Mapping[str, dict[str, Any]]
+"""Documents by kind word: `mode`, `substrate`, `printer`; one that is unknown is absent."""
+
+
+@dataclass(frozen=True, slots=True)
+class Derived:
+    """One computed value."""
+
+    path: str
+    label: str
+    how: str
+    compute: Callable[[Case], Any]
+    unit: str = ""
+    scale: str = ""
+    effect: str = "none"
+
+
+def heaviest_load_pct(case: Case) -> float | None:
+    """Return the load of the heaviest colour layer, in % of the printer's full front-lit ink."""
+    loads = [layer["load_pct"] for layer in case["mode"]["layers"] if layer["what"] == "colour"]
+    return max(loads) if loads else None
+
+
+def laid_volume_ml_m2(case: Case, coverage_pct: float) -> float | None:
+    """Return what `coverage_pct` (sum of channels as laid) comes to in mL/m² on this mode's printer."""
+    drop = case.get("printer", {}).get("drop_volume_pl")
+    if drop is None:
+        return None
+    across, along = (int(part) for part in case["mode"]["motion"]["resolution"].split("x"))
+    return round(ink_volume(drop, (across, along), coverage_pct), 2)
+
+
+def _heaviest_volume(case: Case) -> float | None:
+    load, heaviest = heaviest_load_pct(case), case["mode"].get("ink", {}).get("profile_max_pct")
+    return None if load is None or heaviest is None else laid_volume_ml_m2(case, load * heaviest / 100)
+
+
+def _limit_volume(case: Case) -> float | None:
+    limit = case["mode"].get("ink", {}).get("coverage_limit_pct")
+    return None if limit is None else laid_volume_ml_m2(case, limit)
+
+
+def _solid_volume(case: Case) -> float | None:
+    load = heaviest_load_pct(case)
+    return None if load is None else laid_volume_ml_m2(case, load)
+
+
+def _print_pencil(case: Case) -> str | None:
+    """Return the hardness of the face that is touched: after finishing where that was tried, else as printed."""
+    trials = [
+        trial for trial in case["mode"].get("trials", []) if trial["what"] == "pencil" and "pencil" in trial
+    ]
+    finished = [trial for trial in trials if trial.get("on") == "finished-print"]
+    return (finished or trials)[-1]["pencil"] if trials else None
+
+
+def _print_scratch(case: Case) -> str | None:
+    pencil = _print_pencil(case)
+    return scratch_grade(pencil) if pencil and rank("pencil", pencil) is not None else None
+
+
+DERIVED: tuple[Derived, ...] = (
+    Derived(
+        "ink.solid_ml_m2",
+        "ink of one solid",
+        "drop volume × resolution × load of the heaviest colour layer, one channel",
+        _solid_volume,
+        "mL/m²",
+        effect="direct",
+    ),
+    Derived(
+        "ink.volume_ml_m2",
+        "heaviest ink",
+        "drop volume × resolution × load × the profile's heaviest sum of channels",
+        _heaviest_volume,
+        "mL/m²",
+        effect="direct",
+    ),
+    Derived(
+        "ink.limit_ml_m2",
+        "coverage limit as volume",
+        "drop volume × resolution × total area coverage limit",
+        _limit_volume,
+        "mL/m²",
+        effect="direct",
+    ),
+    Derived(
+        "print.pencil",
+        "pencil hardness of the printed face",
+        "latest pencil trial (ISO 15184) of the finished print, else of the print as it leaves the printer",
+        _print_pencil,
+        scale="pencil",
+    ),
+    Derived(
+        "print.scratch",
+        "scratch resistance of the printed face",
+        "this registry's grade of the printed face's pencil hardness: low below B, fair from B, good from H, high from 3H",
+        _print_scratch,
+        scale="scratch",
+    ),
+)
+
+
+def derive(case: Case) -> dict[str, Any]:
+    """Return every computed value that the case allows, by path; what cannot be computed is absent."""
+    values = ((derived.path, derived.compute(case)) for derived in DERIVED) if "mode" in case else ()
+    return {path: value for path, value in values if value is not None}
