@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from registry.light.ink import ink_volume
-from registry.model.scales import rank, scratch_grade
+from registry.model.scales import SCRATCH_GRADES, rank, scratch_grade
 
 __all__ = ["DERIVED", "Case", "Derived", "derive", "heaviest_load_pct", "laid_volume_ml_m2"]
 
@@ -60,7 +60,7 @@ def _solid_volume(case: Case) -> float | None:
 
 
 def _print_pencil(case: Case) -> str | None:
-    """Return the hardness of the face that is touched: after finishing where that was tried, else as printed."""
+    """Return the hardness of the face that is touched: as finished where that was tried, else as printed."""
     trials = [
         trial for trial in case["mode"].get("trials", []) if trial["what"] == "pencil" and "pencil" in trial
     ]
@@ -108,7 +108,8 @@ DERIVED: tuple[Derived, ...] = (
     Derived(
         "print.scratch",
         "scratch resistance of the printed face",
-        "this registry's grade of the printed face's pencil hardness: low below B, fair from B, good from H, high from 3H",
+        "this registry's grade of that hardness: "
+        + ", ".join(f"{grade} from {softest}" for grade, softest in SCRATCH_GRADES.items()),
         _print_scratch,
         scale="scratch",
     ),

@@ -12,7 +12,7 @@ from typing import Any
 
 from registry.shipped import shipped
 
-__all__ = ["Found", "Setting", "Shape", "shape_of"]
+__all__ = ["Found", "Setting", "Shape", "named_items", "shape_of"]
 
 ANY = "*"
 
@@ -33,6 +33,8 @@ class Setting:
     scope: str = "model"
     """Whose value it is: model, unit or roll."""
     type: str = "string"
+    item_type: str = ""
+    """Type of the items of an array."""
     words: tuple[str, ...] = ()
     scale: str = ""
     refers: str = ""
@@ -97,7 +99,8 @@ class Shape:
 
         return canonical.digest(self.settings_only(document))
 
-    def _resolve(self, node: dict[str, Any]) -> dict[str, Any]:
+    def resolve(self, node: dict[str, Any]) -> dict[str, Any]:
+        """Return the node with its reference, if it has one, followed."""
         if reference := node.get("$ref"):
             return {**self.schema["$defs"][reference.removeprefix("#/$defs/")], **node}
         return node
@@ -108,25 +111,25 @@ class Shape:
         reference = node.get("$ref", "")
         if reference and reference in within:
             return
-        node = self._resolve(node)
+        node = self.resolve(node)
         within = (*within, reference) if reference else within
         for name, below in node.get("properties", {}).items():
             setting = self._setting(below, (*parts, name), parent)
-            inner = self._resolve(below)
+            inner = self.resolve(below)
             if _is_group(inner):
                 yield from self._settings(below, (*parts, name), setting, within)
-            elif item := self._item(inner):
+            elif item := self.item(inner):
                 yield from self._settings(item, (*parts, name, ANY), setting, within)
             else:
                 yield setting
 
-    def _item(self, node: dict[str, Any]) -> dict[str, Any] | None:
+    def item(self, node: dict[str, Any]) -> dict[str, Any] | None:
         """Return the schema of a list's or mapping's items where they are groups of settings."""
         item = node.get("items") if node.get("type") == "array" else node.get("additionalProperties")
-        return item if isinstance(item, dict) and _is_group(self._resolve(item)) else None
+        return item if isinstance(item, dict) and _is_group(self.resolve(item)) else None
 
     def _setting(self, node: dict[str, Any], parts: tuple[str, ...], parent: Setting | None) -> Setting:
-        inner = self._resolve(node)
+        inner = self.resolve(node)
         item = inner.get("items", {})
         kind = inner.get("type", "string")
         return Setting(
@@ -138,6 +141,7 @@ class Shape:
             effect=inner.get("x-effect", "none"),
             scope=inner.get("x-scope", "model"),
             type=kind if isinstance(kind, str) else "scalar",
+            item_type=item.get("type", "") if isinstance(item.get("type", ""), str) else "scalar",
             words=_words(inner) or _words(item),
             scale=inner.get("x-scale", ""),
             refers=inner.get("x-refers", ""),
@@ -155,16 +159,16 @@ class Shape:
         keys: tuple[str, ...],
         parent: Setting | None,
     ) -> Iterator[Found]:
-        for name, below in self._resolve(node).get("properties", {}).items():
+        for name, below in self.resolve(node).get("properties", {}).items():
             if name not in value:
                 continue
             here = (*path, (name, name))
             held = value[name]
             setting = self._setting(below, tuple(part for _, part in here), parent)
-            inner = self._resolve(below)
+            inner = self.resolve(below)
             if _is_group(inner) and isinstance(held, dict):
                 yield from self._values(below, held, here, keys, setting)
-            elif (item := self._item(inner)) and isinstance(held, (list, dict)):
+            elif (item := self.item(inner)) and isinstance(held, (list, dict)):
                 for key, each in named_items(held, inner.get("x-key", "")):
                     if isinstance(each, dict):
                         yield from self._values(item, each, (*here, (key, ANY)), (*keys, key), setting)
@@ -173,7 +177,7 @@ class Shape:
                 yield Found(".".join(part for part, _ in here), label, setting, held)
 
     def _kept(self, node: dict[str, Any], value: Any) -> Any:
-        node = self._resolve(node)
+        node = self.resolve(node)
         if isinstance(value, list):
             return [self._kept(node.get("items", {}), each) for each in value]
         if not isinstance(value, dict):
@@ -184,7 +188,7 @@ class Shape:
         return {
             name: self._kept(properties.get(name, other), each)
             for name, each in value.items()
-            if not self._resolve(properties.get(name, other)).get("x-aside")
+            if not self.resolve(properties.get(name, other)).get("x-aside")
         }
 
 

@@ -1,0 +1,1 @@
+"""Writing records: every command that changes the registry prepares its files here."""
