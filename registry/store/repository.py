@@ -1,0 +1,282 @@
+"""A registry's repository: where it is, which commit is shared, and what it holds."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+
+from registry.errors import RegistryError, RequestError
+from registry.store import walk
+from registry.store.drafts import Draft, find_drafts
+from registry.store.git import ForeignOwner, Git, GitFailed
+from registry.store.shared import REFS, Tip, read_refs, remote_tip
+
+__all__ = [
+    "MissingObject",
+    "NoRegistry",
+    "NotOnChain",
+    "Repository",
+    "UnknownRevision",
+    "UnusableRepository",
+    "find_registry",
+]
+
+MARK = "records/registry.json"
+VARIABLE = "LITSTOCK_REGISTRY"
+REFUSED_MODES = {"120000": "symbolic link", "160000": "submodule"}
+
+
+class NoRegistry(RegistryError):
+    """There is no registry where one was looked for."""
+
+    def __init__(self, looked: str) -> None:
+        super().__init__(looked)
+        self.looked = looked
+
+    def __str__(self) -> str:
+        return (
+            f"no registry {self.looked}: looked for {MARK}; "
+            "litstock demo DIR makes one to try, -C DIR chooses one"
+        )
+
+
+class UnusableRepository(RegistryError):
+    """There are records, but not in a repository that can serve as a registry."""
+
+
+class UnknownRevision(RequestError):
+    """A revision names no commit, or more than one."""
+
+    def __init__(self, revision: str, why: str) -> None:
+        super().__init__(revision, why)
+        self.revision = revision
+        self.why = why
+
+    def __str__(self) -> str:
+        return f"revision {self.revision!r} {self.why}"
+
+
+class NotOnChain(RegistryError):
+    """A commit is not among those that landed one after another."""
+
+    def __init__(self, commit: str, tip: str) -> None:
+        super().__init__(commit, tip)
+        self.commit = commit
+        self.tip = tip
+
+    def __str__(self) -> str:
+        return (
+            f"commit {self.commit} is not on the first-parent chain of {self.tip}: the branch was rewritten"
+        )
+
+
+class MissingObject(RegistryError):
+    """An object that the history names is not in this clone."""
+
+    def __init__(self, blob: str, kind: str) -> None:
+        super().__init__(blob, kind)
+        self.blob = blob
+        self.kind = kind
+
+    def __str__(self) -> str:
+        return (
+            f"object {self.blob} is {self.kind} in this clone: git fetch --refetch brings what a partial "
+            "clone lacks, git fsck shows what is damaged"
+        )
+
+
+def find_registry(start: Path | None, environ: Mapping[str, str]) -> Path:
+    """Return the registry's folder: the one asked for, else the variable's, else the nearest above."""
+    if start is not None:
+        return _only(start, f"in {str(start)!r}")
+    if named := environ.get(VARIABLE):
+        return _only(Path(named), f"in {named!r} ({VARIABLE})")
+    here = Path.cwd()
+    for folder in (here, *here.parents):
+        if _is_registry(folder):
+            return folder
+    raise NoRegistry(f"at or above {str(here)!r}")
+
+
+def _only(folder: Path, looked: str) -> Path:
+    if _is_registry(folder):
+        return folder.resolve()
+    raise NoRegistry(looked)
+
+
+def _is_registry(folder: Path) -> bool:
+    try:
+        if (folder / MARK).is_file():
+            return True
+        if not ((folder / "HEAD").is_file() and (folder / "objects").is_dir() and (folder / "refs").is_dir()):
+            return False
+    except PermissionError:  # a folder above that this user may not look into
+        return False
+    try:
+        return Git(folder).run("rev-parse", "--is-bare-repository", f"HEAD:{MARK}").startswith(b"true\n")
+    except ForeignOwner:
+        raise
+    except GitFailed:  # no commits, or commits without the mark
+        return False
+
+
+class Repository:
+    """One registry's git repository, for reading."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = root.resolve()
+        self.git = Git(self.root)
+        bare, inside, shallow, git_dir, common_dir, *up = self._layout()
+        self.bare = bare == "true"
+        self.shallow = shallow == "true"
+        self.git_dir = Path(git_dir)
+        self.common_dir = Path(common_dir)
+        if not self.bare and (inside != "true" or up != [""]):
+            raise UnusableRepository(
+                f"{str(self.root)!r} is not the top of a git work tree: a registry is a repository of its "
+                f"own; move it out of the repository {str(self.git_dir)!r} and run git init in it"
+            )
+
+    def shared(self) -> Tip:
+        """Tell the shared branch: the remote's default branch, with no remote the checked-out one."""
+        refs = read_refs(self._lines(*REFS))
+        if tip := remote_tip(refs):
+            return tip
+        if branch := next((ref for ref in refs if ref.checked_out == "*"), None):
+            return Tip(branch.name, branch.commit, "branch")
+        unborn = self.git.ask("symbolic-ref", "-q", "HEAD")
+        if unborn is not None:
+            return Tip(unborn.decode().strip(), "", "branch")
+        return Tip("", self.head(), "detached")
+
+    def head(self) -> str:
+        """Return the checked-out commit, "" when there are no commits yet."""
+        return (self.git.ask("rev-parse", "-q", "--verify", "HEAD^{commit}") or b"").decode().strip()
+
+    def resolve(self, rev: str) -> str:
+        """Return the commit that a revision names."""
+        if not rev or "\0" in rev:
+            raise UnknownRevision(rev, "is no revision: name a commit, a branch or a tag")
+        try:
+            said = self.git.run("rev-parse", "--verify", "--end-of-options", f"{rev}^{{commit}}")
+        except ForeignOwner:
+            raise
+        except GitFailed as failed:
+            if "ambiguous" in failed.said:
+                raise UnknownRevision(rev, "is ambiguous: give more of the commit id") from failed
+            raise UnknownRevision(rev, "is unknown: no commit, branch or tag here is called so") from failed
+        commit = said.decode().strip()
+        if commit.startswith("^"):  # git's way to say "not this one"
+            raise UnknownRevision(rev, "is no single commit: name a commit, a branch or a tag")
+        return commit
+
+    def time_of(self, commit: str) -> walk.Moment:
+        """Return when a commit was made, by its committer's clock: when it landed, if it is a landing."""
+        said = self.git.run("log", "-1", "--format=%cd", "--date=raw", commit, "--")
+        return walk.moment(said.decode().strip())
+
+    def landings(self, tip: str, after: str = "") -> Iterator[walk.Landing]:
+        """Walk what landed up to a tip, oldest first, after a commit that landed earlier if one is given."""
+        if not tip or tip == after:
+            return
+        if not after:
+            with self.git.stream(*walk.LANDINGS, "--reverse", tip, "--") as out:
+                yield from walk.read_landings(walk.fields(out))
+            return
+        # Newest first until the known one: an exclusion would trust dates, which may run backwards.
+        newer: list[walk.Landing] = []
+        with self.git.stream(*walk.LANDINGS, tip, "--") as out:
+            for landing in walk.read_landings(walk.fields(out)):
+                if landing.commit == after:
+                    break
+                newer.append(landing)
+            else:
+                raise NotOnChain(after, tip)
+        yield from reversed(newer)
+
+    def brought(self, tip: str, after: str = "") -> dict[str, tuple[walk.Brought, ...]]:
+        """Tell by landing which commits it brought from beside the chain, oldest first; one walk for all.
+
+        For one landing ask `brought(landing.commit, landing.parents[0])`.
+        """
+        if not tip or tip == after:
+            return {}
+        without = ("--not", after) if after else ()
+        with self.git.stream(*walk.BROUGHT, tip, *without, "--") as out:
+            return walk.brought_by(walk.read_commits(walk.fields(out)), tip)
+
+    def tree(self, commit: str, prefix: str = "records/") -> dict[str, walk.Entry]:
+        """List the files of a commit below a folder, by path."""
+        below = (prefix,) if prefix else ()
+        entries: dict[str, walk.Entry] = {}
+        if not commit:
+            return entries
+        for line in self.git.run("ls-tree", "-r", "-z", "--full-tree", commit, "--", *below).split(b"\0")[
+            :-1
+        ]:
+            what, _, path = line.partition(b"\t")
+            mode, _, blob = what.decode("ascii").split(" ")
+            entries[walk.path_text(path)] = walk.Entry(mode, blob)
+        return entries
+
+    def refused_entries(self, commit: str) -> list[tuple[str, str]]:
+        """List what stands at or below records/ and is no file: symbolic links and submodules."""
+        found = self.tree(commit, "records").items()
+        return [(path, REFUSED_MODES[entry.mode]) for path, entry in found if entry.mode in REFUSED_MODES]
+
+    def blobs(self, shas: Iterable[str]) -> Iterator[tuple[str, bytes]]:
+        """Read the contents of many blobs with one process, in the order asked."""
+        wanted = list(shas)
+        if not wanted:
+            return
+        asked = "".join(f"{sha}\n" for sha in wanted).encode()
+        command = ("-c", "core.deltaBaseCacheLimit=1g", "cat-file", "--batch", "--buffer")
+        with self.git.stream(*command, input=asked) as out:
+            for sha in wanted:
+                header = out.readline().split()
+                if not header:  # git broke off; leaving the stream tells why
+                    break
+                if header[1] != b"blob":
+                    raise MissingObject(sha, header[1].decode())
+                data = out.read(int(header[2]))
+                out.read(1)
+                yield sha, data
+
+    def blob(self, sha: str) -> bytes:
+        """Read the contents of one blob."""
+        return dict(self.blobs([sha]))[sha]
+
+    def drafts(self) -> list[Draft]:
+        """List the records of this checkout that have not landed."""
+        return [] if self.bare else find_drafts(self.git, self.shared().commit, self.head())
+
+    def is_on_first_parent_chain(self, old: str, tip: str) -> bool:
+        """Tell whether a tip was reached from an older one by landings alone."""
+        with self.git.stream("rev-list", "--first-parent", tip, "--") as out:
+            return any(line.decode().strip() == old for line in out)
+
+    def is_ancestor(self, old: str, new: str) -> bool:
+        """Tell whether a commit holds all of another's history."""
+        return self.git.ask("merge-base", "--is-ancestor", old, new) is not None
+
+    def shallow_since(self, tip: str) -> int | None:
+        """Return when the oldest landing of a shallow clone landed: before it, nothing is known."""
+        if not self.shallow or not tip:
+            return None
+        oldest = self._lines("rev-list", "--first-parent", "--max-parents=0", tip, "--")[-1]
+        cut = b"\nparent " in self.git.run("cat-file", "commit", oldest).partition(b"\n\n")[0]
+        return self.time_of(oldest).epoch if cut else None
+
+    def _layout(self) -> list[str]:
+        asked = ("--is-bare-repository", "--is-inside-work-tree", "--is-shallow-repository")
+        where = ("--path-format=absolute", "--git-dir", "--git-common-dir", "--show-cdup")
+        try:
+            return self._lines("rev-parse", *asked, *where)
+        except GitFailed as failed:
+            if "not a git repository" not in failed.said:
+                raise
+            raise UnusableRepository(
+                f"{str(self.root)!r} is in no git repository ({failed.said.splitlines()[0]}): "
+                "run git init there and commit its records, or choose a registry with -C DIR"
+            ) from failed
+
+    def _lines(self, *args: str) -> list[str]:
+        return self.git.run(*args).decode("utf-8", "surrogateescape").split("\n")[:-1]

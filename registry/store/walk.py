@@ -1,0 +1,198 @@
+"""What git's history looks like once it has been read: landings, changes, moments."""
+
+from collections.abc import Iterable, Iterator
+from typing import IO, NamedTuple
+
+__all__ = [
+    "BROUGHT",
+    "LANDINGS",
+    "Brought",
+    "Change",
+    "Entry",
+    "Landing",
+    "Moment",
+    "brought_by",
+    "fields",
+    "moment",
+    "path_text",
+    "raw_changes",
+    "read_commits",
+    "read_landings",
+]
+
+RECORDS = "records/"
+# --diff-merges and --root against the user's log.* settings; no pathspec, no date filter and no
+# --full-history: the first-parent chain itself is what landed, in its own order.
+LANDINGS = (
+    *("log", "--first-parent", "--diff-merges=first-parent", "--raw", "-z", "--no-renames", "--no-abbrev"),
+    *("--root", "--no-color", "--no-ext-diff", "--ignore-submodules=none", "--encoding=UTF-8", "--date=raw"),
+    "--format=%H%x00%P%x00%cd%x00%cn%x00%ad%x00%an%x00%ae%x00%s%x00%b",
+)
+BROUGHT = ("log", "--topo-order", "-z", "--encoding=UTF-8", "--date=raw", "--format=%H%x00%P%x00%an%x00%ad")
+
+
+class Moment(NamedTuple):
+    """A point in time as git keeps it."""
+
+    epoch: int
+    offset: int
+    """Minutes east of UTC of the clock that wrote it."""
+
+
+class Entry(NamedTuple):
+    """One file of a tree."""
+
+    mode: str
+    blob: str
+
+
+class Change(NamedTuple):
+    """What one step did to one path."""
+
+    status: str
+    """A added, M changed, D removed, T changed its type."""
+    path: str
+    mode: str
+    """As it is after the step ("" when removed); 120000 is a symbolic link, 160000 a submodule."""
+    blob: str
+    """As it is after the step ("" when removed)."""
+
+
+class Landing(NamedTuple):
+    """One step of the shared branch's first-parent chain."""
+
+    commit: str
+    parents: tuple[str, ...]
+    landed: int
+    """Committer date, epoch seconds."""
+    landed_offset: int
+    """Minutes east of UTC of the committer's clock."""
+    authored: Moment
+    author: str
+    author_email: str
+    committer: str
+    subject: str
+    body: str
+    changes: tuple[Change, ...]
+    """Only what lies below records/, against the first parent."""
+
+
+class Brought(NamedTuple):
+    """A commit that a landing brought with it from beside the first-parent chain."""
+
+    commit: str
+    author: str
+    authored: Moment
+
+
+def fields(stream: IO[bytes]) -> Iterator[bytes]:
+    """Split a stream at its NUL bytes, without holding the whole of it; every field ends with one."""
+    rest = b""
+    while chunk := stream.read(1 << 16):
+        *whole, rest = (rest + chunk).split(b"\0")
+        yield from whole
+
+
+def path_text(path: bytes) -> str:
+    """Read a path of a tree; bytes that are no UTF-8 survive the way back."""
+    return path.decode("utf-8", "surrogateescape")
+
+
+def moment(text: str) -> Moment:
+    """Read a date as git writes it with --date=raw: `1767225600 +0900`.
+
+    >>> moment("1767225600 -0330")
+    Moment(epoch=1767225600, offset=-210)
+    """
+    seconds, _, zone = text.partition(" ")
+    if not zone:  # a commit whose date cannot be read; git itself shows the epoch
+        return Moment(0, 0)
+    minutes = int(zone[-4:-2]) * 60 + int(zone[-2:])
+    return Moment(int(seconds), -minutes if zone.startswith("-") else minutes)
+
+
+def raw_changes(tokens: Iterable[bytes]) -> Iterator[Change]:
+    """Read `--raw -z` output: a colon line and a path in turn."""
+    ahead = iter(tokens)
+    for token in ahead:
+        yield _change(token, next(ahead, b""))
+
+
+def read_landings(tokens: Iterable[bytes]) -> Iterator[Landing]:
+    """Read the output of LANDINGS: nine fields, then the raw changes up to the next commit."""
+    ahead = iter(tokens)
+    header: list[str] = []
+    changes: list[Change] = []
+    for token in ahead:
+        if token.startswith((b"\n:", b":")):
+            change = _change(token, next(ahead, b""))
+            if change.path.startswith(RECORDS):
+                changes.append(change)
+            continue
+        if header:
+            yield _landing(header, changes)
+        header = [_text(token), *(_text(next(ahead, b"")) for _ in range(8))]
+        changes = []
+    if header:
+        yield _landing(header, changes)
+
+
+def read_commits(tokens: Iterable[bytes]) -> Iterator[tuple[Brought, tuple[str, ...]]]:
+    """Read the output of BROUGHT: each commit with its parents."""
+    ahead = iter(tokens)
+    for token in ahead:
+        parents, author, authored = (_text(next(ahead, b"")) for _ in range(3))
+        yield Brought(_text(token), author, moment(authored)), tuple(parents.split())
+
+
+def brought_by(
+    commits: Iterable[tuple[Brought, tuple[str, ...]]], tip: str
+) -> dict[str, tuple[Brought, ...]]:
+    """Give each commit beside the first-parent chain to the landing that first reached it."""
+    known = {commit.commit: (commit, parents) for commit, parents in commits}
+    order = {commit: place for place, commit in enumerate(known)}
+    chain: list[str] = []
+    step = tip
+    while step in known:
+        chain.append(step)
+        step = next(iter(known[step][1]), "")
+    given = set(chain)
+    answer: dict[str, tuple[Brought, ...]] = {}
+    for landing in reversed(chain):
+        reached: list[str] = []
+        ahead = list(known[landing][1][1:])
+        while ahead:
+            commit = ahead.pop()
+            if commit in known and commit not in given:
+                given.add(commit)
+                reached.append(commit)
+                ahead.extend(known[commit][1])
+        reached.sort(key=order.__getitem__, reverse=True)
+        answer[landing] = tuple(known[commit][0] for commit in reached)
+    return answer
+
+
+def _landing(header: list[str], changes: list[Change]) -> Landing:
+    commit, parents, landed, committer, authored, author, email, subject, body = header
+    return Landing(
+        commit,
+        tuple(parents.split()),
+        *moment(landed),
+        moment(authored),
+        author,
+        email,
+        committer,
+        subject,
+        body.strip("\n"),
+        tuple(changes),
+    )
+
+
+def _change(line: bytes, path: bytes) -> Change:
+    _, mode, _, blob, status = line.decode("ascii").split(" ")
+    gone = status == "D"
+    return Change(status, path_text(path), "" if gone else mode, "" if gone else blob)
+
+
+def _text(token: bytes) -> str:
+    return token.decode("utf-8", "replace")
