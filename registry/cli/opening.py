@@ -1,0 +1,24 @@
+"""Opening the registry that a command is about, with progress shown on a terminal."""
+
+import os
+import sys
+from pathlib import Path
+
+import click
+
+from registry.question.registry import Registry, silent
+
+__all__ = ["open_registry"]
+
+
+def open_registry(context: click.Context) -> Registry:
+    """Return the registry chosen by -C, LITSTOCK_REGISTRY or the current folder."""
+    folder: Path | None = context.find_root().obj
+    return Registry(folder, os.environ, _progress if sys.stderr.isatty() else silent)
+
+
+def _progress(doing: str, done: int) -> None:
+    count = f" {done:,}" if done else ""
+    click.echo(f"\r{doing}{count} …\x1b[K", err=True, nl=False)
+    if doing == "indexing":
+        click.echo("\r\x1b[K", err=True, nl=False)

@@ -1,0 +1,230 @@
+"""Questions to the read model; the only place that speaks SQL to it."""
+
+import json
+import sqlite3
+from collections.abc import Iterable, Mapping, Sequence
+from typing import NamedTuple
+
+__all__ = ["Landed", "ReadModel", "Revision", "Rule", "Subject", "Value"]
+
+
+class Landed(NamedTuple):
+    """One landing on the shared branch."""
+
+    n: int
+    commit: str
+    landed: int
+    """Epoch seconds, by the committer's clock."""
+    offset: int
+    """Minutes east of UTC of that clock."""
+    committer: str
+    writers: tuple[str, ...]
+    """Who wrote what it brought, oldest first."""
+    subject: str
+
+
+class Revision(NamedTuple):
+    """One landed revision of a file below `records/`."""
+
+    path: str
+    seq: int
+    """The how manieth landed revision it is."""
+    n: int
+    """The landing that brought it."""
+    status: str
+    """A added, M changed, D removed, T changed its type."""
+    kind: str
+    rid: str
+    blob: str
+    revision: int | None
+    """The number that the file itself gives."""
+    recorded: str | None
+    recorded_site: str | None
+    reason: str | None
+    standing: str | None
+    """What the file says of itself: trial, known-good, withdrawn, current."""
+    digest: str | None
+    fault: str | None
+
+
+class Subject(NamedTuple):
+    """Something to be found: a record, or a revision of a mode."""
+
+    id: int
+    kind: str
+    rid: str
+    path: str
+    seq: int
+    blob: str
+    standing: str
+    """Trial, known-good, withdrawn or current; known good only while its own settings are confirmed."""
+    newest: int
+    title: str
+    digest: str
+    substrate: str
+    printer: str
+
+
+class Value(NamedTuple):
+    """One searchable value."""
+
+    num: float | None
+    txt: str
+
+
+class Rule(NamedTuple):
+    """One guidance rule in force."""
+
+    rid: str
+    level: str
+    text: str
+    source: str
+    of_mode: int
+    of_place: int
+
+
+_SUBJECT = f"SELECT {', '.join(Subject._fields)} FROM subject"  # noqa: S608 (names of our own)
+_REVISION = f"SELECT {', '.join(Revision._fields)} FROM revision"  # noqa: S608 (names of our own)
+
+
+class ReadModel:
+    """What has landed, ready to be asked."""
+
+    def __init__(self, db: sqlite3.Connection, tip: str) -> None:
+        self._db = db
+        self.tip = tip
+        """The commit as of which it answers."""
+
+    def close(self) -> None:
+        """Close the file."""
+        self._db.close()
+
+    # -- what landed, and when -------------------------------------------------------------------------
+
+    def landings(self) -> list[Landed]:
+        """Return every landing, oldest first."""
+        return [_landed(row) for row in self._db.execute("SELECT * FROM landing ORDER BY n")]
+
+    def landing(self, n: int) -> Landed:
+        """Return one landing by its number."""
+        return _landed(self._db.execute("SELECT * FROM landing WHERE n = ?", (n,)).fetchone())
+
+    def landing_of(self, commit: str) -> Landed | None:
+        """Return the landing that is this commit, or None where it is no step of the shared branch."""
+        row = self._db.execute("SELECT * FROM landing WHERE commit_id = ?", (commit,)).fetchone()
+        return _landed(row) if row else None
+
+    def last_landing(self, until: float | None = None) -> Landed | None:
+        """Return the last landing whose clock does not lie after `until` (epoch seconds)."""
+        row = self._db.execute(
+            "SELECT * FROM landing WHERE ?1 IS NULL OR landed <= ?1 ORDER BY n DESC LIMIT 1", (until,)
+        ).fetchone()
+        return _landed(row) if row else None
+
+    def revisions(self, path: str) -> list[Revision]:
+        """Return every landed revision of a file, oldest first."""
+        return [
+            Revision(*row) for row in self._db.execute(f"{_REVISION} WHERE path = ? ORDER BY seq", (path,))
+        ]
+
+    def revisions_between(self, after: int, until: int) -> list[Revision]:
+        """Return what the landings numbered above `after` and up to `until` brought, in order."""
+        rows = self._db.execute(f"{_REVISION} WHERE n > ? AND n <= ? ORDER BY n, path", (after, until))
+        return [Revision(*row) for row in rows]
+
+    def faults(self) -> list[Revision]:
+        """Return the files that are there now and cannot be read, and those in no record's place."""
+        rows = self._db.execute(
+            f"{_REVISION} AS r WHERE fault IS NOT NULL AND status != 'D'"
+            " AND seq = (SELECT max(seq) FROM revision WHERE path = r.path) ORDER BY path"
+        )
+        return [Revision(*row) for row in rows]
+
+    # -- what is to be found ---------------------------------------------------------------------------
+
+    def subjects(self, kind: str, *, newest: bool | None = None) -> list[Subject]:
+        """Return what there is of one kind; `newest` leaves out, or keeps only, earlier known-good modes."""
+        rows = self._db.execute(
+            f"{_SUBJECT} WHERE kind = ?1 AND (?2 IS NULL OR newest = ?2) ORDER BY rid, newest",
+            (kind, newest),
+        )
+        return [Subject(*row) for row in rows]
+
+    def named(self, rid: str, kind: str | None = None) -> list[Subject]:
+        """Return the newest revision of every record with this id (of one kind, if given)."""
+        rows = self._db.execute(
+            f"{_SUBJECT} WHERE rid = ?1 AND newest AND (?2 IS NULL OR kind = ?2) ORDER BY kind", (rid, kind)
+        )
+        return [Subject(*row) for row in rows]
+
+    def last_known_good(self, mode: Subject) -> Subject | None:
+        """Return the last known-good revision of a mode whose newest is on trial, or None."""
+        row = self._db.execute(f"{_SUBJECT} WHERE path = ? AND NOT newest", (mode.path,)).fetchone()
+        return Subject(*row) if row else None
+
+    def ids(self, kind: str | None = None) -> list[tuple[str, str]]:
+        """Return kind and id of every record, for completion and suggestions."""
+        query = "SELECT kind, rid FROM subject WHERE newest AND (?1 IS NULL OR kind = ?1) ORDER BY kind, rid"
+        return [(row[0], row[1]) for row in self._db.execute(query, (kind,))]
+
+    def holding(self, kind: str, wanted: Mapping[str, str]) -> list[Subject]:
+        """Return the records of one kind whose settings have exactly these texts, by path."""
+        tests = "".join(
+            " AND EXISTS (SELECT 1 FROM facet f JOIN setting s ON s.id = f.setting"
+            f" WHERE f.subject = subject.id AND s.path = ?{2 * n + 2} AND f.txt = ?{2 * n + 3})"
+            for n in range(len(wanted))
+        )
+        values = [part for pair in wanted.items() for part in pair]
+        rows = self._db.execute(f"{_SUBJECT} WHERE kind = ?1 AND newest{tests} ORDER BY rid", (kind, *values))
+        return [Subject(*row) for row in rows]
+
+    def values(self, path: str, kind: str) -> dict[int, list[Value]]:
+        """Return every subject's values of one setting; subjects that lack it are absent."""
+        found: dict[int, list[Value]] = {}
+        rows = self._db.execute(
+            "SELECT f.subject, f.num, f.txt FROM setting s JOIN facet f ON f.setting = s.id"
+            " JOIN subject ON subject.id = f.subject WHERE s.path = ? AND subject.kind = ?"
+            " ORDER BY f.subject, f.item",
+            (path, kind),
+        )
+        for subject, num, txt in rows:
+            found.setdefault(subject, []).append(Value(num, txt))
+        return found
+
+    def paths(self, kind: str) -> list[str]:
+        """Return every setting's path that some record of the kind has."""
+        rows = self._db.execute(
+            "SELECT path FROM setting s WHERE EXISTS (SELECT 1 FROM facet f"
+            " JOIN subject ON subject.id = f.subject WHERE f.setting = s.id AND subject.kind = ?)"
+            " ORDER BY path",
+            (kind,),
+        )
+        return [path for (path,) in rows]
+
+    def with_words(self, text: str) -> set[int]:
+        """Return the subjects that hold every word of `text`, each also as the beginning of a longer one."""
+        terms = " ".join(f'"{word}"*' for word in text.replace('"', " ").split())
+        if not terms:
+            return set()
+        return {row[0] for row in self._db.execute("SELECT rowid FROM words WHERE words MATCH ?", (terms,))}
+
+    # -- guidance --------------------------------------------------------------------------------------
+
+    def rules(self) -> list[Rule]:
+        """Return every guidance rule in force."""
+        return [Rule(*row) for row in self._db.execute("SELECT * FROM rule ORDER BY rid")]
+
+    def verdicts(self, subjects: Iterable[int]) -> dict[int, dict[str, bool | None]]:
+        """Return what each rule answers for each subject on its own side; what does not hold is absent."""
+        wanted: Sequence[int] = list(subjects)
+        found: dict[int, dict[str, bool | None]] = {subject: {} for subject in wanted}
+        query = "SELECT subject, rule, holds FROM verdict WHERE subject IN (SELECT value FROM json_each(?))"
+        for subject, rule, holds in self._db.execute(query, (json.dumps(wanted),)):
+            found[subject][rule] = None if holds is None else bool(holds)
+        return found
+
+
+def _landed(row: tuple[int, str, int, int, str, str, int, str, str]) -> Landed:
+    n, commit, landed, offset, committer, author, _, subject, brought = row
+    writers = tuple(dict.fromkeys(each["author"] for each in json.loads(brought))) or (author,)
+    return Landed(n, commit, landed, offset, committer, writers, subject)

@@ -1,0 +1,52 @@
+"""The read model's tables."""
+
+__all__ = ["TABLES"]
+
+TABLES = """
+CREATE TABLE meta (name TEXT PRIMARY KEY, value TEXT) WITHOUT ROWID;
+
+-- Every step of the shared branch's first-parent chain, numbered from 1.
+CREATE TABLE landing (
+    n INTEGER PRIMARY KEY, commit_id TEXT NOT NULL UNIQUE, landed INTEGER NOT NULL,
+    utc_offset INTEGER NOT NULL, committer TEXT NOT NULL, author TEXT NOT NULL, authored INTEGER NOT NULL,
+    subject TEXT NOT NULL, brought TEXT NOT NULL -- JSON: who wrote what this landing brought
+);
+
+-- Every file below records/ at every landing that changed it; `seq` counts them, file by file.
+CREATE TABLE revision (
+    path TEXT NOT NULL, seq INTEGER NOT NULL, n INTEGER NOT NULL, status TEXT NOT NULL,
+    kind TEXT NOT NULL, rid TEXT NOT NULL, blob TEXT NOT NULL, revision INTEGER, recorded TEXT,
+    recorded_site TEXT, reason TEXT, standing TEXT, digest TEXT, fault TEXT,
+    PRIMARY KEY (path, seq)
+) WITHOUT ROWID;
+CREATE INDEX revision_n ON revision (n);
+CREATE INDEX revision_kind ON revision (kind, rid);
+
+-- What there is to find now: the newest revision of each record, and of a print mode on trial also the last
+-- known-good one.
+CREATE TABLE subject (
+    id INTEGER PRIMARY KEY, kind TEXT NOT NULL, rid TEXT NOT NULL, path TEXT NOT NULL, seq INTEGER NOT NULL,
+    blob TEXT NOT NULL, standing TEXT NOT NULL, newest INTEGER NOT NULL, title TEXT NOT NULL,
+    digest TEXT NOT NULL, substrate TEXT NOT NULL, printer TEXT NOT NULL
+);
+CREATE INDEX subject_kind ON subject (kind, rid);
+CREATE INDEX subject_rid ON subject (rid);
+CREATE INDEX subject_path ON subject (path);
+CREATE INDEX subject_substrate ON subject (substrate);
+
+CREATE TABLE setting (id INTEGER PRIMARY KEY, path TEXT NOT NULL UNIQUE);
+CREATE TABLE facet (
+    setting INTEGER NOT NULL, subject INTEGER NOT NULL, item INTEGER NOT NULL, num REAL, txt TEXT NOT NULL,
+    PRIMARY KEY (setting, subject, item)
+) WITHOUT ROWID;
+CREATE INDEX facet_subject ON facet (subject);
+
+CREATE VIRTUAL TABLE words USING fts5 (text, tokenize = 'unicode61 remove_diacritics 2');
+
+-- Guidance: which rules hold for a mode, and which for a place, each on its own side of the rule.
+-- holds: 1 yes, NULL cannot be told; what does not hold has no row.
+CREATE TABLE rule (rid TEXT PRIMARY KEY, level TEXT NOT NULL, text TEXT NOT NULL, source TEXT NOT NULL,
+    of_mode INTEGER NOT NULL, of_place INTEGER NOT NULL) WITHOUT ROWID;
+CREATE TABLE verdict (rule TEXT NOT NULL, subject INTEGER NOT NULL, holds INTEGER,
+    PRIMARY KEY (subject, rule)) WITHOUT ROWID;
+"""

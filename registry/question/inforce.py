@@ -1,0 +1,82 @@
+"""What was in force: runs prove it, else adoptions, else what had landed, said as an assumption."""
+
+from dataclasses import dataclass
+
+from registry.errors import RequestError
+from registry.index.readmodel import Subject
+from registry.question.registry import Registry
+
+__all__ = ["InForce", "in_force"]
+
+
+@dataclass(frozen=True, slots=True)
+class InForce:
+    """Which revision of a mode a unit or a site was using, and how that is known."""
+
+    seq: int
+    how: str
+    """`run` (proves it), `adopted` (said so), or `landed` (assumed)."""
+    since: float
+    """Epoch seconds of the run, the adoption, or the landing."""
+    record: str
+    """Id of the run or event; empty where it is assumed."""
+    words: str
+    mismatch: str = ""
+    """What does not agree between the evidence and what has landed."""
+
+
+def in_force(registry: Registry, mode: Subject, where: str, until: float) -> InForce:
+    """Return what was in force for a mode at a site or unit (`site/unit`) at a moment (epoch seconds)."""
+    _known(registry, where)
+    newest: tuple[float, int, Subject] | None = None
+    for rank, kind, time in ((1, "run", "printed"), (0, "event", "at")):
+        wanted = {"mode": mode.rid, "unit" if "/" in where else "site": where}
+        if kind == "event":
+            wanted["kind"] = "adopted"
+        happened = registry.model.holding(kind, wanted)
+        times = registry.model.values(time, kind)
+        for subject in happened:
+            at = times[subject.id][0].num
+            if at is not None and at <= until and (newest is None or (at, rank) > newest[:2]):
+                newest = (at, rank, subject)
+    if newest is None:
+        return _assumed(registry, mode, where, until)
+    at, rank, subject = newest
+    return _evident(registry, mode, subject, at, "run" if rank else "adopted")
+
+
+def _known(registry: Registry, where: str) -> None:
+    kind = "unit" if "/" in where else "site"
+    if not registry.model.named(where, kind):
+        have = ", ".join(rid for _, rid in registry.model.ids(kind))
+        raise RequestError(f"there is no {kind} {where!r}: there are {have}")
+
+
+def _evident(registry: Registry, mode: Subject, subject: Subject, at: float, how: str) -> InForce:
+    document = registry.document(subject.blob)
+    digest, number = document.get("settings_digest"), document.get("mode_revision")
+    revisions = registry.model.revisions(mode.path)
+    same = [each for each in revisions if each.digest == digest]
+    exact = [each for each in same if each.revision == number]
+    day = f"{registry.time(at):%Y-%m-%d %H:%M}"
+    words = f"a run on {day} proves it" if how == "run" else f"adopted on {day}"
+    if exact:
+        return InForce(exact[-1].seq, how, at, subject.rid, words)
+    if same:
+        mismatch = f"{subject.rid} names r{number}, its settings are those of r{same[-1].seq}"
+        return InForce(same[-1].seq, how, at, subject.rid, words, mismatch)
+    numbered = [each for each in revisions if each.revision == number] or revisions
+    mismatch = f"{subject.rid} names settings {str(digest)[:12]} that never landed"
+    return InForce(numbered[-1].seq, how, at, subject.rid, words, mismatch)
+
+
+def _assumed(registry: Registry, mode: Subject, where: str, until: float) -> InForce:
+    last = registry.model.last_landing(None if until == float("inf") else until)
+    landed = [each for each in registry.model.revisions(mode.path) if last and each.n <= last.n]
+    if not landed:
+        raise RequestError(f"{mode.rid} had not landed by then, so it was not in force at {where}")
+    known_good = [each for each in landed if each.standing == "known-good"]
+    chosen = (known_good or landed)[-1]
+    at = registry.model.landing(chosen.n).landed
+    words = f"assumed: r{chosen.seq} had landed by then; no run or adoption at {where} says so"
+    return InForce(chosen.seq, "landed", at, "", words)

@@ -1,0 +1,111 @@
+"""A registry as it is asked: its repository, the commit that is shared, the read model, its clock."""
+
+import datetime
+import zoneinfo
+from collections.abc import Iterable, Mapping
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from registry import canonical
+from registry.errors import RegistryError
+from registry.index.build import Progress
+from registry.index.opening import opened
+from registry.index.readmodel import ReadModel
+from registry.store.repository import Repository, find_registry
+from registry.store.shared import Tip
+
+__all__ = ["NothingLanded", "Registry", "parse_zone", "silent"]
+
+
+class NothingLanded(RegistryError):
+    """The registry has no commit to answer from."""
+
+
+def silent(_doing: str, _done: int) -> None:
+    """Report no progress."""
+
+
+class Registry:
+    """One registry, open for questions; every answer is given as of `commit`."""
+
+    def __init__(self, start: Path | None, environ: Mapping[str, str], progress: Progress = silent) -> None:
+        self.environ = environ
+        self.repository = Repository(find_registry(start, environ))
+        self.tip: Tip = self.repository.shared()
+        self._progress = progress
+        self._documents: dict[str, dict[str, Any]] = {}
+
+    @property
+    def commit(self) -> str:
+        """The commit from which questions are answered."""
+        return self.tip.commit
+
+    @cached_property
+    def model(self) -> ReadModel:
+        """The read model as of `commit`."""
+        if not self.commit:
+            raise NothingLanded(
+                f"nothing has landed in {str(self.repository.root)!r} yet: commit its records with git, "
+                "then ask again"
+            )
+        return opened(self.repository, self.commit, self.environ, self._progress)
+
+    @cached_property
+    def settings(self) -> dict[str, Any]:
+        """The record of what holds for the whole registry, as it landed last."""
+        found = self.model.named("registry", "registry")
+        return self.document(found[0].blob) if found else {}
+
+    @cached_property
+    def zone(self) -> datetime.tzinfo:
+        """The time zone in which a bare date ends."""
+        return parse_zone(str(self.settings.get("time_zone", "UTC")))
+
+    @cached_property
+    def known_since(self) -> int | None:
+        """Epoch seconds before which a shallow clone knows nothing, or None where all is known."""
+        return self.repository.shallow_since(self.commit)
+
+    def document(self, blob: str) -> dict[str, Any]:
+        """Return a document by its blob."""
+        return self.documents([blob])[blob]
+
+    def documents(self, blobs: Iterable[str]) -> dict[str, dict[str, Any]]:
+        """Return documents by their blobs, read in one go."""
+        wanted = list(dict.fromkeys(blobs))
+        missing = [blob for blob in wanted if blob not in self._documents]
+        for blob, data in self.repository.blobs(missing):
+            self._documents[blob] = canonical.read(data)
+        return {blob: self._documents[blob] for blob in wanted}
+
+    def time(self, epoch: float) -> datetime.datetime:
+        """Return a moment on the registry's clock."""
+        return datetime.datetime.fromtimestamp(epoch, self.zone)
+
+    def end_of(self, day: datetime.date) -> float:
+        """Return the last second of a day on the registry's clock, in epoch seconds."""
+        after = datetime.datetime.combine(day + datetime.timedelta(days=1), datetime.time(), self.zone)
+        return after.timestamp() - 1
+
+
+def parse_zone(name: str) -> datetime.tzinfo:
+    """Return the time zone of an IANA name or a fixed offset.
+
+    >>> parse_zone("+01:00").utcoffset(None)
+    datetime.timedelta(seconds=3600)
+    """
+    if name[:1] in "+-" and len(name) == 6:
+        try:
+            hours, minutes = int(name[1:3]), int(name[4:6])
+            offset = datetime.timedelta(hours=hours, minutes=minutes)
+            return datetime.timezone(-offset if name[0] == "-" else offset)
+        except ValueError:
+            pass
+    try:
+        return zoneinfo.ZoneInfo(name)
+    except (zoneinfo.ZoneInfoNotFoundError, ValueError) as error:
+        raise RegistryError(
+            f"records/registry.json: /time_zone: {name!r} is no time zone: "
+            "write an IANA name or an offset such as '+01:00'"
+        ) from error

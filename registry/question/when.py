@@ -1,0 +1,213 @@
+"""`RECORD@WHEN`: a record as it was at a landed revision, on a day, at a commit, or in force at a site."""
+
+import datetime
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from registry import canonical
+from registry.errors import RegistryError, RequestError
+from registry.index.readmodel import Landed, Revision, Subject
+from registry.model.shape import shape_of
+from registry.question.inforce import InForce, in_force
+from registry.question.names import named
+from registry.question.registry import Registry
+
+__all__ = ["NotThen", "Version", "moment", "newest_version", "offered_version", "version", "version_of"]
+
+FORMS = "@r7, @2026-03-01, @git:REVISION, @site:ID, @site:ID:2026-03-01 or @draft"
+
+
+class NotThen(RequestError):
+    """The record exists, but not as of the time that was asked."""
+
+
+@dataclass(frozen=True, slots=True)
+class Version:
+    """One record as it was at some time."""
+
+    kind: str
+    rid: str
+    path: str
+    document: dict[str, Any]
+    digest: str
+    """Of its settings."""
+    seq: int
+    """The how manieth landed revision; of a draft, the landed revision that it is on (0: on none)."""
+    draft: bool
+    landed: Landed | None
+    """The landing that brought it; None for a draft."""
+    asked: str
+    """How it was asked for, in words."""
+    evidence: InForce | None = None
+    """What shows that it was in force, where a site was asked for."""
+    on_trial: int | None = None
+    """Number of a newer revision that is on trial, where the last known-good one is given instead."""
+    standing: str = "current"
+
+    @property
+    def label(self) -> str:
+        """How it is called: `r5`, or `draft, on r5`."""
+        if not self.draft:
+            return f"r{self.seq}"
+        return f"draft, on r{self.seq}" if self.seq else "draft, not landed yet"
+
+
+def version(registry: Registry, text: str, kinds: Sequence[str] = (), *, offered: bool = False) -> Version:
+    """Return the version that `RECORD[@WHEN]` means.
+
+    Without WHEN it is the newest landed one; with `offered`, of a print mode whose newest revision is on
+    trial, the last known-good one.
+    """
+    name, _, when = text.partition("@")
+    if when == "draft":
+        return _draft(registry, name, kinds)
+    subject = named(registry, name, kinds)
+    if not when:
+        return offered_version(registry, subject) if offered else newest_version(registry, subject)
+    return replace(_at(registry, subject, when), asked=f"@{when}")
+
+
+def newest_version(registry: Registry, subject: Subject) -> Version:
+    """Return the newest landed revision of a record."""
+    return replace(_landed(registry, subject, subject.seq, "newest landed"), standing=subject.standing)
+
+
+def offered_version(registry: Registry, subject: Subject) -> Version:
+    """Return the revision to work with: the last known-good one while the newest is on trial."""
+    earlier = registry.model.last_known_good(subject)
+    if earlier is None:
+        return newest_version(registry, subject)
+    found = _landed(registry, earlier, earlier.seq, "last known-good")
+    return replace(found, on_trial=subject.seq, standing=earlier.standing)
+
+
+def version_of(registry: Registry, subject: Subject, seq: int, asked: str) -> Version:
+    """Return one landed revision of a record by its number."""
+    return _landed(registry, subject, seq, asked)
+
+
+def moment(registry: Registry, text: str) -> float:
+    """Return epoch seconds of a date (its last second on the registry's clock) or of a date with time."""
+    try:
+        if len(text) <= 10:
+            return registry.end_of(datetime.date.fromisoformat(text))
+        when = datetime.datetime.fromisoformat(text)
+    except ValueError as error:
+        raise RequestError(f"{text!r} is no time: write 2026-03-01 or 2026-03-01T14:30") from error
+    return (when if when.tzinfo else when.replace(tzinfo=registry.zone)).timestamp()
+
+
+def _at(registry: Registry, subject: Subject, when: str) -> Version:
+    if match := re.fullmatch(r"r([0-9]{1,6})", when):
+        return _landed(registry, subject, int(match[1]), when)
+    if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(T.+)?", when):
+        return _as_landed_by(registry, subject, when)
+    word, _, rest = when.partition(":")
+    if word == "git" and rest:
+        return _at_commit(registry, subject, rest)
+    if word == "site" and rest:
+        where, _, day = rest.partition(":")
+        return _in_force(registry, subject, where, day)
+    raise RequestError(f"@{when} is no time: write {FORMS}")
+
+
+def _landed(registry: Registry, subject: Subject, seq: int, asked: str) -> Version:
+    revisions = registry.model.revisions(subject.path)
+    found = next((revision for revision in revisions if revision.seq == seq), None)
+    if found is None:
+        have = f"r1 to r{revisions[-1].seq}" if len(revisions) > 1 else "only r1"
+        raise NotThen(f"{subject.rid} has no r{seq}: it has {have}")
+    return _version(registry, found, asked)
+
+
+def _version(registry: Registry, revision: Revision, asked: str) -> Version:
+    if revision.status == "D":
+        raise NotThen(f"{revision.rid} was removed by r{revision.seq}: ask for an earlier revision")
+    if revision.fault:
+        raise RegistryError(f"{revision.path} at r{revision.seq} {revision.fault}: litstock check says more")
+    document = registry.document(revision.blob)
+    return Version(
+        revision.kind,
+        revision.rid,
+        revision.path,
+        document,
+        revision.digest or shape_of(revision.kind).digest(document),
+        revision.seq,
+        draft=False,
+        landed=registry.model.landing(revision.n),
+        asked=asked,
+        standing=revision.standing or "current",
+    )
+
+
+def _as_landed_by(registry: Registry, subject: Subject, when: str) -> Version:
+    until = moment(registry, when)
+    if registry.known_since is not None and until < registry.known_since:
+        raise NotThen(
+            f"this clone knows nothing before {registry.time(registry.known_since):%Y-%m-%d}: "
+            "run git fetch --unshallow and ask again"
+        )
+    last = registry.model.last_landing(until)
+    revisions = registry.model.revisions(subject.path)
+    found = [revision for revision in revisions if last and revision.n <= last.n]
+    if not found:
+        first = registry.time(registry.model.landing(revisions[0].n).landed)
+        raise NotThen(f"{subject.rid} had not landed by {when}: its r1 landed on {first:%Y-%m-%d}")
+    return _version(registry, found[-1], when)
+
+
+def _at_commit(registry: Registry, subject: Subject, rev: str) -> Version:
+    commit = registry.repository.resolve(rev)
+    entry = registry.repository.tree(commit, subject.path).get(subject.path)
+    if entry is None:
+        raise NotThen(f"{subject.rid} is not in commit {commit[:12]}")
+    revisions = registry.model.revisions(subject.path)
+    landing = registry.model.landing_of(commit)
+    until = landing.n if landing else revisions[-1].n
+    same = [each for each in revisions if each.blob == entry.blob and each.n <= until]
+    if same:
+        return _version(registry, same[-1], f"git:{rev}")
+    document = registry.document(entry.blob)
+    digest = shape_of(subject.kind).digest(document)
+    seq = revisions[-1].seq
+    return Version(
+        subject.kind,
+        subject.rid,
+        subject.path,
+        document,
+        digest,
+        seq,
+        draft=True,
+        landed=None,
+        asked=f"git:{rev}",
+    )
+
+
+def _in_force(registry: Registry, subject: Subject, where: str, day: str) -> Version:
+    if subject.kind != "print-mode":
+        raise RequestError(f"only a print mode is in force at a site, not the {subject.kind} {subject.rid}")
+    until = moment(registry, day) if day else float("inf")
+    evidence = in_force(registry, subject, where, until)
+    found = _landed(registry, subject, evidence.seq, f"site:{where}")
+    return replace(found, evidence=evidence)
+
+
+def _draft(registry: Registry, name: str, kinds: Sequence[str]) -> Version:
+    """Return a record as it lies in the working tree, landed or not."""
+    from registry.question.drafts import draft_of  # noqa: PLC0415 (only who asks for drafts pays for git status)
+
+    path, kind, rid, data, seq = draft_of(registry, name, kinds)
+    document = canonical.read(data)
+    return Version(
+        kind,
+        rid,
+        path,
+        document,
+        shape_of(kind).digest(document),
+        seq,
+        draft=True,
+        landed=None,
+        asked="@draft",
+    )
