@@ -1,0 +1,38 @@
+"""What every test shares: no git settings but ours, and a small registry with a history."""
+
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests import small
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _only_our_git_settings() -> Iterator[None]:
+    with pytest.MonkeyPatch.context() as patch:
+        for name in list(os.environ):
+            if name.startswith(("GIT_", "LITSTOCK_")):
+                patch.delenv(name)
+        patch.setenv("GIT_CONFIG_GLOBAL", os.devnull)
+        patch.setenv("GIT_CONFIG_NOSYSTEM", "1")
+        patch.setenv("NO_COLOR", "1")
+        yield
+
+
+@pytest.fixture(scope="session")
+def small_registry(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A small registry to read from; do not write to it."""
+    folder = tmp_path_factory.mktemp("small") / "registry"
+    small.build(folder)
+    return folder
+
+
+@pytest.fixture
+def own_registry(small_registry: Path, tmp_path: Path) -> Path:
+    """A copy of the small registry to write to."""
+    folder = tmp_path / "registry"
+    shutil.copytree(small_registry, folder)
+    return folder
