@@ -9,7 +9,7 @@ from typing import Any
 from registry.errors import RequestError
 from registry.model.shape import Setting, Shape, named_items
 
-__all__ = ["assigned", "parse_assignment"]
+__all__ = ["added", "assigned", "parse_assignment"]
 
 _YES = {"yes": True, "true": True, "no": False, "false": False}
 
@@ -37,6 +37,23 @@ def assigned(
         _setting(shape, path)
         holder, name = _holder(shape, result, path, make=False)
         holder.pop(name, None)
+    return result
+
+
+def added(shape: Shape, document: dict[str, Any], text: str) -> dict[str, Any]:
+    """Return the document with an item added to a list: `LIST:NAME=VALUE,NAME=VALUE`."""
+    name, colon, members = text.partition(":")
+    if not colon or not any(path.startswith(f"{name}.*.") for path in shape.settings):
+        lists = sorted({path.partition(".*.")[0] for path in shape.settings if ".*." in path})
+        raise RequestError(
+            f"{text!r} adds to no list: write LIST:NAME=VALUE,… with one of {', '.join(lists)}"
+        )
+    item: dict[str, Any] = {}
+    for member in members.split(","):
+        path, value = parse_assignment(member)
+        item[path] = _value(_setting(shape, f"{name}.*.{path}"), f"{name}.{path}", value)
+    result = copy.deepcopy(document)
+    result.setdefault(name, []).append(item)
     return result
 
 

@@ -1,0 +1,66 @@
+"""`litstock adopt`: record that a unit takes a mode into use."""
+
+import click
+
+from registry.cli.contributing import Desk, at_option, dry_run_option, instant, site_option
+from registry.contribute.happenings import Happening, record
+from registry.errors import RequestError
+from registry.question.names import named
+from registry.question.when import version
+
+__all__ = ["command"]
+
+
+@click.command()
+@click.argument("mode", metavar="MODE[@WHEN]")
+@click.option("--unit", metavar="SITE/UNIT", required=True, help="The machine that takes it into use.")
+@at_option("When it was taken into use")
+@click.option("--note", help="What there is to say about it.")
+@site_option
+@dry_run_option
+@click.pass_context
+def command(
+    context: click.Context,
+    mode: str,
+    unit: str,
+    at: str | None,
+    note: str | None,
+    site: str | None,
+    dry_run: bool,
+) -> None:
+    """Record that a unit takes a mode into use.
+
+    While the newest revision is on trial, the last known-good one is adopted; name the trial to adopt it.
+    """
+    desk = Desk(context, site or unit.partition("/")[0])
+    machine = named(desk.registry, unit, ("unit",))
+    found = version(desk.registry, mode, ("print-mode",), offered=True)
+    if found.standing == "withdrawn":
+        raise RequestError(
+            f"{found.rid} is withdrawn: litstock show {found.rid} says why and what to use instead"
+        )
+    model = desk.registry.document(machine.blob)["printer"]
+    if model != found.document["printer"]:
+        raise RequestError(
+            f"{found.rid} is for the printer {found.document['printer']}, and {unit} is a {model}"
+        )
+    if found.on_trial:
+        click.echo(f"r{found.on_trial} is on trial; adopting the last known-good {found.label}", err=True)
+    elif found.standing == "trial":
+        click.echo(f"{found.label} is on trial: nobody has confirmed these settings", err=True)
+    when = instant(desk.registry, at)
+    known = {
+        "kind": "adopted",
+        "at": when,
+        "unit": machine.rid,
+        "mode": found.rid,
+        "mode_revision": found.seq,
+        "settings_digest": found.digest,
+        "what": note or f"{unit} takes {found.rid} {found.label} into use",
+    }
+    title = f"Adopt {found.rid.rpartition('/')[2]} {found.label} on {unit}"
+    slug = f"adopt-{found.rid.replace('/', '-')}-{unit.rpartition('/')[2]}"
+    desk.finish(
+        record(desk.tree, Happening("event", when[:10], slug, title[:80], known), desk.writer),
+        dry_run=dry_run,
+    )

@@ -1,0 +1,46 @@
+"""`litstock log-event`: record what happened to a unit, a display, an instrument or a lot."""
+
+from typing import Any
+
+import click
+
+from registry.cli.contributing import Desk, at_option, dry_run_option, instant, site_option
+from registry.contribute.happenings import Happening, record
+from registry.errors import RequestError
+from registry.model.shape import shape_of
+
+__all__ = ["command"]
+
+_KINDS = [kind for kind in shape_of("event").settings["kind"].words if kind != "adopted"]
+
+
+@click.command()
+@click.argument("kind", type=click.Choice(_KINDS), metavar="KIND")
+@click.option("--what", required=True, help="What happened, in words.")
+@click.option("--unit", metavar="SITE/UNIT", help="The machine it happened to.")
+@click.option("--display", metavar="SITE/DISPLAY", help="The display it happened to.")
+@click.option("--instrument", metavar="NAME", help="The site's instrument it happened to.")
+@click.option("--lot", help="The lot that came into use.")
+@click.option("--before", help="What it was before.")
+@click.option("--after", help="What it is now.")
+@at_option("When it happened")
+@site_option
+@dry_run_option
+@click.pass_context
+def command(
+    context: click.Context, /, kind: str, site: str | None, at: str | None, dry_run: bool, **known: Any
+) -> None:
+    """Record what happened to a unit, display, instrument or lot.
+
+    KIND is a word such as head-replaced, alignment, linearisation, ink-lot or lamp-all-replaced; a wrong one
+    lists them all. A mode is taken into use with litstock adopt.
+    """
+    subject = known["unit"] or known["display"] or known["instrument"] or known["lot"]
+    if not subject:
+        raise RequestError("say what it happened to: --unit, --display, --instrument or --lot")
+    owner = (known["unit"] or known["display"] or "").partition("/")[0]
+    desk = Desk(context, site or owner or None)
+    when = instant(desk.registry, at)
+    title = f"{kind.replace('-', ' ').capitalize()}: {subject}"
+    happening = Happening("event", when[:10], kind, title[:80], {"kind": kind, "at": when, **known})
+    desk.finish(record(desk.tree, happening, desk.writer), dry_run=dry_run)

@@ -1,0 +1,86 @@
+"""`litstock revise`: change settings of a record, with the reason."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import click
+
+from registry import canonical
+from registry.cli.contributing import Desk, dry_run_option, reason_option, site_option
+from registry.contribute.assign import added, assigned, parse_assignment
+from registry.contribute.attaching import attachment
+from registry.contribute.prepare import Overlay, combined, revise
+from registry.errors import RequestError
+from registry.model.shape import shape_of
+
+__all__ = ["command"]
+
+
+@click.command()
+@click.argument("record")
+@click.option("--set", "values", multiple=True, metavar="PATH=VALUE", help="Give a setting a value.")
+@click.option("--unset", multiple=True, metavar="PATH", help="Take a setting out: it is unknown then.")
+@click.option(
+    "--add",
+    multiple=True,
+    metavar="LIST:NAME=VALUE,…",
+    help="Add an item to a list, such as trials:what=re-wet,…",
+)
+@click.option(
+    "--patch", type=click.File("rb"), help="An RFC 7396 merge patch to apply; - reads it from stdin."
+)
+@click.option(
+    "--attach",
+    multiple=True,
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="A measurement (.txt, CGATS.17) or a profile (.icc) to put beside the mode and name in it.",
+)
+@reason_option
+@site_option
+@dry_run_option
+@click.pass_context
+def command(
+    context: click.Context, /, record: str, reason: str, site: str | None, dry_run: bool, **given: Any
+) -> None:
+    """Change settings of a record, with the reason.
+
+    A known-good mode whose settings change goes on trial until a site has confirmed it anew.
+    """
+    desk = Desk(context, site)
+    subject = desk.place(record)
+    attached = [attachment(desk.tree, subject.path, file.name, file.read_bytes()) for file in given["attach"]]
+    files = {path: data for each in attached for path, data in each.contribution.files.items()}
+    tree = Overlay(desk.tree, files)
+    shape = shape_of(subject.kind)
+    before = canonical.read(tree.read(subject.path) or b"{}")
+    after = assigned(shape, before, dict(map(parse_assignment, given["values"])), given["unset"])
+    for text in given["add"]:
+        after = added(shape, after, text)
+    for each in attached:
+        after = canonical.merge_patch(after, each.patch)
+    if given["patch"]:
+        after = canonical.merge_patch(after, _patch(given["patch"].read()))
+    contribution = revise(
+        tree, subject.path, _difference(before, after), writer=desk.writer, reason=reason, landed=desk.landed
+    )
+    everything = combined(
+        *(each.contribution for each in attached), contribution, message=contribution.message
+    )
+    desk.finish(everything, dry_run=dry_run)
+
+
+def _patch(data: bytes) -> dict[str, Any]:
+    try:
+        patch = json.loads(data)
+    except ValueError as error:
+        raise RequestError(f"the patch is no JSON: {error}") from error
+    if not isinstance(patch, dict):
+        raise RequestError("the patch is no JSON object: write {…} with the members to change")
+    return patch
+
+
+def _difference(before: dict[str, Any], after: dict[str, Any]) -> dict[str, Any]:
+    """Return the merge patch from one document to the other: members that differ, null for those gone."""
+    patch = {name: value for name, value in after.items() if before.get(name) != value}
+    return patch | dict.fromkeys(before.keys() - after.keys())

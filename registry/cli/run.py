@@ -1,0 +1,79 @@
+"""`litstock run`: record a printed job, also from a card's code."""
+
+from typing import Any
+
+import click
+
+from registry.card.code import parse_code
+from registry.cli.contributing import Desk, at_option, dry_run_option, instant, site_option
+from registry.contribute.happenings import Happening, record
+from registry.errors import RequestError
+from registry.question.registry import Registry
+from registry.question.when import Version, version
+
+__all__ = ["command"]
+
+
+@click.command()
+@click.argument("mode", metavar="MODE[@WHEN]|CODE")
+@click.option("--job", required=True, help="The shop's job number.")
+@click.option("--unit", metavar="SITE/UNIT", help="The machine; a code may name it.")
+@at_option("When it was printed")
+@click.option("--roll-lot", help="Lot number on the roll.")
+@click.option("--ink-lot", help="Lot number on the ink.")
+@click.option("--display", metavar="SITE/DISPLAY", help="Where the print went.")
+@click.option("--area", "area_m2", type=float, metavar="M2", help="Printed area in m².")
+@click.option("--source-profile", help="The profile assumed for the customer's file.")
+@click.option("--override", "overrides", multiple=True, help="A colour choice made for this job alone.")
+@click.option("--note", help="Anything out of the ordinary.")
+@site_option
+@dry_run_option
+@click.pass_context
+def command(
+    context: click.Context, /, mode: str, job: str, site: str | None, dry_run: bool, **given: Any
+) -> None:
+    """Record a printed job, also from a card's code.
+
+    CODE is what a card's code holds, or the line in a print's bleed: paste it as it is.
+    """
+    unit = given["unit"] or _unit_in(mode)
+    if not unit:
+        raise RequestError("say which machine printed it: --unit SITE/UNIT")
+    desk = Desk(context, site or unit.partition("/")[0])
+    found = _version(desk.registry, mode)
+    when = instant(desk.registry, given["at"])
+    colour = {"source_profile": given["source_profile"], "overrides": list(given["overrides"])}
+    known = {
+        "job": job,
+        "mode": found.rid,
+        "mode_revision": found.seq,
+        "settings_digest": found.digest,
+        "unit": unit,
+        "printed": when,
+        **{name: given[name] for name in ("roll_lot", "ink_lot", "display", "area_m2", "note")},
+        "colour": {name: value for name, value in colour.items() if value},
+    }
+    slug = "".join(letter if letter.isalnum() else "-" for letter in job.lower()).strip("-") or "job"
+    happening = Happening("run", when[:10], slug[:60], f"Job {job}"[:80], known)
+    desk.finish(record(desk.tree, happening, desk.writer), dry_run=dry_run)
+
+
+def _is_code(text: str) -> bool:
+    return "#" in text or " " in text.strip()
+
+
+def _unit_in(text: str) -> str:
+    return parse_code(text).unit if _is_code(text) else ""
+
+
+def _version(registry: Registry, text: str) -> Version:
+    if not _is_code(text):
+        return version(registry, text, ("print-mode",), offered=True)
+    code = parse_code(text)
+    found = version(registry, f"{code.mode_id}@r{code.revision}", ("print-mode",))
+    if not found.digest.startswith(code.digest):
+        raise RequestError(
+            f"the code's settings {code.digest} are not those of {code.mode_id} r{code.revision}: "
+            "read it again, or it is a card of another registry or of a draft"
+        )
+    return found
