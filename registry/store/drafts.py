@@ -27,7 +27,7 @@ class Draft(NamedTuple):
 
 def find_drafts(git: Git, shared: str, head: str) -> list[Draft]:
     """List what HEAD holds beyond the shared commit, and what the working tree holds beyond HEAD."""
-    committed = _unlanded(git, shared, head) if head != shared else {}
+    committed = _unlanded(git, shared, head) if head not in {"", shared} else {}
     loose = read_status(git.run(*STATUS, "--", RECORDS))
     return [
         *(Draft(path, state, "committed, not landed") for path, state in sorted(committed.items())),

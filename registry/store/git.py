@@ -92,6 +92,7 @@ _ADVICE = (
     (".lock': File exists", "another git is at work there: try again when it has ended"),
     ("promisor remote", "this clone is partial and needs its remote: try again when the remote answers"),
     ("failed to sign", "mend the signing key, or turn signing off with git config commit.gpgsign false"),
+    ("Ignoring path", "name a path that lies inside the repository"),
     ("Permission denied", "ask the owner of the folder for the right to write there"),
 )
 
@@ -116,19 +117,33 @@ class Git:
 
     def run(self, *args: str, input: bytes | None = None) -> bytes:  # noqa: A002  (as in subprocess.run)
         """Run git to its end and return what it printed."""
-        ended = self._ended(args, input)
+        ended = self.ended(args, input)
         if ended.returncode:
             raise self._failed(args, ended.returncode, ended.stderr)
         return ended.stdout
 
     def ask(self, *args: str) -> bytes | None:
         """Run git and return what it printed, or None where it answers "no" with status 1 in silence."""
-        ended = self._ended(args, None)
+        ended = self.ended(args)
         if ended.returncode == 1 and not ended.stderr:
             return None
         if ended.returncode:
             raise self._failed(args, ended.returncode, ended.stderr)
         return ended.stdout
+
+    def ended(self, args: Sequence[str], given: bytes | None = None) -> subprocess.CompletedProcess[bytes]:
+        """Run git to its end, however it ends."""
+        try:
+            return subprocess.run(
+                ["git", *FIXED, *args],
+                check=False,
+                cwd=self.folder,
+                env=self._environment,
+                input=given if given is not None else b"",
+                capture_output=True,
+            )
+        except OSError as error:
+            raise self._unstarted(args, error) from error
 
     @contextmanager
     def stream(self, *args: str, input: bytes = b"") -> Iterator[IO[bytes]]:  # noqa: A002
@@ -161,19 +176,6 @@ class Git:
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
                 stderr=said,
-            )
-        except OSError as error:
-            raise self._unstarted(args, error) from error
-
-    def _ended(self, args: Sequence[str], given: bytes | None) -> subprocess.CompletedProcess[bytes]:
-        try:
-            return subprocess.run(
-                ["git", *FIXED, *args],
-                check=False,
-                cwd=self.folder,
-                env=self._environment,
-                input=given if given is not None else b"",
-                capture_output=True,
             )
         except OSError as error:
             raise self._unstarted(args, error) from error

@@ -14,6 +14,8 @@ SETTLED = (
     *("-c", "i18n.commitEncoding=UTF-8"),
     *("-c", f"core.hooksPath={os.devnull}"),
 )
+# What update-index says of a path that no tree may hold, and then goes on without it.
+IGNORED = "Ignoring path"
 
 
 class Plumbing:
@@ -57,6 +59,6 @@ class Plumbing:
                 with_extended_output=True,
                 with_exceptions=False,
             )
-        if status:
+        if status or IGNORED in said:
             raise GitFailed(self.root, args, status, said)
         return out

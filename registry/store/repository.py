@@ -155,17 +155,14 @@ class Repository:
         """Return the commit that a revision names."""
         if not rev or "\0" in rev:
             raise UnknownRevision(rev, "is no revision: name a commit, a branch or a tag")
-        try:
-            said = self.git.run("rev-parse", "--verify", "--end-of-options", f"{rev}^{{commit}}")
-        except ForeignOwner:
-            raise
-        except GitFailed as failed:
-            if "ambiguous" in failed.said:
-                raise UnknownRevision(rev, "is ambiguous: give more of the commit id") from failed
-            raise UnknownRevision(rev, "is unknown: no commit, branch or tag here is called so") from failed
-        commit = said.decode().strip()
-        if commit.startswith("^"):  # git's way to say "not this one"
-            raise UnknownRevision(rev, "is no single commit: name a commit, a branch or a tag")
+        ended = self.git.ended(["rev-parse", "--verify", "--end-of-options", f"{rev}^{{commit}}"])
+        commit = ended.stdout.decode("ascii", "replace").strip()
+        if b"ambiguous" in ended.stderr:
+            raise UnknownRevision(
+                rev, "is ambiguous: give more of the commit id, or the full name of the ref"
+            )
+        if ended.returncode or commit.startswith("^"):  # git's way to say "not this one"
+            raise UnknownRevision(rev, "is unknown: no commit, branch or tag here is called so")
         return commit
 
     def time_of(self, commit: str) -> walk.Moment:

@@ -195,27 +195,30 @@ def _refuse_overwriting(repository: Repository, contents: Mapping[str, bytes | N
     named = list(contents) if len(contents) <= NAMED_PATHS else []
     command = ("--literal-pathspecs", *STATUS, "--ignored=matching", "--", *named)
     status = dict(read_status(repository.git.run(*command)))
-    folders = tuple(path for path in status if path.endswith("/"))
-    in_the_way = [
-        path
-        for path, data in contents.items()
-        if _is_blocked(repository.root, path, data)
-        or ((path in status or path.startswith(folders)) and _would_lose(repository.root / path, data))
-    ]
+    ignored = tuple(path for path in status if path.endswith("/"))
+    in_the_way = []
+    for path, data in contents.items():
+        target = repository.root / path
+        loose = path in status or (path.startswith(ignored) and _exists(target))
+        if _is_blocked(repository.root, target, data) or (loose and _differs(target, data)):
+            in_the_way.append(path)
     if in_the_way:
         raise WouldOverwrite(sorted(in_the_way))
 
 
-def _would_lose(target: Path, data: bytes | None) -> bool:
-    """Tell whether what is on disk differs from what the commit would put there."""
+def _exists(target: Path) -> bool:
+    return target.is_symlink() or target.exists()
+
+
+def _differs(target: Path, data: bytes | None) -> bool:
+    """Tell whether what is on disk is something else than what the commit would put there."""
     if data is None:
-        return target.is_symlink() or target.exists()
+        return _exists(target)
     return target.is_symlink() or not target.is_file() or target.read_bytes() != data
 
 
-def _is_blocked(root: Path, path: str, data: bytes | None) -> bool:
+def _is_blocked(root: Path, target: Path, data: bytes | None) -> bool:
     """Tell whether a folder stands where the file should, or anything but a folder above it."""
-    target = root / path
     above = target.relative_to(root).parents
     for folder in (root / part for part in above if part.name):
         if folder.is_symlink() or (folder.exists() and not folder.is_dir()):
