@@ -127,6 +127,18 @@ class ReadModel:
             Revision(*row) for row in self._db.execute(f"{_REVISION} WHERE path = ? ORDER BY seq", (path,))
         ]
 
+    def revisions_at(self, paths: Iterable[str], n: int | None = None) -> dict[str, Revision]:
+        """Return each file's last revision up to the landing `n` (None: the newest), by path.
+
+        A removed file has a revision with the status D; one that had not landed by then is absent.
+        """
+        rows = self._db.execute(
+            f"{_REVISION} AS r WHERE path IN (SELECT value FROM json_each(?1)) AND seq ="
+            " (SELECT max(seq) FROM revision WHERE path = r.path AND (?2 IS NULL OR n <= ?2))",
+            (json.dumps(list(paths)), n),
+        )
+        return {row[0]: Revision(*row) for row in rows}
+
     def revisions_between(self, after: int, until: int) -> list[Revision]:
         """Return what the landings numbered above `after` and up to `until` brought, in order."""
         rows = self._db.execute(f"{_REVISION} WHERE n > ? AND n <= ? ORDER BY n, path", (after, until))
