@@ -83,6 +83,7 @@ class Step:
             data = contents[change.path]
             if data is not None:
                 self._stage(self.root / change.path, data, FILES[change.mode])
+        self._next.unlink(missing_ok=True)  # of a commit that was killed
         if self._index.exists():
             copyfile(self._index, self._next)
         entries = [

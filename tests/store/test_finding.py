@@ -156,3 +156,20 @@ def test_a_checkout_of_another_user_is_answered_with_the_command_to_type(
     monkeypatch.setenv("GIT_TEST_ASSUME_DIFFERENT_OWNER", "1")
     with pytest.raises(ForeignOwner, match=f"git config --global --add safe.directory {registry}$"):
         Repository(find_registry(registry, {}))
+
+
+def test_a_folder_above_that_may_not_be_looked_into_holds_no_registry(
+    registry: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    below = registry / "closed" / "open"
+    below.mkdir(parents=True)
+    monkeypatch.chdir(below)
+    is_file = Path.is_file
+
+    def closed(path: Path) -> bool:
+        if path.is_relative_to(registry / "closed") and not path.is_relative_to(below):
+            raise PermissionError(13, "Permission denied")
+        return is_file(path)
+
+    monkeypatch.setattr(Path, "is_file", closed)
+    assert find_registry(None, {}) == registry

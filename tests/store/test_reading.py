@@ -88,9 +88,11 @@ def test_blobs_come_in_the_order_asked_also_twice_and_empty_and_with_any_bytes(
 
 
 def test_a_hundred_thousand_blobs_are_read_without_the_pipes_blocking_each_other(
-    registry: Path, git: Run
+    registry: Path, git: Run, put: Run
 ) -> None:
     sha = git(registry, "hash-object", "-w", "--stdin", given="x" * 300)
+    put(registry, {"records/x.json": "x" * 300})
+    git(registry, "repack", "-a", "-d", "--quiet")
     read = 0
     for asked, data in Repository(registry).blobs(sha for _ in range(100_000)):
         read += asked == sha and data == b"x" * 300
@@ -186,3 +188,16 @@ def test_the_first_parent_chain_is_told_from_mere_ancestry(registry: Path, git: 
     assert not repository.is_on_first_parent_chain(tip, first)
     assert [repository.is_ancestor(commit, tip) for commit in (first, side, tip)] == [True, True, True]
     assert not repository.is_ancestor(tip, first)
+
+
+def test_a_commit_whose_date_cannot_be_read_is_dated_at_the_epoch_as_git_itself_does(
+    registry: Path, git: Run
+) -> None:
+    tree = git(registry, "rev-parse", "HEAD^{tree}")
+    who = "Mill Lane <mill-lane@saltmarsh.example>"
+    broken = f"tree {tree}\nauthor {who}\ncommitter {who}\n\nx\n"
+    commit = git(registry, "hash-object", "-w", "-t", "commit", "--literally", "--stdin", given=broken)
+    assert git(registry, "log", "-1", "--format=%ct", commit) == ""
+    (landing,) = Repository(registry).landings(commit)
+    assert (landing.landed, landing.landed_offset, landing.authored) == (0, 0, Moment(0, 0))
+    assert landing.author == "Mill Lane"

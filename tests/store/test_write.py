@@ -1,4 +1,6 @@
 import os
+import subprocess
+import sys
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
@@ -455,9 +457,6 @@ def test_a_folder_that_is_not_empty_is_refused_by_name(registry: Path, tmp_path:
 
 
 def test_without_git_nothing_is_written_and_the_answer_says_so(tmp_path: Path) -> None:
-    import subprocess
-    import sys
-
     program = (
         "import pathlib, sys\nfrom registry.store.write import create\n"
         "try:\n    create(pathlib.Path(sys.argv[1]))\n"
@@ -543,3 +542,80 @@ def test_a_long_series_takes_few_processes_a_commit(
             series.commit({"records/a.json": b"%d\n" % number}, "step", author=signature)
         assert ran == ["hash-object", "update-index", "write-tree", "commit-tree"] * 10
         series.finish()
+
+
+def test_a_series_without_commits_moves_nothing(registry: Path, git: Run) -> None:
+    before = state(registry, git)
+    with Series(Repository(registry)) as series:
+        assert series.finish() == series.start
+    assert state(registry, git) == before
+
+
+def test_taking_out_the_last_files_leaves_the_registrys_own_folder(
+    registry: Path, git: Run, signature: Signature
+) -> None:
+    files = {"records/a.json": None, "records/registry.json": None}
+    commit(Repository(registry), files, "all out", author=signature)
+    assert git(registry, "ls-tree", "-r", "HEAD") == ""
+    assert [path.name for path in registry.iterdir()] == [".git"]
+
+
+def test_taking_out_what_was_never_there_changes_no_file(empty: Path, git: Run, signature: Signature) -> None:
+    files = {"records/registry.json": b"{}\n", "records/none.json": None}
+    made = commit(Repository(empty), files, "first", author=signature)
+    assert git(empty, "ls-tree", "-r", "--name-only", made) == "records/registry.json"
+    again = commit(Repository(empty), {"records/none.json": None}, "second", author=signature)
+    assert git(empty, "diff-tree", "-r", made, again) == ""
+
+
+def test_what_a_killed_commit_left_behind_is_of_no_effect(
+    registry: Path, git: Run, signature: Signature
+) -> None:
+    (registry / ".git/litstock-index").write_bytes(b"half an index")
+    (registry / "records/.litstock-0").write_bytes(b"half a record")
+    commit(Repository(registry), {"records/a.json": b"2\n"}, "after", author=signature)
+    assert (registry / "records/a.json").read_bytes() == b"2\n"
+    assert git(registry, "status", "--porcelain") == ""
+
+
+def test_a_repository_of_the_longer_hash_is_read_and_written(
+    tmp_path: Path, git: Run, signature: Signature
+) -> None:
+    git(tmp_path, "init", "--quiet", "--object-format=sha256", "long")
+    repository = Repository(tmp_path / "long")
+    first = commit(repository, {"records/registry.json": b"{}\n", "x": b"1\n"}, "first", author=signature)
+    second = commit(repository, {"records/a.json": b"1\n", "x": None}, "second", author=signature)
+    assert len(second) == 64
+    assert repository.shared().commit == second
+    assert [landing.commit for landing in repository.landings(second)] == [first, second]
+    assert repository.blob(repository.tree(second)["records/a.json"].blob) == b"1\n"
+    assert git(tmp_path / "long", "status", "--porcelain") == ""
+
+
+def test_a_real_hook_of_one_registry_can_commit_to_another(
+    registry: Path, tmp_path: Path, git: Run, put: Run
+) -> None:
+    other = create(tmp_path / "other")
+    program = tmp_path / "program.py"
+    program.write_text(
+        "import sys\nfrom datetime import UTC, datetime\nfrom pathlib import Path\n"
+        f"sys.path.insert(0, {str(Path(__file__).parents[2])!r})\n"
+        "from registry.store.repository import Repository\n"
+        "from registry.store.write import Signature, commit\n"
+        "who = Signature('Hook', 'hook@saltmarsh.example', datetime(2026, 2, 1, tzinfo=UTC))\n"
+        f"commit(Repository(Path({str(other.root)!r})), {{'records/a.json': b'1'}}, 'hooked', author=who)\n"
+    )
+    linked = tmp_path / "linked"
+    git(registry, "worktree", "add", "--quiet", "-b", "trial", str(linked))
+    hooks = registry / ".git/hooks"
+    hooks.mkdir(exist_ok=True)
+    (hooks / "post-commit").write_text(
+        f"#!/bin/sh\nenv > {tmp_path}/inherited\nexec {sys.executable} {program}\n"
+    )
+    (hooks / "post-commit").chmod(0o755)
+    made = put(linked, {"records/b.json": "1\n"})
+    assert "GIT_DIR=" in (tmp_path / "inherited").read_text()  # else the hook proves nothing
+    assert git(other.root, "log", "--format=%s") == "hooked"
+    assert git(other.root, "status", "--porcelain") == ""
+    assert git(registry, "rev-parse", "trial") == made
+    assert git(linked, "status", "--porcelain") == ""
