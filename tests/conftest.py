@@ -36,3 +36,10 @@ def own_registry(small_registry: Path, tmp_path: Path) -> Path:
     folder = tmp_path / "registry"
     shutil.copytree(small_registry, folder)
     return folder
+
+
+@pytest.fixture(scope="session")
+def small_files(small_registry: Path) -> dict[str, bytes]:
+    """The small registry's records by path, as its last landing left them."""
+    found = (path for path in (small_registry / "records").rglob("*") if path.is_file())
+    return {path.relative_to(small_registry).as_posix(): path.read_bytes() for path in found}

@@ -92,10 +92,11 @@ def mode_path(mode: str) -> str:
 def build(folder: Path) -> Repository:
     """Build the small registry and return its repository."""
     teller = Teller(folder)
-    _found(teller)
-    _tune(teller)
-    _complain(teller)
-    teller.series.finish()
+    with teller.series:
+        _found(teller)
+        _tune(teller)
+        _complain(teller)
+        teller.series.finish()
     return teller.repository
 
 
@@ -117,8 +118,17 @@ def _found(teller: Teller) -> None:
 
 def _tune(teller: Teller) -> None:
     path = mode_path(MODE)
-    trial = {"what": "re-wet", "date": "2025-09-10", "site": "harbour-yard", "passed": True, "contact": "face-to-back",
-             "load_kpa": 2, "temperature_c": 40, "hours": 24, "result": "parted without a sound"}  # fmt: skip
+    trial = {
+        "what": "re-wet",
+        "date": "2025-09-10",
+        "site": "harbour-yard",
+        "passed": True,
+        "contact": "face-to-back",
+        "load_kpa": 2,
+        "temperature_c": 40,
+        "hours": 24,
+        "result": "parted without a sound",
+    }
     pencil = {
         "what": "pencil",
         "date": "2025-09-10",
@@ -131,17 +141,51 @@ def _tune(teller: Teller) -> None:
     teller.revise(
         "2025-09-11", "harbour-yard", path, {"trials": [trial, pencil], "evidence": evidence}, "Trials stood"
     )
-    teller.happened("2025-09-12", "harbour-yard", "records/sites/harbour-yard/confirmations/2025-09-12-first.json",
-                    {"title": "First light", "site": "harbour-yard", "mode": MODE, "unit": UNIT, "date": "2025-09-12",
-                     "outcome": "good", "display": "harbour-yard/concourse-a"})  # fmt: skip
+    teller.happened(
+        "2025-09-12",
+        "harbour-yard",
+        "records/sites/harbour-yard/confirmations/2025-09-12-first.json",
+        {
+            "title": "First light",
+            "site": "harbour-yard",
+            "mode": MODE,
+            "unit": UNIT,
+            "date": "2025-09-12",
+            "outcome": "good",
+            "display": "harbour-yard/concourse-a",
+        },
+    )
     teller.revise("2025-09-15", "harbour-yard", path, {"status": "known-good"}, "Confirmed by harbour-yard")
-    teller.happened("2025-09-16", "harbour-yard", "records/sites/harbour-yard/events/2025-09-16-adopted.json",
-                    {"title": "Adopt the backlit mode", "site": "harbour-yard", "kind": "adopted",
-                     "at": "2025-09-16T08:00:00+01:00", "unit": UNIT, "mode": MODE, "what": "First use on the left unit"})  # fmt: skip
-    teller.happened("2025-10-01", "harbour-yard", "records/sites/harbour-yard/runs/2025-10-01-j100.json",
-                    {"title": "Job 100", "site": "harbour-yard", "job": "J100", "mode": MODE, "unit": UNIT,
-                     "printed": "2025-10-01T10:00:00+01:00", "roll_lot": "L-17", "display": "harbour-yard/concourse-a",
-                     "colour": {"source_profile": "house working space"}})  # fmt: skip
+    teller.happened(
+        "2025-09-16",
+        "harbour-yard",
+        "records/sites/harbour-yard/events/2025-09-16-adopted.json",
+        {
+            "title": "Adopt the backlit mode",
+            "site": "harbour-yard",
+            "kind": "adopted",
+            "at": "2025-09-16T08:00:00+01:00",
+            "unit": UNIT,
+            "mode": MODE,
+            "what": "First use on the left unit",
+        },
+    )
+    teller.happened(
+        "2025-10-01",
+        "harbour-yard",
+        "records/sites/harbour-yard/runs/2025-10-01-j100.json",
+        {
+            "title": "Job 100",
+            "site": "harbour-yard",
+            "job": "J100",
+            "mode": MODE,
+            "unit": UNIT,
+            "printed": "2025-10-01T10:00:00+01:00",
+            "roll_lot": "L-17",
+            "display": "harbour-yard/concourse-a",
+            "colour": {"source_profile": "house working space"},
+        },
+    )
     layers = [{"what": "colour", "load_pct": 210, "passes": 16}]
     teller.revise(
         "2025-11-03", "mill-lane", path, {"layers": layers, "heat": {"cure_c": 104}}, "Deeper black wanted"
@@ -150,24 +194,71 @@ def _tune(teller: Teller) -> None:
 
 def _complain(teller: Teller) -> None:
     site = "harbour-yard"
-    teller.happened("2025-11-10", site, f"records/sites/{site}/events/2025-11-10-head.json",
-                    {"title": "Head replaced", "site": site, "kind": "head-replaced", "at": "2025-11-10T07:00:00+01:00",
-                     "unit": UNIT, "what": "Magenta head replaced after nozzle loss"})  # fmt: skip
-    teller.happened("2025-11-12", site, f"records/sites/{site}/runs/2025-11-12-j140.json",
-                    {"title": "Job 140", "site": site, "job": "J140", "mode": MODE, "unit": UNIT,
-                     "printed": "2025-11-12T10:00:00+01:00", "roll_lot": "L-19", "display": "harbour-yard/concourse-a",
-                     "colour": {"source_profile": "house working space", "overrides": ["saturation raised"]}})  # fmt: skip
-    teller.create("2025-11-20", site, f"records/sites/{site}/complaints/reddish-concourse.json",
-                  {"title": "Reddish concourse panel", "site": site, "job": "J140", "unit": UNIT, "mode": MODE,
-                   "display": "harbour-yard/concourse-a", "printed": "2025-11-12T10:00:00+01:00",
-                   "good": "2025-10-01T10:00:00+01:00", "received": "2025-11-19", "defect": "cast",
-                   "what": "Grey sky looks pink beside the old panel", "state": "open"}, "A customer refused job 140")  # fmt: skip
-    teller.happened("2025-11-24", site, f"records/sites/{site}/events/2025-11-11-linearisation.json",
-                    {"title": "Linearised late", "site": site, "kind": "linearisation", "at": "2025-11-11T07:00:00+01:00",
-                     "unit": UNIT, "what": "Linearised after the head, noted later"})  # fmt: skip
+    teller.happened(
+        "2025-11-10",
+        site,
+        f"records/sites/{site}/events/2025-11-10-head.json",
+        {
+            "title": "Head replaced",
+            "site": site,
+            "kind": "head-replaced",
+            "at": "2025-11-10T07:00:00+01:00",
+            "unit": UNIT,
+            "what": "Magenta head replaced after nozzle loss",
+        },
+    )
+    teller.happened(
+        "2025-11-12",
+        site,
+        f"records/sites/{site}/runs/2025-11-12-j140.json",
+        {
+            "title": "Job 140",
+            "site": site,
+            "job": "J140",
+            "mode": MODE,
+            "unit": UNIT,
+            "printed": "2025-11-12T10:00:00+01:00",
+            "roll_lot": "L-19",
+            "display": "harbour-yard/concourse-a",
+            "colour": {"source_profile": "house working space", "overrides": ["saturation raised"]},
+        },
+    )
+    teller.create(
+        "2025-11-20",
+        site,
+        f"records/sites/{site}/complaints/reddish-concourse.json",
+        {
+            "title": "Reddish concourse panel",
+            "site": site,
+            "job": "J140",
+            "unit": UNIT,
+            "mode": MODE,
+            "display": "harbour-yard/concourse-a",
+            "printed": "2025-11-12T10:00:00+01:00",
+            "good": "2025-10-01T10:00:00+01:00",
+            "received": "2025-11-19",
+            "defect": "cast",
+            "what": "Grey sky looks pink beside the old panel",
+            "state": "open",
+        },
+        "A customer refused job 140",
+    )
+    teller.happened(
+        "2025-11-24",
+        site,
+        f"records/sites/{site}/events/2025-11-11-linearisation.json",
+        {
+            "title": "Linearised late",
+            "site": site,
+            "kind": "linearisation",
+            "at": "2025-11-11T07:00:00+01:00",
+            "unit": UNIT,
+            "what": "Linearised after the head, noted later",
+        },
+    )
 
 
-_SHEET = {"/": {"kind": "data-sheet", "date": "2025-06-01", "note": "invented for the tests"}}
+_SHEET = {"": {"kind": "data-sheet", "date": "2025-06-01", "note": "invented for the tests"}}
 _START: dict[str, dict[str, Any]] = {
     "records/registry.json": {"title": "Small registry", "time_zone": "+01:00", "verify_months": 6},
     "records/sites/harbour-yard/site.json": {
@@ -178,9 +269,8 @@ _START: dict[str, dict[str, Any]] = {
     "records/printers/broadreach-64.json": {
         "title": "Broadreach 64",
         "ink_chemistry": "water-based-resin",
-        "channels": [
-            {"name": name, "role": "colour"} for name in ("cyan", "magenta", "yellow", "black")
-        ] + [{"name": "white", "role": "white"}],
+        "channels": [{"name": name, "role": "colour"} for name in ("cyan", "magenta", "yellow", "black")]
+        + [{"name": "white", "role": "white"}],
         "max_width_mm": 1625,
         "passes": [4, 8, 12, 16, 20],
         "directions": ["one-way", "two-way"],
@@ -190,71 +280,124 @@ _START: dict[str, dict[str, Any]] = {
         "backlit_load_pct": {"low_pct": 160, "high_pct": 230},
     },
     "records/sites/harbour-yard/units/left.json": {
-        "title": "Left unit", "site": "harbour-yard", "printer": "broadreach-64",
+        "title": "Left unit",
+        "site": "harbour-yard",
+        "printer": "broadreach-64",
         "own": [{"mode": MODE, "feed_correction_pct": 0.12, "head_alignment_um": 14}],
     },
     "records/sites/mill-lane/units/one.json": {
-        "title": "Unit one", "site": "mill-lane", "printer": "broadreach-64",
+        "title": "Unit one",
+        "site": "mill-lane",
+        "printer": "broadreach-64",
     },
     "records/applications/concourse-light-box.json": {
-        "title": "Concourse light box", "lighting": "backlit", "place": "indoor",
+        "title": "Concourse light box",
+        "lighting": "backlit",
+        "place": "indoor",
         "panel": {"position": "front", "material": "clear acrylic", "gloss": "gloss"},
         "demands": [
-            {"of": "substrate", "setting": "light.transmittance_pct", "at_least": 30, "why": "the lamps are weak"},
+            {
+                "of": "substrate",
+                "setting": "light.transmittance_pct",
+                "at_least": 30,
+                "why": "the lamps are weak",
+            },
             {"of": "mode", "setting": "print.scratch", "grade": "fair", "why": "panels are slid in"},
-            {"of": "substrate", "setting": "fire.en-13501-1.rating", "grade": "C", "why": "people escape past it"},
+            {
+                "of": "substrate",
+                "setting": "fire.en-13501-1.rating",
+                "grade": "C",
+                "why": "people escape past it",
+            },
         ],
     },
     "records/sites/harbour-yard/displays/concourse-a.json": {
-        "title": "Concourse A", "site": "harbour-yard", "application": "concourse-light-box",
-        "lighting": "backlit", "place": "indoor", "lamp": {"illuminant": "LED-B3"},
+        "title": "Concourse A",
+        "site": "harbour-yard",
+        "application": "concourse-light-box",
+        "lighting": "backlit",
+        "place": "indoor",
+        "lamp": {"illuminant": "LED-B3"},
         "panel": {"position": "front", "material": "clear acrylic", "gloss": "gloss"},
     },
     f"records/substrates/{FILM}/substrate.json": {
-        "title": "Dayfilm 210", "maker": "lumenfold", "grade": "dayfilm-210", "construction": "film",
-        "base": "polyester", "coating": "aqueous", "finish": "matte", "gloss_60_gu": 6, "thickness_um": 210,
-        "widths_mm": [1067, 1524], "roll": {"wind": "face-out", "core_mm": 76, "length_m": 30},
+        "title": "Dayfilm 210",
+        "maker": "lumenfold",
+        "grade": "dayfilm-210",
+        "construction": "film",
+        "base": "polyester",
+        "coating": "aqueous",
+        "finish": "matte",
+        "gloss_60_gu": 6,
+        "thickness_um": 210,
+        "widths_mm": [1067, 1524],
+        "roll": {"wind": "face-out", "core_mm": 76, "length_m": 30},
         "light": {"transmittance_pct": 38, "reflectance_back_pct": 52, "scattering": "diffusing"},
         "surface": {"pencil": "HB", "texture": "smooth", "printable": "face"},
-        "heat": {"max_web_c": 110}, "ink_chemistries": ["water-based-resin", "aqueous"],
+        "heat": {"max_web_c": 110},
+        "ink_chemistries": ["water-based-resin", "aqueous"],
         "fire": [{"standard": "en-13501-1", "rating": "B-s1,d0", "certificate": "invented 12"}],
-        "applications": ["concourse-light-box"], "sources": _SHEET,
+        "applications": ["concourse-light-box"],
+        "sources": _SHEET,
     },
     f"records/substrates/{BANNER}/substrate.json": {
-        "title": "Gull 510", "maker": "tidecloth", "grade": "gull-510", "construction": "banner", "base": "pvc",
-        "coating": "none", "finish": "matte", "ink_chemistries": ["water-based-resin"],
-        "heat": {"max_web_c": 100}, "sources": _SHEET,
+        "title": "Gull 510",
+        "maker": "tidecloth",
+        "grade": "gull-510",
+        "construction": "banner",
+        "base": "pvc",
+        "coating": "none",
+        "finish": "matte",
+        "ink_chemistries": ["water-based-resin"],
+        "heat": {"max_web_c": 100},
+        "sources": _SHEET,
     },
     mode_path(MODE): {
-        "title": "Dayfilm backlit, 16 passes", "substrate": FILM, "printer": "broadreach-64",
-        "lighting": "backlit", "print_side": "first-surface", "mirrored": False, "status": "trial",
+        "title": "Dayfilm backlit, 16 passes",
+        "substrate": FILM,
+        "printer": "broadreach-64",
+        "lighting": "backlit",
+        "print_side": "first-surface",
+        "mirrored": False,
+        "status": "trial",
         "layers": [{"what": "colour", "load_pct": 200, "passes": 16}],
         "ink": {"profile_max_pct": 260, "coverage_limit_pct": 560},
         "motion": {"passes": 16, "direction": "two-way", "resolution": "720x720", "speed_m2_h": 5},
         "heat": {"dry_c": 55, "cure_c": 100, "web_centre_c": 92, "web_edge_c": 88},
         "finishing": ["acrylic-face"],
-        "sources": {"/": {"kind": "measured", "site": "harbour-yard", "date": "2025-09-01"}},
+        "sources": {"": {"kind": "measured", "site": "harbour-yard", "date": "2025-09-01"}},
     },
     mode_path(FRONT): {
-        "title": "Gull front-lit, 8 passes", "substrate": BANNER, "printer": "broadreach-64",
-        "lighting": "frontlit", "print_side": "first-surface", "mirrored": False, "status": "trial",
+        "title": "Gull front-lit, 8 passes",
+        "substrate": BANNER,
+        "printer": "broadreach-64",
+        "lighting": "frontlit",
+        "print_side": "first-surface",
+        "mirrored": False,
+        "status": "trial",
         "layers": [{"what": "colour", "load_pct": 100, "passes": 8}],
         "motion": {"passes": 8, "direction": "two-way", "resolution": "720x720", "speed_m2_h": 10},
-        "sources": {"/": {"kind": "measured", "site": "mill-lane", "date": "2025-09-01"}},
+        "sources": {"": {"kind": "measured", "site": "mill-lane", "date": "2025-09-01"}},
     },
     "records/guidance/front-lit-in-a-light-box.json": {
-        "title": "Front-lit in a light box", "level": "refuse", "source": "common practice, no source",
+        "title": "Front-lit in a light box",
+        "level": "refuse",
+        "source": "common practice, no source",
         "when": {"/mode/lighting": {"const": "frontlit"}, "/application/lighting": {"const": "backlit"}},
         "text": "A front-lit print looks washed out in a light box.",
     },
     "records/guidance/matte-behind-gloss.json": {
-        "title": "Matte behind gloss", "level": "advise", "source": "common practice, no source",
+        "title": "Matte behind gloss",
+        "level": "advise",
+        "source": "common practice, no source",
         "when": {"/substrate/finish": {"const": "matte"}, "/application/panel/gloss": {"const": "gloss"}},
         "text": "Behind a gloss acrylic face a matte film looks glossy.",
     },
     "records/guidance/heavy-ink.json": {
-        "title": "Heavy ink", "level": "warn", "source": "common practice, no source",
+        "title": "Heavy ink",
+        "level": "warn",
+        "source": "common practice, no source",
         "when": {"/mode/layers/0/load_pct": {"minimum": 205}},
         "text": "Heavy ink needs more passes and less speed.",
     },
-}  # fmt: skip
+}

@@ -128,8 +128,9 @@ def _grid(channels: int, steps: int, top: float) -> Array:
 
 
 def _lab8(labs: Array) -> Array:
-    encoded = np.stack([labs[:, 0] * 2.55, labs[:, 1] + 128, labs[:, 2] + 128], axis=1)
-    return np.round(np.clip(encoded, 0, 255))
+    encoded: Array = np.stack([labs[:, 0] * 2.55, labs[:, 1] + 128, labs[:, 2] + 128], axis=1)
+    answer: Array = np.round(np.clip(encoded, 0, 255))
+    return answer
 
 
 def _lut8(inputs: int, outputs: int, steps: int, table: Array) -> bytes:

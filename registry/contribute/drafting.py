@@ -30,7 +30,7 @@ def with_identity(kind: str, rid: str, document: dict[str, Any]) -> dict[str, An
 def like(kind: str, rid: str, model: dict[str, Any], origin: str, date: str) -> dict[str, Any]:
     """Return a document that starts from another record; its values are marked as copied from `origin`."""
     document = {name: value for name, value in model.items() if name not in _LEFT_BEHIND}
-    document["sources"] = {"/": {"kind": "copied", "date": date, "note": f"copied from {origin}"}}
+    document["sources"] = {"": {"kind": "copied", "date": date, "note": f"copied from {origin}"}}
     if kind == "print-mode":
         document["status"] = "trial"
         if document.get("substrate") != "/".join(rid.split("/")[:2]):

@@ -56,4 +56,5 @@ def withdraw(tree: Tree, path: str, reason: str, instead: str, writer: Writer) -
     patch: dict[str, Any] = {"withdrawn": withdrawn}
     if place.kind == "print-mode":
         patch["status"] = "withdrawn"
-    return revise(tree, path, patch, writer=writer, reason=reason)
+    revised = revise(tree, path, patch, writer=writer, reason=reason)
+    return Contribution(revised.files, f"Withdraw {place.id}: {reason}")

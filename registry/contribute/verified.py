@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable, Mapping
 
-from registry.check.engine import check
 from registry.check.finding import Finding
+from registry.check.running import check
 from registry.contribute.prepare import Contribution, Overlay, Tree
 from registry.errors import RegistryError
 
@@ -47,7 +47,7 @@ class _Snapshot:
 
 
 def verified(tree: Tree, contribution: Contribution) -> list[Finding]:
-    """Return the warnings about a contribution; what is worse refuses it.
+    """Return the warnings that a contribution gives new cause for; what is worse refuses it.
 
     Raises
     ------
@@ -59,4 +59,6 @@ def verified(tree: Tree, contribution: Contribution) -> list[Finding]:
     errors = [finding for finding in findings if finding.severity == "error"]
     if errors:
         raise Refused(errors)
-    return findings
+    before = check(_Snapshot(tree), only=set(contribution.files))
+    known = {(finding.code, finding.path, finding.pointer) for finding in before}
+    return [finding for finding in findings if (finding.code, finding.path, finding.pointer) not in known]

@@ -1,0 +1,230 @@
+"""Contributions as pure work on documents."""
+
+import hashlib
+from collections.abc import Iterable
+from typing import Any
+
+import pytest
+
+from registry import canonical
+from registry.contribute.assign import added, assigned
+from registry.contribute.drafting import like, with_identity
+from registry.contribute.happenings import Happening, record, withdraw
+from registry.contribute.prepare import Writer, attach, create, happened, relative_schema, revise
+from registry.errors import RequestError
+from registry.model.shape import shape_of
+from tests import small
+
+WRITER = Writer("mill-lane", "2025-12-01")
+MODE_PATH = small.mode_path(small.MODE)
+
+
+class Files:
+    """A tree held in memory."""
+
+    def __init__(self, files: dict[str, bytes]) -> None:
+        self.files = files
+
+    def read(self, path: str) -> bytes | None:
+        return self.files.get(path)
+
+    def paths(self) -> Iterable[str]:
+        return self.files
+
+    def document(self, path: str) -> dict[str, Any]:
+        return canonical.read(self.files[path])
+
+
+@pytest.fixture
+def tree(small_files: dict[str, bytes]) -> Files:
+    return Files(dict(small_files))
+
+
+def written(contribution: Any, path: str = MODE_PATH) -> dict[str, Any]:
+    return canonical.read(contribution.files[path])
+
+
+def test_a_new_record_starts_at_revision_one_and_names_its_schema(tree: Files) -> None:
+    path = "records/sites/north-quay/site.json"
+    document = written(create(tree, path, {"title": "North quay"}, writer=WRITER, reason="Opened"), path)
+    assert document == {
+        "$schema": "../../../schema/site.json",
+        "title": "North quay",
+        "revision": 1,
+        "reason": "Opened",
+        "recorded": {"date": "2025-12-01", "site": "mill-lane"},
+    }
+
+
+def test_a_schema_is_named_relative_to_the_record() -> None:
+    assert relative_schema("records/registry.json", "registry") == "../schema/registry.json"
+    assert relative_schema(MODE_PATH, "print-mode") == "../../../../../schema/print-mode.json"
+
+
+def test_a_record_that_is_there_is_not_created_again(tree: Files) -> None:
+    with pytest.raises(RequestError, match="is there already"):
+        create(tree, MODE_PATH, {"title": "Again"}, writer=WRITER, reason="Oops")
+
+
+def test_a_revision_rises_by_one_with_reason_and_date(tree: Files) -> None:
+    before = tree.document(MODE_PATH)
+    after = written(revise(tree, MODE_PATH, {"heat": {"cure_c": 97}}, writer=WRITER, reason="Cooler"))
+    assert after["heat"] == {**before["heat"], "cure_c": 97}
+    assert (after["revision"], after["reason"]) == (before["revision"] + 1, "Cooler")
+
+
+def test_drafts_of_one_landing_share_its_revision_number(tree: Files) -> None:
+    landed = Files(dict(tree.files))
+    first = revise(tree, MODE_PATH, {"heat": {"cure_c": 97}}, writer=WRITER, reason="Cooler", landed=landed)
+    tree.files |= {path: data for path, data in first.files.items() if data is not None}
+    second = revise(
+        tree, MODE_PATH, {"heat": {"cure_c": 96}}, writer=WRITER, reason="Cooler yet", landed=landed
+    )
+    assert written(second)["revision"] == landed.document(MODE_PATH)["revision"] + 1
+
+
+def test_a_known_good_mode_goes_on_trial_when_its_settings_change(tree: Files) -> None:
+    tree.files[MODE_PATH] = tree.files[MODE_PATH].replace(b'"status": "trial"', b'"status": "known-good"')
+    changed = written(revise(tree, MODE_PATH, {"heat": {"cure_c": 97}}, writer=WRITER, reason="Cooler"))
+    noted = written(revise(tree, MODE_PATH, {"notes": ["Kept its colour."]}, writer=WRITER, reason="Note"))
+    assert (changed["status"], noted["status"]) == ("trial", "known-good")
+
+
+def test_what_happened_is_never_revised(tree: Files) -> None:
+    path = next(path for path in tree.files if "/runs/" in path)
+    with pytest.raises(RequestError, match="written once and never edited"):
+        revise(tree, path, {"note": "no"}, writer=WRITER, reason="Oops")
+
+
+def test_a_run_takes_revision_and_digest_of_the_mode_as_it_stands(tree: Files) -> None:
+    path = "records/sites/mill-lane/runs/2025-12-01-j1.json"
+    document = {
+        "title": "Job 1",
+        "site": "mill-lane",
+        "job": "J1",
+        "mode": small.MODE,
+        "unit": small.OTHER_UNIT,
+        "printed": "2025-12-01T10:00:00+01:00",
+    }
+    run = written(happened(tree, path, document, writer=WRITER), path)
+    mode = tree.document(MODE_PATH)
+    assert run["mode_revision"] == mode["revision"]
+    assert run["settings_digest"] == shape_of("print-mode").digest(mode)
+
+
+def test_the_check_sum_of_a_named_attachment_is_filled_in(tree: Files) -> None:
+    evidence = {"measurement": {"file": "solids.txt", "sha256": "0" * 64}}
+    after = written(revise(tree, MODE_PATH, {"evidence": evidence}, writer=WRITER, reason="Read again"))
+    assert after["evidence"]["measurement"]["sha256"] == hashlib.sha256(small.READINGS).hexdigest()
+
+
+def test_an_attachment_is_never_overwritten(tree: Files) -> None:
+    path = f"records/substrates/{small.FILM}/measurements/solids.txt"
+    assert attach(tree, path, small.READINGS).files == {path: small.READINGS}
+    with pytest.raises(RequestError, match="there already with other content"):
+        attach(tree, path, b"other")
+
+
+def test_a_second_record_of_the_same_day_gets_a_name_of_its_own(tree: Files) -> None:
+    happening = Happening(
+        "event",
+        "2025-12-01",
+        "cleaned",
+        "Cleaned",
+        {
+            "kind": "cleaned",
+            "what": "Dusted",
+            "at": "2025-12-01T08:00:00+01:00",
+            "display": "harbour-yard/concourse-a",
+        },
+    )
+    first = record(tree, happening, WRITER)
+    tree.files |= {path: data for path, data in first.files.items() if data is not None}
+    assert list(record(tree, happening, WRITER).files) == [
+        "records/sites/mill-lane/events/2025-12-01-cleaned-2.json"
+    ]
+
+
+def test_a_withdrawn_record_stays_and_says_why(tree: Files) -> None:
+    after = written(withdraw(tree, MODE_PATH, "It re-wets", "", WRITER))
+    assert (after["status"], after["withdrawn"]) == (
+        "withdrawn",
+        {"date": "2025-12-01", "reason": "It re-wets"},
+    )
+    with pytest.raises(RequestError, match="there is no print-mode 'a/b/c' to use instead"):
+        withdraw(tree, MODE_PATH, "It re-wets", "a/b/c", WRITER)
+
+
+def test_a_copy_leaves_behind_what_is_true_of_its_model_only(tree: Files) -> None:
+    model = tree.document(MODE_PATH)
+    copy = like("print-mode", "tidecloth/gull-510/backlit-16", model, "its model r4", "2025-12-01")
+    assert copy["status"] == "trial"
+    assert copy["substrate"] == "tidecloth/gull-510"
+    assert not copy.keys() & {"trials", "evidence", "revision", "reason", "recorded"}
+    assert copy["sources"][""]["note"] == "copied from its model r4"
+
+
+@pytest.mark.parametrize(
+    ("kind", "rid", "member", "value"),
+    [
+        ("substrate", "a/b", "grade", "b"),
+        ("print-mode", "a/b/c", "substrate", "a/b"),
+        ("unit", "mill-lane/two", "site", "mill-lane"),
+    ],
+)
+def test_an_id_decides_the_members_that_repeat_it(kind: str, rid: str, member: str, value: str) -> None:
+    assert with_identity(kind, rid, {})[member] == value
+
+
+def test_an_id_with_too_few_parts_is_refused() -> None:
+    with pytest.raises(RequestError, match="the id of a print-mode is MAKER/GRADE/MODE, not 'a/b'"):
+        with_identity("print-mode", "a/b", {})
+
+
+MODE = shape_of("print-mode")
+
+
+def test_settings_are_assigned_by_path(tree: Files) -> None:
+    before = tree.document(MODE_PATH)
+    after = assigned(
+        MODE,
+        before,
+        {
+            "layers.colour.load_pct": "190.5",
+            "mirrored": "yes",
+            "web.take_up": "face-in",
+            "finishing": "film-laminate, acrylic-face",
+        },
+        ["heat.dry_c"],
+    )
+    assert after["layers"][0]["load_pct"] == 190.5
+    assert after["mirrored"] is True
+    assert after["web"] == {"take_up": "face-in"}
+    assert after["finishing"] == ["film-laminate", "acrylic-face"]
+    assert "dry_c" not in after["heat"]
+    assert before == tree.document(MODE_PATH)
+
+
+@pytest.mark.parametrize(
+    ("assignment", "words"),
+    [
+        ({"heat.cure": "98"}, "has no setting 'heat.cure'; did you mean heat.cure_c"),
+        ({"heat.cure_c": "hot"}, "heat.cure_c is a number in °C, not 'hot'"),
+        ({"heat.cure_c": "nan"}, "heat.cure_c is a number in °C, not 'nan'"),
+        ({"mirrored": "maybe"}, "mirrored is yes or no, not 'maybe'"),
+        ({"layers.white.load_pct": "100"}, "layers has no 'white' to set"),
+    ],
+)
+def test_a_wrong_assignment_says_what_is_allowed(tree: Files, assignment: dict[str, str], words: str) -> None:
+    with pytest.raises(RequestError) as refused:
+        assigned(MODE, tree.document(MODE_PATH), assignment)
+    assert words in str(refused.value)
+
+
+def test_an_item_is_added_to_a_list(tree: Files) -> None:
+    after = added(
+        MODE, tree.document(MODE_PATH), "trials:what=cure,date=2025-12-01,site=mill-lane,passed=yes"
+    )
+    assert after["trials"][-1] == {"what": "cure", "date": "2025-12-01", "site": "mill-lane", "passed": True}
+    with pytest.raises(RequestError, match="adds to no list: write LIST:NAME=VALUE,… with one of"):
+        added(MODE, {}, "colours:what=red")
