@@ -1,0 +1,48 @@
+"""What a check finds: values, never exceptions."""
+
+from dataclasses import dataclass
+from typing import Literal, NamedTuple
+
+__all__ = ["Finding", "Remark", "Severity"]
+
+Severity = Literal["error", "warning"]
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that a rule found, and where."""
+
+    code: str
+    """The rule's code; it never changes its meaning."""
+    severity: Severity
+    path: str
+    """From the top of the repository."""
+    line: int
+    column: int
+    """Counted from 1, as is the line; where a file as a whole is meant, both are 1."""
+    pointer: str
+    """JSON pointer (RFC 6901) of the value; empty where the file as a whole is meant."""
+    found: str
+    allowed: str
+    """Both may be empty where the message says all."""
+    message: str
+    remedy: str
+
+    def __str__(self) -> str:
+        found = f"found {self.found}" if self.found else ""
+        allowed = f"allowed {self.allowed}" if self.allowed else ""
+        evidence = ", ".join(filter(None, (found, allowed)))
+        return "; ".join(filter(None, (": ".join(filter(None, (self.message, evidence))), self.remedy)))
+
+
+class Remark(NamedTuple):
+    """What a rule says; the check adds code, severity and, unless given, the place in the text."""
+
+    path: str
+    message: str
+    remedy: str
+    pointer: str = ""
+    found: str = ""
+    allowed: str = ""
+    line: int = 0
+    column: int = 0

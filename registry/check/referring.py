@@ -1,0 +1,75 @@
+"""Which values of a record name other records, by what the shape says of its settings."""
+
+from collections.abc import Iterator
+from functools import cache
+from typing import Any, NamedTuple
+
+from registry.canonical import join_pointer
+from registry.check.checked import Document
+from registry.model.kinds import KINDS
+from registry.model.shape import ANY, shape_of
+
+__all__ = ["Reference", "references", "values_at"]
+
+# A complaint is revised, but what it names is what was so when the job was printed.
+_PAST = frozenset([*(name for name, kind in KINDS.items() if kind.once), "complaint"])
+# A machine's own values outlive the mode they go with: they lie idle, and serve again with what replaces it.
+_IDLE = frozenset([("unit", "own.*.mode")])
+
+
+class Reference(NamedTuple):
+    """One value that names a record."""
+
+    pointer: str
+    label: str
+    kind: str
+    """The kind that it must be an id of."""
+    id: str
+    current: bool
+    """It says what is to be used now, not what was so once."""
+
+
+class _Refers(NamedTuple):
+    parts: tuple[str, ...]
+    label: str
+    kind: str
+    current: bool
+
+
+def references(document: Document) -> Iterator[Reference]:
+    """Yield every reference of a sound record."""
+    for parts, label, kind, current in _refers(document.kind):
+        for pointer, value in values_at(document.content, parts):
+            if isinstance(value, list):
+                for number, each in enumerate(value):
+                    yield Reference(f"{pointer}/{number}", label, kind, each, current)
+            else:
+                yield Reference(pointer, label, kind, value, current)
+
+
+def values_at(value: Any, parts: tuple[str, ...], pointer: str = "") -> Iterator[tuple[str, Any]]:
+    """Yield the values at a path whose `*` stands for every entry of a list or group, with their pointers."""
+    for depth, part in enumerate(parts):
+        if part == ANY:
+            entries = value.items() if isinstance(value, dict) else enumerate(value)
+            for name, each in entries:
+                yield from values_at(each, parts[depth + 1 :], pointer + join_pointer([str(name)]))
+            return
+        if part not in value:
+            return
+        pointer, value = f"{pointer}/{part}", value[part]
+    yield pointer, value
+
+
+@cache
+def _refers(kind: str) -> tuple[_Refers, ...]:
+    return tuple(
+        _Refers(
+            tuple(setting.path.split(".")),
+            setting.label,
+            setting.refers,
+            current=not (setting.aside or kind in _PAST or (kind, setting.path) in _IDLE),
+        )
+        for setting in shape_of(kind).settings.values()
+        if setting.refers
+    )

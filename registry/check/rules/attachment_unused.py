@@ -1,0 +1,27 @@
+"""Rule: somebody names each attachment."""
+
+from collections.abc import Iterator
+
+from registry.check.attaching import attached
+from registry.check.checked import Checked
+from registry.check.finding import Remark
+from registry.check.rule import rule
+
+__all__ = ["attachment_unused"]
+
+
+@rule("attachment-unused", "warning")
+def attachment_unused(checked: Checked) -> Iterator[Remark]:
+    """Every attachment is named by a record, or was when it landed.
+
+    A file that nobody names is usually a slip: the record was meant to name it, and names none or another.
+
+    To mend: name it in the record that it belongs to. Once landed it stays, as everything does.
+    """
+    if any(checked.doubtful(kind) for kind in ("print-mode", "display", "application")):
+        return  # what those name is not known
+    named = {path for each in attached(checked, everywhere=True) for path in each.places}
+    for path, kind in checked.attachments():
+        landed = checked.base is not None and path in checked.base.places
+        if path not in named and not landed:
+            yield Remark(path, f"no record names this {kind}", "name it in the record that it belongs to")

@@ -1,0 +1,96 @@
+"""Rule: what an application demands can be judged."""
+
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from registry.check.checked import Checked
+from registry.check.finding import Remark
+from registry.check.rule import rule
+from registry.check.saying import listed, meant, shown
+from registry.derived import DERIVED
+from registry.model.scales import SCALES, rank
+from registry.model.shape import shape_of
+
+__all__ = ["demand_unclear"]
+
+_KINDS = {"substrate": "substrate", "mode": "print-mode"}
+_NUMERIC = {"number", "integer"}
+_FIRE = "fire"  # one scale a standard
+
+
+class _Asked(NamedTuple):
+    """What a demanded setting can be compared with."""
+
+    numeric: bool
+    scale: str
+    words: tuple[str, ...]
+
+
+@rule("demand-unclear", "error")
+def demand_unclear(checked: Checked) -> Iterator[Remark]:
+    """Each demand of an application names a setting that exists, and bounds it once.
+
+    A demand that cannot be judged is never met, and nothing would be found for the application any more. A
+    range suits a number, a grade a setting with a scale, and words are words that the setting can be.
+
+    To mend: correct the setting's path, and give at_least and at_most, or grade, or one_of.
+    """
+    for document in checked.of("application"):
+        for number, demand in enumerate(document.content.get("demands", [])):
+            pointer = f"/demands/{number}"
+            asked = _asked(demand["of"], demand["setting"])
+            if asked is None:
+                known = _paths(demand["of"])
+                yield document.remark(
+                    f"{pointer}/setting",
+                    f"a {demand['of']} has no such setting",
+                    meant(demand["setting"], known) or "write the path of a setting",
+                    found=shown(demand["setting"]),
+                    allowed=f"such as {listed(known[:3])}",
+                )
+                continue
+            for member, message, found, allowed in _bounds(demand, asked):
+                yield document.remark(
+                    pointer + (f"/{member}" if member else ""),
+                    message,
+                    "give one bound that suits the setting",
+                    found=found,
+                    allowed=allowed,
+                )
+
+
+def _bounds(demand: dict[str, Any], asked: _Asked) -> Iterator[tuple[str, str, str, str]]:
+    """Yield member, message, what was found and what is allowed for everything wrong with the bounds."""
+    numbers = [member for member in ("at_least", "at_most") if member in demand]
+    sorts = [*numbers[:1], *(member for member in ("grade", "one_of") if member in demand)]
+    if len(sorts) != 1:
+        allowed = "at_least and at_most, or grade, or one_of"
+        yield "", "a demand has one bound", listed(sorts) if sorts else "none", allowed
+    if numbers and not asked.numeric:
+        yield numbers[0], "the setting is no number", shown(demand[numbers[0]]), "grade or one_of"
+    if "grade" in demand and not _ranks(asked.scale, demand["grade"]):
+        allowed = listed(SCALES[asked.scale]) if asked.scale else "no grade: the setting has no scale"
+        yield "grade", "the grade is not on the setting's scale", shown(demand["grade"]), allowed
+    for number, word in enumerate(demand.get("one_of", ())):
+        if asked.words and word not in asked.words:
+            yield f"one_of/{number}", "the setting can never be this word", shown(word), listed(asked.words)
+
+
+def _ranks(scale: str, word: str) -> bool:
+    scales = [name for name in SCALES if name == scale or (scale == _FIRE and name.startswith(f"{_FIRE}."))]
+    return any(rank(name, word) is not None for name in scales)
+
+
+def _asked(of: str, path: str) -> _Asked | None:
+    setting = shape_of(_KINDS[of]).setting_at(path)
+    if setting is not None:
+        return _Asked(setting.numeric or setting.item_type in _NUMERIC, setting.scale, setting.words)
+    derived = next((each for each in DERIVED if of == "mode" and each.path == path), None)
+    if derived is None:
+        return None
+    return _Asked(bool(derived.unit), derived.scale, SCALES.get(derived.scale, ()))
+
+
+def _paths(of: str) -> list[str]:
+    computed = [derived.path for derived in DERIVED] if of == "mode" else []
+    return [path for path, setting in shape_of(_KINDS[of]).settings.items() if not setting.aside] + computed
