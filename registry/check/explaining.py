@@ -1,5 +1,6 @@
 """The careful explanation of a record that does not fit its schema; loaded only when there is one."""
 
+import re
 from collections.abc import Callable, Iterator
 from functools import cache
 from typing import Any
@@ -9,6 +10,7 @@ from jsonschema import Draft202012Validator, ValidationError
 from registry.canonical import join_pointer
 from registry.check.checked import Document
 from registry.check.finding import Remark
+from registry.check.pointing import node_at
 from registry.check.saying import listed, meant, quantity, shown
 from registry.model.shape import Setting, shape_of
 
@@ -41,6 +43,8 @@ _TYPES = {
     "array": "a list in [ ]",
     "object": "a group of members in { }",
 }
+_NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
+_BOOLEAN = re.compile("true|false")
 _COUNTED = {
     "minLength": ("characters", "minLength", "maxLength"),
     "maxLength": ("characters", "minLength", "maxLength"),
@@ -107,7 +111,7 @@ class _Fault:
                 node = self.document.shape.resolve(self.node["properties"][name])
                 label = node.get("title", name)
                 yield self._remark(
-                    f"{label} is missing from {self._holder()}",
+                    f"{label!r} is missing from {self._holder()}",
                     f"add {shown(name)}",
                     found="nothing",
                     allowed=_allowed(node, self._unit(node)),
@@ -115,15 +119,17 @@ class _Fault:
                 )
 
     def _type(self) -> Remark:
-        unit = self._unit(self.node)
-        quoted = isinstance(self.value, str) and self.node.get("type") != "string"
-        remedy = "write it without quotes" if quoted else "write a value of that type"
         return self._remark(
             f"{self._label()} is of the wrong type",
-            remedy,
+            "write it without quotes" if self._quoted() else "write a value of that type",
             found=shown(self.value),
-            allowed=_allowed(self.node, unit),
+            allowed=_allowed(self.node, self._unit(self.node)),
         )
+
+    def _quoted(self) -> bool:
+        """Whether the value is of the right type but for the quotes around it."""
+        plain = {"number": _NUMBER, "integer": _NUMBER, "boolean": _BOOLEAN}.get(str(self.node.get("type")))
+        return isinstance(self.value, str) and plain is not None and bool(plain.fullmatch(self.value))
 
     def _words(self) -> Remark:
         words = self.node.get("enum", [self.node.get("const")])
@@ -188,8 +194,10 @@ class _Fault:
         return shape.setting_at(path) or shape.setting_at(path.rpartition(".")[0])
 
     def _label(self) -> str:
-        setting = self._setting()
-        return setting.label if setting else self.node.get("title", ".".join(self.parts))
+        if setting := self._setting():
+            return repr(setting.label)
+        node = node_at(self.document.shape, self.parts) or {}
+        return repr(node.get("title", ".".join(self.parts)))
 
     def _unit(self, node: dict[str, Any]) -> str:
         setting = self._setting()
@@ -228,12 +236,10 @@ def _allowed(node: dict[str, Any], unit: str) -> str:
 def _range(node: dict[str, Any], unit: str) -> str:
     low, above = node.get("minimum"), node.get("exclusiveMinimum")
     high, below = node.get("maximum"), node.get("exclusiveMaximum")
-    start = "" if low is None else f"from {quantity(low)}"
-    start = start if above is None else f"above {quantity(above)}"
-    end = "" if high is None else f"to {quantity(high, unit)}"
-    end = end if below is None else f"below {quantity(below, unit)}"
-    text = " ".join(filter(None, (start, end)))
-    return text if end or not text else f"{text} {unit}".rstrip()
+    if low is not None and high is not None:
+        return f"from {quantity(low)} to {quantity(high, unit)}"
+    ends = (("at least", low), ("above", above), ("at most", high), ("below", below))
+    return " and ".join(f"{word} {quantity(end, unit)}" for word, end in ends if end is not None)
 
 
 def _form(node: dict[str, Any]) -> str:

@@ -67,7 +67,8 @@ class Small:
     def confirm(self, mode: str, name: str = "2026-02-19-confirmed", **changes: Any) -> str:
         """Confirm a mode as it stands."""
         confirmation = {
-            **HAPPENED,
+            "site": "harbour-yard",
+            "recorded": {"date": name[:10], "site": "harbour-yard"},
             "title": "confirmed",
             "mode": mode,
             "mode_revision": self.document("print-mode", mode)["revision"],
@@ -104,6 +105,10 @@ BEGIN_DATA
 2 18.0 0.1 -0.6
 END_DATA
 """.encode()
+
+
+def sha256(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
 
 
 PROFILE = icc_profile()
@@ -191,7 +196,7 @@ def backlit() -> dict[str, Any]:
         "motion": {"passes": 16, "direction": "one-way", "resolution": "720x720", "head_gap_mm": 2},
         "heat": {"dry_c": 50, "cure_c": 100, "web_centre_c": 92, "web_edge_c": 88},
         "colour": {
-            "profile": {"file": "backlit-16.icc", "sha256": hashlib.sha256(PROFILE).hexdigest()},
+            "profile": {"file": "backlit-16.icc", "sha256": sha256(PROFILE)},
             "intent": "relative",
         },
         "finishing": ["film-laminate"],
@@ -213,7 +218,7 @@ def backlit() -> dict[str, Any]:
             },
         ],
         "evidence": {
-            "measurement": {"file": "backlit-16.txt", "sha256": hashlib.sha256(READING).hexdigest()},
+            "measurement": {"file": "backlit-16.txt", "sha256": sha256(READING)},
             "sample": "drawer 3",
         },
         "sources": {"": MEASURED},

@@ -1,0 +1,145 @@
+"""Changes against the base."""
+
+from registry.model.kinds import path_of
+from tests.check.mutations.mutation import Mutation, filed, patched, revised
+from tests.check.small import BACKLIT, SPECTRUM_AT, WINDOW, cgats
+
+__all__ = ["MUTATIONS"]
+
+WITHDRAWN = {"date": "2026-02-01", "reason": "it re-wets"}
+MODE, TRIAL = path_of("print-mode", BACKLIT), path_of("print-mode", WINDOW)
+ADVICE = path_of("guidance", "aqueous-suits")
+RUN = path_of("run", "harbour-yard/2026-02-21-job-1")
+AGAIN = path_of("confirmation", "harbour-yard/2026-02-22-again")
+
+MUTATIONS: tuple[Mutation, ...] = (
+    Mutation("deleted", "a mode", lambda now: now.files.pop(TRIAL), TRIAL, based=True),
+    Mutation(
+        "edited-once-written",
+        "a note",
+        patched("run", "harbour-yard/2026-02-21-job-1", {"note": "edited"}),
+        RUN,
+        "/note",
+        based=True,
+    ),
+    Mutation(
+        "attachment-replaced",
+        "another spectrum",
+        filed(SPECTRUM_AT, cgats(note="measured anew")),
+        SPECTRUM_AT,
+        based=True,
+    ),
+    Mutation(
+        "identity-changed",
+        "seen otherwise",
+        revised("print-mode", WINDOW, {"lighting": "frontlit"}),
+        TRIAL,
+        "/lighting",
+        based=True,
+    ),
+    Mutation(
+        "revision-wrong",
+        "not raised",
+        patched("site", "mill-lane", {"title": "Mill Lane shop", "reason": "renamed"}),
+        path_of("site", "mill-lane"),
+        "/revision",
+        based=True,
+    ),
+    Mutation(
+        "revision-wrong",
+        "raised by two",
+        revised("site", "mill-lane", {"title": "Mill Lane shop", "revision": 3}),
+        path_of("site", "mill-lane"),
+        "/revision",
+        based=True,
+    ),
+    Mutation(
+        "revision-wrong",
+        "raised for nothing",
+        patched("site", "mill-lane", {"revision": 2}),
+        path_of("site", "mill-lane"),
+        "/revision",
+        based=True,
+    ),
+    Mutation(
+        "revision-wrong",
+        "another reason for nothing",
+        patched("site", "mill-lane", {"reason": "none"}),
+        path_of("site", "mill-lane"),
+        "/reason",
+        based=True,
+    ),
+    Mutation(
+        "revision-wrong",
+        "new at 2",
+        lambda now: now.put("site", "north-quay", now.document("site", "mill-lane") | {"revision": 2}),
+        path_of("site", "north-quay"),
+        "/revision",
+        based=True,
+    ),
+    Mutation(
+        "reason-not-new",
+        "the old one",
+        revised("site", "mill-lane", {"title": "Mill Lane shop"}, "First  entry"),
+        path_of("site", "mill-lane"),
+        "/reason",
+        based=True,
+    ),
+    Mutation(
+        "reason-not-new",
+        "blank",
+        lambda now: now.put("site", "north-quay", now.document("site", "mill-lane") | {"reason": "  "}),
+        path_of("site", "north-quay"),
+        "/reason",
+        based=True,
+    ),
+    Mutation(
+        "recorded-backwards",
+        "a day too early",
+        revised("site", "mill-lane", {"title": "Mill Lane shop", "recorded": {"date": "2026-01-11"}}),
+        path_of("site", "mill-lane"),
+        "/recorded/date",
+        based=True,
+    ),
+    Mutation(
+        "status-move",
+        "on trial again",
+        revised("print-mode", BACKLIT, {"status": "trial"}),
+        MODE,
+        "/status",
+        based=True,
+    ),
+    Mutation(
+        "status-move",
+        "a mode brought back",
+        revised("print-mode", WINDOW, {}),
+        TRIAL,
+        "/status",
+        based=True,
+        before=patched("print-mode", WINDOW, {"status": "withdrawn", "withdrawn": WITHDRAWN}),
+    ),
+    Mutation(
+        "status-move",
+        "guidance brought back",
+        revised("guidance", "aqueous-suits", {}),
+        ADVICE,
+        based=True,
+        before=patched("guidance", "aqueous-suits", {"withdrawn": WITHDRAWN}),
+    ),
+    Mutation(
+        "digest-unknown",
+        "other settings",
+        lambda now: now.confirm(BACKLIT, "2026-02-22-again", settings_digest="0" * 64),
+        AGAIN,
+        "/settings_digest",
+        based=True,
+    ),
+    Mutation(
+        "digest-unknown",
+        "a revision to come",
+        lambda now: now.confirm(BACKLIT, "2026-02-22-again", mode_revision=2),
+        AGAIN,
+        "/mode_revision",
+        based=True,
+    ),
+)

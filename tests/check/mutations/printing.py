@@ -1,0 +1,198 @@
+"""Physics, policy and evidence of print modes."""
+
+from registry.model.kinds import path_of
+from tests.check.mutations.mutation import Change, Mutation, patched
+from tests.check.small import BACKLIT, FILM, READING_AT, SHEET, WINDOW, Small, cgats, sha256
+
+__all__ = ["MUTATIONS"]
+
+MODE, TRIAL = path_of("print-mode", BACKLIT), path_of("print-mode", WINDOW)
+
+
+def with_reading(data: bytes) -> Change:
+    def change(now: Small) -> None:
+        now.files[READING_AT] = data
+        now.patch("print-mode", BACKLIT, {"evidence": {"measurement": {"sha256": sha256(data)}}})
+
+    return change
+
+
+def retried(now: Small, *, passed: bool) -> None:
+    trials = now.document("print-mode", BACKLIT)["trials"]
+    now.patch("print-mode", BACKLIT, {"trials": [*trials, trials[0] | {"passed": passed}]})
+
+
+MUTATIONS: tuple[Mutation, ...] = (
+    Mutation(
+        "web-too-hot",
+        "a film that bears less",
+        patched("substrate", FILM, {"heat": {"max_web_c": 90}}),
+        MODE,
+        "/heat/web_centre_c",
+    ),
+    Mutation(
+        "web-not-measured",
+        "a sheet that bears less",
+        patched("substrate", SHEET, {"heat": {"max_web_c": 80}}),
+        TRIAL,
+        "/heat/cure_c",
+    ),
+    Mutation(
+        "web-above-heaters",
+        "a reading too high",
+        patched("print-mode", WINDOW, {"heat": {"web_centre_c": 93.5}}),
+        TRIAL,
+        "/heat/web_centre_c",
+    ),
+    Mutation(
+        "heaters-exceeded",
+        "weaker heaters",
+        patched("printer", "wide-64", {"heaters": {"cure_max_c": 99}}),
+        MODE,
+        "/heat/cure_c",
+    ),
+    Mutation(
+        "heaters-exceeded",
+        "below the range",
+        patched("print-mode", WINDOW, {"heat": {"dry_c": 29}}),
+        TRIAL,
+        "/heat/dry_c",
+    ),
+    Mutation(
+        "not-offered", "passes", patched("printer", "wide-64", {"passes": [8, 12]}), MODE, "/motion/passes"
+    ),
+    Mutation(
+        "not-offered",
+        "one way",
+        patched("printer", "wide-64", {"directions": ["two-way"]}),
+        MODE,
+        "/motion/direction",
+    ),
+    Mutation(
+        "not-offered",
+        "a resolution",
+        patched("print-mode", WINDOW, {"motion": {"resolution": "600x600"}}),
+        TRIAL,
+        "/motion/resolution",
+    ),
+    Mutation(
+        "not-offered",
+        "a gap",
+        patched("print-mode", WINDOW, {"motion": {"head_gap_mm": 5}}),
+        TRIAL,
+        "/motion/head_gap_mm",
+    ),
+    Mutation(
+        "channel-missing",
+        "no clear",
+        patched("print-mode", WINDOW, {"layers": [{"what": "clear", "load_pct": 50}]}),
+        TRIAL,
+        "/layers/0/what",
+    ),
+    Mutation(
+        "channel-missing",
+        "no light inks",
+        patched("print-mode", WINDOW, {"ink": {"light_inks_pct": 30}}),
+        TRIAL,
+        "/ink/light_inks_pct",
+    ),
+    Mutation(
+        "channel-missing",
+        "a block-out without white",
+        patched(
+            "printer",
+            "wide-64",
+            {"channels": [{"name": "black", "role": "colour"}, {"name": "fix", "role": "fixing-fluid"}]},
+        ),
+        TRIAL,
+        "/layers/1/what",
+    ),
+    Mutation(
+        "block-out-bare",
+        "under colour",
+        patched(
+            "print-mode",
+            WINDOW,
+            {"layers": [{"what": "colour", "load_pct": 120}, {"what": "block-out", "load_pct": 200}]},
+        ),
+        TRIAL,
+        "/layers/1",
+    ),
+    Mutation(
+        "too-much-ink",
+        "a heavy profile",
+        patched("print-mode", WINDOW, {"ink": {"profile_max_pct": 260, "coverage_limit_pct": 310}}),
+        TRIAL,
+        "/ink/profile_max_pct",
+    ),
+    Mutation(
+        "load-not-measured",
+        "a pale backlit",
+        patched("print-mode", WINDOW, {"lighting": "backlit"}),
+        TRIAL,
+        "/layers/0/load_pct",
+    ),
+    Mutation(
+        "behind-opaque",
+        "not known to be clear",
+        patched("substrate", SHEET, {"light": {"scattering": None}}),
+        TRIAL,
+        "/print_side",
+    ),
+    Mutation(
+        "mirroring", "not mirrored", patched("print-mode", WINDOW, {"mirrored": False}), TRIAL, "/mirrored"
+    ),
+    Mutation(
+        "too-wide",
+        "wider than the printer",
+        patched("substrate", SHEET, {"widths_mm": [2000, 1650]}),
+        TRIAL,
+        "/printer",
+    ),
+    Mutation(
+        "finishing-missing",
+        "a laminate",
+        patched("substrate", SHEET, {"finishing": {"needed": "liquid-laminate"}}),
+        TRIAL,
+        "/finishing",
+    ),
+    Mutation(
+        "cross-cut",
+        "a textured face",
+        patched("substrate", FILM, {"surface": {"texture": "textured"}}),
+        MODE,
+        "/trials/1/cross_cut",
+    ),
+    Mutation(
+        "foreign-ink",
+        "a coating for another ink",
+        patched("substrate", FILM, {"ink_chemistries": ["solvent"]}),
+        MODE,
+        "/printer",
+    ),
+    Mutation("re-wet-untried", "it failed", lambda now: retried(now, passed=False), MODE, "/status"),
+    Mutation(
+        "re-wet-untried", "no trials", patched("print-mode", BACKLIT, {"trials": None}), MODE, "/status"
+    ),
+    Mutation(
+        "not-confirmed",
+        "usable only",
+        patched("confirmation", "harbour-yard/2026-02-19-confirmed", {"outcome": "usable"}),
+        MODE,
+        "/status",
+    ),
+    Mutation(
+        "not-confirmed",
+        "a setting changed",
+        patched("print-mode", BACKLIT, {"heat": {"cure_c": 99}}),
+        MODE,
+        "/status",
+    ),
+    Mutation(
+        "not-measured",
+        "in reflection",
+        with_reading(cgats("reflection, 45:0")),
+        MODE,
+        "/evidence/measurement",
+    ),
+)
