@@ -95,6 +95,11 @@ class ReadModel:
         self.tip = tip
         """The commit as of which it answers."""
 
+    @property
+    def db(self) -> sqlite3.Connection:
+        """The open file, for the other questions that this package asks."""
+        return self._db
+
     def close(self) -> None:
         """Close the file."""
         self._db.close()
@@ -173,6 +178,11 @@ class ReadModel:
         """Return the last known-good revision of a mode whose newest is on trial, or None."""
         row = self._db.execute(f"{_SUBJECT} WHERE path = ? AND NOT newest", (mode.path,)).fetchone()
         return Subject(*row) if row else None
+
+    def versions(self, path: str) -> list[Subject]:
+        """Return what is to be found of the record at `path`: its newest revision, and a known-good one before."""
+        rows = self._db.execute(f"{_SUBJECT} WHERE path = ? ORDER BY seq", (path,))
+        return [Subject(*row) for row in rows]
 
     def ids(self, kind: str | None = None) -> list[tuple[str, str]]:
         """Return kind and id of every record, for completion and suggestions."""

@@ -1,0 +1,29 @@
+"""`litstock slug`: print the line that a print carries in its bleed."""
+
+import click
+
+from registry.card.code import slug_text
+from registry.cli.completion import MODES, UNITS
+from registry.cli.opening import open_registry
+from registry.cli.output import say
+from registry.question.names import named
+from registry.question.when import version
+
+__all__ = ["command"]
+
+
+@click.command()
+@click.argument("mode", metavar="MODE[@WHEN]", shell_complete=MODES)
+@click.option("--unit", metavar="SITE/UNIT", default="", help="The machine that prints it.", shell_complete=UNITS)
+@click.option("--date", type=click.DateTime(formats=["%Y-%m-%d"]), help="The day it is printed.")
+@click.pass_context
+def command(context: click.Context, /, mode: str, unit: str, date: click.DateTime | None) -> None:
+    """Print the line that a print carries in its bleed.
+
+    A returned print then names its own settings: litstock card --verify and litstock run read the line.
+    """
+    registry = open_registry(context)
+    found = version(registry, mode, ("print-mode",), offered=True)
+    machine = named(registry, unit, ("unit",)).rid if unit else ""
+    day = getattr(date, "date", lambda: None)()
+    say(slug_text(found.rid, found.seq, found.digest, unit=machine, date=day, draft=found.draft))
