@@ -1,0 +1,1 @@
+"""What changed: between two documents, along a record's history, and over the whole registry."""

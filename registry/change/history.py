@@ -1,0 +1,167 @@
+"""A record's revisions: what changed, when by each of the three clocks, who wrote it, and why."""
+
+import difflib
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from registry.change.compare import BOOKKEEPING, SettingChange, compare, matching
+from registry.change.draft import DraftState, draft_state
+from registry.derived import DERIVED
+from registry.errors import RequestError
+from registry.index.readmodel import Landed, Revision, Subject
+from registry.model.shape import Shape, shape_of
+from registry.question.case import case_of
+from registry.question.names import named
+from registry.question.registry import Registry
+
+__all__ = ["History", "InUse", "Step", "history"]
+
+
+@dataclass(frozen=True, slots=True)
+class InUse:
+    """When one unit first adopted or first ran a revision: the third clock."""
+
+    unit: str
+    how: str
+    """`run` (proves it) or `adopted` (said so)."""
+    at: float
+    record: str
+    """Id of the run or event."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One landed revision, against the one before it that can be read."""
+
+    revision: Revision
+    landed: Landed
+    changes: tuple[SettingChange, ...]
+    """In the model's order; the bookkeeping of revisions is left out."""
+    first: bool
+    """Whether there is nothing readable before it."""
+    in_force: tuple[InUse, ...]
+    """The first adoption and the first run of each unit, the earliest first."""
+
+    @property
+    def removed(self) -> bool:
+        """Whether this landing took the file away."""
+        return self.revision.status == "D"
+
+    @property
+    def settings(self) -> tuple[SettingChange, ...]:
+        """The settings that changed, without what is computed or aside."""
+        return tuple(change for change in self.changes if change.is_setting)
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """The revisions of one record, oldest first."""
+
+    subject: Subject
+    steps: tuple[Step, ...]
+    field: str
+    """What was asked for, if not everything."""
+    known_since: int | None
+    """Epoch seconds before which this clone knows nothing; None where all is known."""
+    draft: DraftState | None
+    commit: str
+
+
+def history(registry: Registry, name: str, field: str = "") -> History:
+    """Return a record's revisions; with `field` only those that changed it, with each value.
+
+    A field is a setting's path (`heat.cure_c`), the beginning of one (`heat`), or a label.
+    """
+    subject = named(registry, name)
+    steps = tuple(_steps(registry, subject))
+    shape = shape_of(subject.kind)
+    if field:
+        _known(shape, field, steps)
+        kept = (replace(step, changes=_matching(shape, step, field)) for step in steps)
+        steps = tuple(step for step in kept if step.changes)
+    return History(
+        subject, steps, field, registry.known_since, draft_state(registry, subject), registry.commit
+    )
+
+
+def _steps(registry: Registry, subject: Subject) -> Iterator[Step]:
+    revisions = registry.model.revisions(subject.path)
+    readable = [each.blob for each in revisions if each.status != "D" and not each.fault]
+    documents = registry.documents(readable)
+    in_use = _in_use(registry, subject, revisions) if subject.kind == "print-mode" else {}
+    shape = shape_of(subject.kind)
+    before: dict[str, Any] | None = None
+    for revision in revisions:
+        after = documents.get(revision.blob)
+        yield Step(
+            revision,
+            registry.model.landing(revision.n),
+            () if after is None else _changes(registry, shape, before, after),
+            first=before is None,
+            in_force=tuple(in_use.get(revision.seq, ())),
+        )
+        before = before if after is None else after
+
+
+def _changes(
+    registry: Registry, shape: Shape, before: dict[str, Any] | None, after: dict[str, Any]
+) -> tuple[SettingChange, ...]:
+    is_mode = shape.kind == "print-mode"
+    changes = compare(
+        shape,
+        before or {},
+        after,
+        case_before=case_of(registry, before) if is_mode and before else {},
+        case_after=case_of(registry, after) if is_mode else {},
+    )
+    return tuple(change for change in changes if change.path not in BOOKKEEPING)
+
+
+def _in_use(registry: Registry, mode: Subject, revisions: Sequence[Revision]) -> dict[int, list[InUse]]:
+    """Return for each revision the first adoption and the first run of it on each unit."""
+    first: dict[tuple[int, str, str], InUse] = {}
+    for kind, how, time in (("event", "adopted", "at"), ("run", "run", "printed")):
+        wanted = {"mode": mode.rid} | ({"kind": "adopted"} if kind == "event" else {})
+        subjects = registry.model.holding(kind, wanted)
+        times = registry.model.values(time, kind)
+        documents = registry.documents(subject.blob for subject in subjects)
+        for subject in subjects:
+            document = documents[subject.blob]
+            seq, at = _named_revision(revisions, document), times[subject.id][0].num
+            unit = str(document.get("unit") or document.get("site"))
+            if seq is None or at is None:
+                continue
+            known = first.get((seq, unit, how))
+            if known is None or at < known.at:
+                first[seq, unit, how] = InUse(unit, how, at, subject.rid)
+    found: dict[int, list[InUse]] = {}
+    for (seq, _, _), use in sorted(first.items(), key=lambda each: each[1].at):
+        found.setdefault(seq, []).append(use)
+    return found
+
+
+def _named_revision(revisions: Sequence[Revision], document: Mapping[str, Any]) -> int | None:
+    """Return the revision whose settings a run or an adoption names: by digest, and number where alike."""
+    same = [each for each in revisions if each.digest and each.digest == document.get("settings_digest")]
+    numbered = [each for each in same if each.revision == document.get("mode_revision")]
+    return (numbered or same)[-1].seq if same else None
+
+
+def _matching(shape: Shape, step: Step, field: str) -> tuple[SettingChange, ...]:
+    return tuple(change for change in step.changes if matching(shape, change, field))
+
+
+def _known(shape: Shape, field: str, steps: Sequence[Step]) -> None:
+    """Refuse a field that no such record can have."""
+    if any(_matching(shape, step, field) for step in steps):
+        return
+    settings = shape.settings.values()
+    computed = DERIVED if shape.kind == "print-mode" else ()
+    words = [each.path for each in settings] + [each.path for each in computed]
+    words += [path.rpartition(".")[0] for path in words if "." in path]
+    words += [each.label for each in settings] + [each.group for each in settings if each.group]
+    if shape.setting_at(field) is None and field.casefold() not in {word.casefold() for word in words}:
+        near = difflib.get_close_matches(field, list(dict.fromkeys(words)), n=3)
+        hint = f"did you mean {', '.join(near)}" if near else "litstock show names them"
+        raise RequestError(f"the record kind {shape.kind} has no setting {field!r}: {hint}")

@@ -1,0 +1,80 @@
+"""What belongs to a record: a substrate's modes, a site's units, displays and confirmations, and so on."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from registry.index.readmodel import Subject
+from registry.question.inforce import in_force
+from registry.question.registry import Registry
+from registry.question.when import Version
+
+__all__ = ["Related", "related"]
+
+
+@dataclass(frozen=True, slots=True)
+class Related:
+    """A record that belongs to the one shown, as it is now."""
+
+    heading: str
+    kind: str
+    rid: str
+    title: str
+    words: str
+    """How it stands, in words."""
+
+
+def related(registry: Registry, shown: Version) -> Iterator[Related]:
+    """Yield what belongs to a record, under headings of its kind."""
+    for heading, kind, member, words in _BELONGS.get(shown.kind, ()):
+        for subject in registry.model.holding(kind, {member: shown.rid}):
+            yield Related(heading, kind, subject.rid, subject.title, words(registry, subject))
+    if shown.kind == "unit":
+        yield from _in_use(registry, shown.rid)
+
+
+def _mode(registry: Registry, mode: Subject) -> str:
+    standing = f"r{mode.seq}, {_standing(mode)}"
+    earlier = registry.model.last_known_good(mode)
+    return f"{standing}; r{earlier.seq} is the last known-good one" if earlier else standing
+
+
+def _standing(subject: Subject) -> str:
+    return "on trial" if subject.standing == "trial" else subject.standing
+
+
+def _plain(_registry: Registry, subject: Subject) -> str:
+    return "" if subject.standing == "current" else _standing(subject)
+
+
+def _confirmation(registry: Registry, subject: Subject) -> str:
+    word = registry.document(subject.blob)
+    return f"{word['mode']} r{word['mode_revision']}: {word['outcome']}, judged on {word['date']}"
+
+
+_Words = Callable[[Registry, Subject], str]
+_BELONGS: dict[str, tuple[tuple[str, str, str, _Words], ...]] = {
+    "substrate": (("print modes", "print-mode", "substrate", _mode),),
+    "printer": (("units", "unit", "printer", _plain), ("print modes", "print-mode", "printer", _mode)),
+    "application": (("displays", "display", "application", _plain),),
+    "site": (
+        ("units", "unit", "site", _plain),
+        ("displays", "display", "site", _plain),
+        ("confirmed", "confirmation", "site", _confirmation),
+    ),
+}
+"""By kind: heading, kind of what belongs to it, the member that names it, and what to say."""
+
+
+def _in_use(registry: Registry, unit: str) -> Iterator[Related]:
+    """Yield every mode that the unit has run or adopted, with the revision that it used last."""
+    happened = [
+        *registry.model.holding("run", {"unit": unit}),
+        *registry.model.holding("event", {"unit": unit, "kind": "adopted"}),
+    ]
+    documents = registry.documents(subject.blob for subject in happened)
+    modes = {str(documents[subject.blob].get("mode")) for subject in happened}
+    for rid in sorted(modes):
+        for mode in registry.model.named(rid, "print-mode"):
+            evidence = in_force(registry, mode, unit, float("inf"))
+            words = f"r{evidence.seq}, {evidence.words}"
+            yield Related("modes in use", "print-mode", rid, mode.title, words)

@@ -1,0 +1,237 @@
+"""Everything that a person needs to know of one record, as of one time."""
+
+import datetime
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from registry.change.compare import BOOKKEEPING, COMPUTED
+from registry.change.draft import DraftState, draft_state
+from registry.change.related import Related, related
+from registry.change.sources import NamedSource, sources_of
+from registry.derived import DERIVED, derive
+from registry.model.shape import ANY, Found, Setting, Shape, shape_of
+from registry.question.case import case_of
+from registry.question.registry import Registry
+from registry.question.when import Version, version
+
+__all__ = ["Confirmed", "Shown", "ShownValue", "show"]
+
+_TOLD_APART = ("title", "sources", "withdrawn", "status", *BOOKKEEPING)
+"""What the answer says in places of its own."""
+
+_ENTERED = ("print-mode",)
+"""Kinds whose settings an operator enters: what acts on colour is missed even where its whole group is."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShownValue:
+    """One value, or one that is unknown."""
+
+    path: str
+    label: str
+    """With the name of the list item that it belongs to."""
+    item: str
+    """That name alone; empty outside of lists."""
+    group: str
+    """Label of the part that it belongs to; empty for a setting that stands alone."""
+    unit: str
+    value: Any
+    """None where it is unknown."""
+    effect: str
+    scope: str
+    meaning: str
+    aside: bool = False
+    how: str = ""
+    """How it was computed; empty where it stands in the record."""
+    source: NamedSource | None = None
+    needed: bool = True
+    """Of an unknown value: whether a person who uses the record would miss it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Confirmed:
+    """A site's word on a mode."""
+
+    record: str
+    site: str
+    unit: str
+    date: str
+    outcome: str
+    revision: int
+    counts: bool
+    """Whether it is of the very settings that are shown."""
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """One record as of one time."""
+
+    version: Version
+    standing: str
+    """Known good only while its own settings are confirmed; of an earlier revision, what its file says."""
+    newest: int
+    """Number of the newest landed revision; 0 where none has landed."""
+    trial: int
+    """Number of the newest revision where that is on trial and another one is known good; else 0."""
+    known_good: int
+    """Number of the last known-good revision where the newest is on trial; else 0."""
+    values: tuple[ShownValue, ...]
+    """In the model's order, then the computed ones, which rest on substrate and printer as they are now."""
+    unknown: tuple[ShownValue, ...]
+    unsourced: tuple[ShownValue, ...]
+    """Numbers that act on colour and that no source covers, of a kind that keeps sources."""
+    confirmations: tuple[Confirmed, ...]
+    related: tuple[Related, ...]
+    draft: DraftState | None
+    today: datetime.date
+    commit: str
+
+    @property
+    def groups(self) -> tuple[str, ...]:
+        """The groups of settings that there is something to say of, in the model's order."""
+        told = {value.group for value in self.values} | {each.group for each in self.unknown if each.needed}
+        order = [setting.group for setting in shape_of(self.version.kind).settings.values()]
+        return tuple(group for group in dict.fromkeys([*order, COMPUTED]) if group in told)
+
+
+def show(registry: Registry, text: str, today: datetime.date) -> Shown:
+    """Return everything that is known of the record that `RECORD[@WHEN]` means, with ages as of `today`."""
+    found = version(registry, text)
+    shape = shape_of(found.kind)
+    subjects = registry.model.named(found.rid, found.kind)
+    subject = subjects[0] if subjects else None
+    is_newest = subject is not None and subject.seq == found.seq and not found.draft
+    earlier = registry.model.last_known_good(subject) if subject else None
+    values = tuple(_values(registry, shape, found))
+    return Shown(
+        version=found,
+        standing=subject.standing if subject and is_newest else found.standing,
+        newest=subject.seq if subject else 0,
+        trial=subject.seq if subject and earlier else 0,
+        known_good=earlier.seq if earlier else 0,
+        values=tuple(each for each in values if each.value is not None),
+        unknown=(*_unknown(shape, found.document), *(each for each in values if each.value is None)),
+        unsourced=tuple(each for each in values if _lacks_source(shape, each)),
+        confirmations=tuple(_confirmations(registry, found)) if found.kind == "print-mode" else (),
+        related=tuple(related(registry, found)),
+        draft=draft_state(registry, subject) if subject and not found.draft else None,
+        today=today,
+        commit=registry.commit,
+    )
+
+
+def _values(registry: Registry, shape: Shape, found: Version) -> Iterator[ShownValue]:
+    """Yield every value, each with the most particular source that covers it; then the computed ones."""
+    sources = sources_of(shape, found.document)
+    for each in shape.flatten(found.document).values():
+        if not _told_apart(each.path):
+            source = next((source for source in sources if source.covers(each.path)), None)
+            yield _shown(each.setting, each.path, each.label, value=each.value, source=source)
+    if shape.kind == "print-mode":
+        computed = derive(case_of(registry, found.document))
+        for derived in DERIVED:
+            yield ShownValue(
+                path=derived.path,
+                label=derived.label,
+                item="",
+                group=COMPUTED,
+                unit=derived.unit,
+                value=computed.get(derived.path),
+                effect=derived.effect,
+                scope="model",
+                meaning="",
+                how=derived.how,
+            )
+
+
+def _lacks_source(shape: Shape, value: ShownValue) -> bool:
+    keeps = shape.setting_at(f"sources.{ANY}.kind") is not None
+    in_record = value.value is not None and not value.how and not value.aside
+    first = value.value[0] if isinstance(value.value, list) and value.value else value.value
+    is_number = isinstance(first, (int, float)) and not isinstance(first, bool)
+    return keeps and in_record and is_number and value.effect != "none" and value.source is None
+
+
+def _unknown(shape: Shape, document: dict[str, Any]) -> Iterator[ShownValue]:
+    """Yield every setting that the schema has and the record lacks, list item by list item."""
+    found = shape.flatten(document).values()
+    held = {each.path for each in found}
+    groups = {each.setting.group for each in found}
+    items = _list_items(found)
+    for setting in shape.settings.values():
+        if _told_apart(setting.path):
+            continue
+        head, star, tail = setting.path.partition(f".{ANY}")
+        for item, named_so in items.get(head, {setting.path: ""}).items() if star else ((setting.path, ""),):
+            path = item + tail if item != setting.path else item
+            if path not in held:
+                needed = _needed(shape.kind, setting, in_list=bool(star), known=setting.group in groups)
+                yield _shown(setting, path, setting.label + named_so, needed=needed)
+
+
+def _list_items(found: Iterable[Found]) -> dict[str, dict[str, str]]:
+    """Return for each keyed list its items: path, and what a label says of it after the setting's own."""
+    items: dict[str, dict[str, str]] = {}
+    for each in found:
+        head, star, tail = each.setting.path.partition(f".{ANY}")
+        if star:
+            item = each.path[: len(each.path) - len(tail)]
+            items.setdefault(head, {})[item] = each.label.removeprefix(each.setting.label)
+    return items
+
+
+def _needed(kind: str, setting: Setting, *, in_list: bool, known: bool) -> bool:
+    """Whether a person would miss an unknown setting; `known` where others of its group are known."""
+    if setting.aside:
+        return False
+    if setting.effect == "none":
+        return known and bool(setting.group) and not in_list
+    return known or not setting.group or kind in _ENTERED
+
+
+def _told_apart(path: str) -> bool:
+    return path in _TOLD_APART or path.partition(".")[0] in _TOLD_APART
+
+
+def _shown(
+    setting: Setting,
+    path: str,
+    label: str,
+    *,
+    value: Any = None,
+    source: NamedSource | None = None,
+    needed: bool = True,
+) -> ShownValue:
+    return ShownValue(
+        path=path,
+        label=label,
+        item=label.removeprefix(setting.label).removeprefix(", "),
+        group=setting.group,
+        unit=setting.unit,
+        value=value,
+        effect=setting.effect,
+        scope=setting.scope,
+        meaning=setting.meaning,
+        aside=setting.aside,
+        source=source,
+        needed=needed,
+    )
+
+
+def _confirmations(registry: Registry, found: Version) -> Iterator[Confirmed]:
+    subjects = registry.model.holding("confirmation", {"mode": found.rid})
+    documents = registry.documents(subject.blob for subject in subjects)
+    told = [(subject.rid, documents[subject.blob]) for subject in subjects]
+    for rid, word in sorted(told, key=lambda each: (str(each[1].get("date")), each[0])):
+        yield Confirmed(
+            record=rid,
+            site=str(word.get("site")),
+            unit=str(word.get("unit", "")),
+            date=str(word.get("date")),
+            outcome=str(word.get("outcome")),
+            revision=int(word.get("mode_revision", 0)),
+            counts=word.get("settings_digest") == found.digest,
+            note=str(word.get("note", "")),
+        )

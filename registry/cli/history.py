@@ -1,0 +1,241 @@
+"""`litstock history`: a record's revisions, what changed in each, when, who, why."""
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+import click
+
+from registry.change.compare import SettingChange
+from registry.change.history import History, Step, history
+from registry.cli.diff import COLUMNS, rows_of
+from registry.cli.opening import open_registry
+from registry.cli.options import TABLE_FORMATS, format_option, units_option
+from registry.cli.output import say, write_json, write_table
+from registry.cli.page import aligned, wrapped
+from registry.cli.wording import (
+    after_words,
+    before_words,
+    change_json,
+    change_words,
+    clock,
+    counted,
+    draft_json,
+    draft_words,
+    kind_words,
+    landed_json,
+    standing_words,
+    writers,
+)
+from registry.question.registry import Registry
+
+__all__ = ["command"]
+
+_COLUMNS = {
+    "revision": "revision",
+    "landed": "landed",
+    "recorded": "recorded",
+    "site": "site",
+    "writers": "written by",
+    "reason": "why",
+    **COLUMNS,
+}
+_NAMED = 6
+"""So many changes are named in a summary; the rest is counted."""
+
+
+@click.command()
+@click.argument("record")
+@click.option(
+    "--field", default="", metavar="FIELD", help="Only what changed this: heat.cure_c, ink, or a label."
+)
+@units_option
+@format_option(*TABLE_FORMATS)
+@click.pass_context
+def command(context: click.Context, record: str, field: str, units: str, form: str) -> None:
+    """Show a record's revisions: what changed, when, who, why.
+
+    Three clocks stand side by side: when it was recorded, when it landed on the shared branch, and when a
+    unit took it into use (by its own word, or proved by a run).
+
+    JSON keys: commit, kind, record, title, field, known_since (before it, this clone knows nothing),
+    revisions (revision, number, state: landed, removed or unreadable, fault, standing, reason, recorded,
+    landed, in_force: unit, how, at, record; changes as in diff), draft (label, where, missing, fault,
+    changes).
+    """
+    registry = open_registry(context)
+    answer = history(registry, record, field)
+    if form == "json":
+        write_json(_json(registry, answer, units))
+    elif form == "text":
+        for line in _text(registry, answer, units):
+            say(line)
+    else:
+        write_table(list(_rows(registry, answer, units)), _COLUMNS, form)
+
+
+def _state(step: Step) -> str:
+    return "removed" if step.removed else "unreadable" if step.revision.fault else "landed"
+
+
+def _json(registry: Registry, answer: History, units: str) -> dict[str, Any]:
+    known_since = answer.known_since
+    return {
+        "commit": answer.commit,
+        "kind": answer.subject.kind,
+        "record": answer.subject.rid,
+        "title": answer.subject.title,
+        "field": answer.field or None,
+        "known_since": known_since and registry.time(known_since).isoformat(),
+        "revisions": [
+            {
+                "revision": f"r{step.revision.seq}",
+                "number": step.revision.revision,
+                "state": _state(step),
+                "fault": step.revision.fault,
+                "standing": step.revision.standing,
+                "reason": step.revision.reason,
+                "recorded": {"date": step.revision.recorded, "site": step.revision.recorded_site},
+                "landed": landed_json(registry, step.landed),
+                "in_force": [
+                    {
+                        "unit": use.unit,
+                        "how": use.how,
+                        "at": registry.time(use.at).isoformat(),
+                        "record": use.record,
+                    }
+                    for use in step.in_force
+                ],
+                "changes": [change_json(change, units) for change in step.changes],
+            }
+            for step in answer.steps
+        ],
+        "draft": draft_json(answer.draft, units),
+    }
+
+
+def _rows(registry: Registry, answer: History, units: str) -> Iterator[dict[str, object]]:
+    for step in answer.steps:
+        known = {
+            "revision": f"r{step.revision.seq}",
+            "landed": clock(registry, step.landed.landed),
+            "recorded": step.revision.recorded,
+            "site": step.revision.recorded_site,
+            "writers": writers(step.landed),
+            "reason": step.revision.reason or step.revision.fault or _state(step),
+        }
+        for row in list(rows_of(step.changes, units)) or [{}]:
+            yield {**row, **known}
+
+
+def _text(registry: Registry, answer: History, units: str) -> Iterator[str]:
+    subject = answer.subject
+    yield f"{subject.rid} ({kind_words(subject.kind)}): {subject.title}"
+    if answer.known_since is not None:
+        since = f"{registry.time(answer.known_since):%Y-%m-%d}"
+        yield wrapped(
+            f"This clone is cut off: before {since} nothing is known. git fetch --unshallow mends that."
+        )
+    if answer.field:
+        yield from _field(registry, answer, units)
+    else:
+        for step in answer.steps:
+            yield ""
+            yield from _step(registry, answer, step, units)
+    if answer.draft:
+        yield ""
+        yield wrapped(f"Not landed: {draft_words(answer.draft)}", then="  ")
+    yield ""
+    yield f"answered from commit {answer.commit[:12]}; landed times are by the committer's clock"
+
+
+def _field(registry: Registry, answer: History, units: str) -> Iterator[str]:
+    if not answer.steps:
+        yield ""
+        yield f"No revision changed {answer.field}: it is unknown in all of them."
+    for step in answer.steps:
+        yield ""
+        yield from _labelled(_head(registry, step))
+        rows = [
+            (
+                each.label,
+                f"{before_words(each, units)} → {after_words(each, units)}",
+                change_words(each, units),
+            )
+            for each in step.changes
+        ]
+        yield from aligned(rows, "    ")
+
+
+def _head(registry: Registry, step: Step) -> Iterator[tuple[str, str]]:
+    revision = step.revision
+    standing = standing_words(revision.standing or "")
+    standing = f", {standing}" if standing not in {"", "current"} else ""
+    when = f"landed {clock(registry, step.landed.landed)}, written by {writers(step.landed)}"
+    yield f"r{revision.seq}", f"{when}{standing}"
+    yield "", revision.reason or "no reason on record"
+
+
+def _step(registry: Registry, answer: History, step: Step, units: str) -> Iterator[str]:
+    revision = step.revision
+    standing = standing_words(revision.standing or "")
+    yield f"r{revision.seq}" + (f"  {standing}" if standing not in {"", "current"} else "")
+    landing = f"{clock(registry, step.landed.landed)}, written by {writers(step.landed)}"
+    if revision.recorded:
+        yield from _labelled([("recorded", f"{revision.recorded} at {revision.recorded_site}")])
+    yield from _labelled([("landed", f"{landing} (commit {step.landed.commit[:12]})")])
+    if answer.subject.kind == "print-mode" and not step.removed:
+        yield from _labelled([("in force", _in_force(registry, step))])
+    if revision.reason:
+        yield from _labelled([("why", revision.reason)])
+    yield from _labelled([("changed", _summary(answer, step, units))])
+
+
+def _labelled(lines: Iterable[tuple[str, str]]) -> Iterator[str]:
+    for label, text in lines:
+        yield wrapped(f"{label:<10}{text}", "  ", " " * 12)
+
+
+def _in_force(registry: Registry, step: Step) -> str:
+    by_unit: dict[str, list[str]] = {}
+    for use in step.in_force:
+        word = "first run" if use.how == "run" else "adopted"
+        by_unit.setdefault(use.unit, []).append(f"{word} {clock(registry, use.at)}")
+    told = [f"{unit} ({', '.join(words)})" for unit, words in by_unit.items()]
+    return "; ".join(told) or "no run and no adoption on record names it"
+
+
+def _summary(answer: History, step: Step, units: str) -> str:
+    """Return what a revision changed in a few words: direct effects on colour with their values."""
+    if step.removed:
+        return "removed: this landing took the file away"
+    if step.revision.fault:
+        return f"nothing can be told: the file {step.revision.fault}"
+    if step.first:
+        settings = counted(len(step.settings), "setting")
+        if answer.known_since is not None:
+            return f"as it stood where this clone is cut off, {settings}; what changed before is not known"
+        return f"first entry, {settings}"
+    direct = [change for change in step.settings if change.effect == "direct"]
+    others = [change.label for change in step.settings if change.effect != "direct"]
+    aside = list(dict.fromkeys(_aside(change, units) for change in step.changes if change.aside))
+    parts = [counted(len(step.settings), "setting")]
+    if direct:
+        parts.append(f"direct effect on colour: {_some([_valued(change, units) for change in direct])}")
+    if others:
+        parts.append(f"{'also' if direct else 'no direct effect on colour:'} {_some(others)}")
+    if aside:
+        parts.append(f"beside the settings: {_some(aside)}")
+    return "; ".join(parts)
+
+
+def _valued(change: SettingChange, units: str) -> str:
+    return f"{change.label} {before_words(change, units)} → {after_words(change, units)}"
+
+
+def _aside(change: SettingChange, units: str) -> str:
+    return _valued(change, units) if change.path == "status" else change.group or change.label
+
+
+def _some(words: list[str]) -> str:
+    more = len(words) - _NAMED
+    return "; ".join(words[:_NAMED]) + (f" and {more} more" if more > 0 else "")

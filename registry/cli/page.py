@@ -1,0 +1,109 @@
+"""Lines on a page of a hundred columns: paragraphs, aligned rows, and the table of what changed."""
+
+import itertools
+import re
+import textwrap
+from collections.abc import Iterable, Iterator, Sequence
+
+from registry.change.compare import SettingChange
+from registry.cli.wording import after_words, before_words, change_words
+
+__all__ = ["STAND_ALONE", "WIDTH", "aligned", "aside_lines", "change_rows", "changes_table", "wrapped"]
+
+WIDTH = 100
+STAND_ALONE = "general"
+"""Heading of the settings that belong to no group."""
+
+_NARROWEST = 8
+_SHORT = 24
+_NUMBER = re.compile(r"(?<=[0-9]) (?=[^0-9\s])")
+_GLUE = "\u00a0"
+"""Keeps a number and its unit on one line."""
+_HEADINGS = ("", "before", "after", "change", "effect", "scope")
+
+
+def changes_table(changes: Sequence[SettingChange], units: str, indent: str = "  ") -> Iterator[str]:
+    """Yield the lines of a table of changes, by setting group, and how the computed ones were computed."""
+    first, *lines = change_rows(changes, units, indent)
+    yield first
+    group = None
+    for change, line in zip(changes, lines, strict=True):
+        if change.group != group:
+            group = change.group
+            yield group or STAND_ALONE
+        yield line
+    for change in changes:
+        if change.how:
+            yield wrapped(f"{change.label}: computed as {change.how}", indent, indent + "  ")
+
+
+def wrapped(text: str, indent: str = "", then: str | None = None) -> str:
+    """Return a paragraph that fits the page."""
+    return textwrap.fill(
+        text,
+        WIDTH,
+        initial_indent=indent,
+        subsequent_indent=indent if then is None else then,
+        break_on_hyphens=False,
+    )
+
+
+def change_rows(changes: Iterable[SettingChange], units: str, indent: str) -> list[str]:
+    """Return the heading and then each change as aligned text; the effect is that on colour."""
+    rows = [
+        (
+            change.label,
+            before_words(change, units),
+            after_words(change, units),
+            change_words(change, units),
+            change.effect,
+            change.scope,
+        )
+        for change in changes
+    ]
+    return aligned([_HEADINGS, *rows], indent)
+
+
+def aside_lines(changes: Iterable[tuple[SettingChange, Sequence[str]]], units: str) -> Iterator[str]:
+    """Yield what changed and is no setting, with the records it changed in, if any are named.
+
+    A short value is told in full; of trials, sources and the like only that they changed.
+    """
+    told: dict[str, list[str]] = {}
+    for change, records in changes:
+        told.setdefault(_aside_words(change, units), []).extend(records)
+    for words, records in told.items():
+        where = f": {', '.join(dict.fromkeys(records))}" if records else ""
+        yield wrapped(f"{words}{where}", "  ", "    ")
+
+
+def _aside_words(change: SettingChange, units: str) -> str:
+    sides = before_words(change, units), after_words(change, units)
+    if "*" in change.setting or max(map(len, sides)) > _SHORT:
+        return change.group or change.label
+    return f"{change.label} {sides[0]} → {sides[1]}"
+
+
+def aligned(rows: Sequence[Sequence[str]], indent: str = "") -> list[str]:
+    """Return each row as text in aligned columns, cells wrapped where the page is too narrow for them."""
+    widths = _widths(rows, WIDTH - len(indent)) if rows else []
+    return ["\n".join(_lines(row, widths, indent)) for row in rows]
+
+
+def _lines(row: Sequence[str], widths: Sequence[int], indent: str) -> Iterator[str]:
+    cells = [
+        textwrap.wrap(_NUMBER.sub(_GLUE, cell), wide, break_on_hyphens=False) or [""]
+        for cell, wide in zip(row, widths, strict=True)
+    ]
+    for parts in itertools.zip_longest(*cells, fillvalue=""):
+        line = "  ".join(part.ljust(wide) for part, wide in zip(parts, widths, strict=True))
+        yield (indent + line).replace(_GLUE, " ").rstrip()
+
+
+def _widths(rows: Sequence[Sequence[str]], width: int) -> list[int]:
+    """Return how wide each column is: as its widest cell, and the widest ones narrower if need be."""
+    widths = [max(1, *(len(cell) for cell in column)) for column in zip(*rows, strict=True)]
+    room = width - 2 * (len(widths) - 1)
+    while sum(widths) > room and max(widths) > _NARROWEST:
+        widths[widths.index(max(widths))] -= 1
+    return widths

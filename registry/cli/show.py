@@ -1,0 +1,287 @@
+"""`litstock show`: everything that is known of a record."""
+
+import datetime
+import itertools
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
+
+import click
+
+from registry.change.show import Confirmed, Shown, ShownValue, show
+from registry.change.sources import NamedSource, age
+from registry.cli.opening import open_registry
+from registry.cli.options import date_option, format_option, units_option
+from registry.cli.output import say, write_json
+from registry.cli.page import STAND_ALONE, aligned, wrapped
+from registry.cli.wording import (
+    clock,
+    draft_json,
+    draft_words,
+    in_system,
+    kind_words,
+    said,
+    standing_words,
+    version_json,
+    writers,
+)
+from registry.question.registry import Registry
+
+__all__ = ["command"]
+
+
+@click.command()
+@click.argument("record", metavar="RECORD[@WHEN]")
+@date_option("The day as of which ages are told.")
+@units_option
+@format_option("text", "json")
+@click.pass_context
+def command(context: click.Context, record: str, date: datetime.datetime, units: str, form: str) -> None:
+    """Show everything that is known of a record.
+
+    WHEN is r7 (a revision), 2026-03-01 (as landed by the end of that day), git:REV, site:ID or
+    site:ID:2026-03-01 (in force there), or draft (as it lies in the working tree).
+
+    JSON keys: commit, record (kind, record, title, asked, revision, number, draft, standing,
+    settings_digest, reason, recorded, landed, in_force), standing, newest, trial, known_good, withdrawn,
+    values and unknown (path, label, group, unit, value, effect, scope, meaning, aside, computed, source,
+    needed), confirmations (record, site, unit, date, outcome, revision, counts, note), related (heading,
+    kind, record, title, words), unsourced (paths), draft (label, where, missing, fault, changes).
+    """
+    registry = open_registry(context)
+    answer = show(registry, record, date.date())
+    if form == "json":
+        write_json(_json(registry, answer, units))
+    else:
+        for line in _text(registry, answer, units):
+            say(line)
+
+
+def _json(registry: Registry, answer: Shown, units: str) -> dict[str, Any]:
+    return {
+        "commit": answer.commit,
+        "record": version_json(registry, answer.version),
+        "standing": answer.standing,
+        "newest": answer.newest or None,
+        "trial": answer.trial or None,
+        "known_good": answer.known_good or None,
+        "withdrawn": answer.version.document.get("withdrawn"),
+        "values": [_value_json(value, answer, units) for value in answer.values],
+        "unknown": [_value_json(value, answer, units) for value in answer.unknown],
+        "confirmations": [
+            {
+                "record": each.record,
+                "site": each.site,
+                "unit": each.unit or None,
+                "date": each.date,
+                "outcome": each.outcome,
+                "revision": each.revision,
+                "counts": each.counts,
+                "note": each.note or None,
+            }
+            for each in answer.confirmations
+        ],
+        "related": [
+            {
+                "heading": each.heading,
+                "kind": each.kind,
+                "record": each.rid,
+                "title": each.title,
+                "words": each.words or None,
+            }
+            for each in answer.related
+        ],
+        "unsourced": [value.path for value in answer.unsourced],
+        "draft": draft_json(answer.draft, units),
+    }
+
+
+def _value_json(value: ShownValue, answer: Shown, units: str) -> dict[str, Any]:
+    held, unit = in_system(value.value, value.unit, units)
+    return {
+        "path": value.path,
+        "label": value.label,
+        "group": value.group,
+        "unit": unit,
+        "value": held,
+        "effect": value.effect,
+        "scope": value.scope,
+        "meaning": value.meaning or None,
+        "aside": value.aside,
+        "computed": value.how or None,
+        "source": value.source and _source_words(value.source, answer.today),
+        "needed": value.needed,
+    }
+
+
+def _text(registry: Registry, answer: Shown, units: str) -> Iterator[str]:
+    yield from _heading(registry, answer)
+    yield from _values(answer, units)
+    yield from _sources(answer)
+    if answer.version.kind == "print-mode":
+        yield from _confirmations(answer)
+    for heading, group in itertools.groupby(answer.related, key=lambda each: each.heading):
+        yield ""
+        yield heading
+        for each in group:
+            words = f": {each.words}" if each.words else ""
+            yield wrapped(f"{each.rid} ({each.title}){words}", "  ", "    ")
+    if answer.draft:
+        yield ""
+        yield wrapped(f"Not landed: {draft_words(answer.draft)}", then="  ")
+    yield ""
+    yield f"answered from commit {answer.commit[:12]}"
+
+
+def _heading(registry: Registry, answer: Shown) -> Iterator[str]:
+    version = answer.version
+    document, landed = version.document, version.landed
+    yield wrapped(f"{version.rid} ({kind_words(version.kind)}): {document.get('title', '')}", then="  ")
+    yield ""
+    yield from _labelled("revision", _which(answer))
+    for number, text in enumerate(_standing(answer)):
+        yield from _labelled("" if number else "standing", text)
+    if recorded := document.get("recorded"):
+        ago = age(recorded["date"], answer.today)
+        yield from _labelled(
+            "recorded", f"{recorded['date']} at {recorded['site']}, {ago}".removesuffix(", ")
+        )
+    if landed:
+        yield from _labelled("landed", f"{clock(registry, landed.landed)}, written by {writers(landed)}")
+    if version.evidence:
+        mismatch = f"; {version.evidence.mismatch}" if version.evidence.mismatch else ""
+        yield from _labelled("in force", version.evidence.words + mismatch)
+    if reason := document.get("reason"):
+        yield from _labelled("why", reason)
+
+
+def _labelled(label: str, text: str) -> Iterator[str]:
+    yield wrapped(f"{label:<10}{text}", "  ", " " * 12)
+
+
+def _which(answer: Shown) -> str:
+    version = answer.version
+    if version.draft:
+        return f"{version.label}: these settings have not landed"
+    if version.seq == answer.newest:
+        return f"{version.label}, the newest"
+    return f"{version.label}; the newest is r{answer.newest}"
+
+
+def _standing(answer: Shown) -> Iterator[str]:
+    if withdrawal := answer.version.document.get("withdrawn"):
+        instead = f"; use {withdrawal['instead']} instead" if "instead" in withdrawal else ""
+        yield f"withdrawn on {withdrawal['date']}: {withdrawal['reason']}{instead}"
+    elif answer.standing == "withdrawn":
+        yield "withdrawn"
+    elif answer.standing != "current":
+        yield standing_words(answer.standing)
+    if answer.known_good and answer.version.seq != answer.known_good:
+        good, trial = answer.known_good, answer.trial
+        yield f"r{good} is the last known-good revision: use it until r{trial} is confirmed"
+    elif answer.trial:
+        yield f"r{answer.trial} is on trial"
+
+
+def _values(answer: Shown, units: str) -> Iterator[str]:
+    missing = [each for each in answer.unknown if each.needed]
+    marks = _marks(answer)
+    rows: list[tuple[str, str]] = []
+    headings: dict[int, list[str]] = {}
+    for group in answer.groups:
+        headings[len(rows)] = ["", group or STAND_ALONE]
+        held = [each for each in answer.values if each.group == group]
+        for item, of_item in itertools.groupby(held, key=lambda each: each.item):
+            if item:
+                headings.setdefault(len(rows), []).append(f"  {item}")
+            rows += [_row(each, marks, units) for each in _unrepeated(item, of_item)]
+        if lacking := [each.label for each in missing if each.group == group]:
+            rows.append(("unknown", "; ".join(lacking)))
+    for number, line in enumerate(aligned(rows, "  ")):
+        yield from headings.get(number, ())
+        yield line
+
+
+def _unrepeated(item: str, values: Iterable[ShownValue]) -> list[ShownValue]:
+    """Return a list item's values without the one that is its name, which stands in the heading."""
+    held = list(values)
+    name = next((each for each in held if item and each.value == item.partition("#")[0]), None)
+    return [each for each in held if each is not name]
+
+
+def _row(value: ShownValue, marks: dict[NamedSource, str], units: str) -> tuple[str, str]:
+    label = "  " + value.label.removesuffix(f", {value.item}") if value.item else value.label
+    mark = marks.get(value.source, "") if value.source else ""
+    how = f" ({value.how})" if value.how else ""
+    return label, f"{said(value.value, value.unit, units)}{how} {mark}".rstrip()
+
+
+def _used(answer: Shown) -> list[NamedSource]:
+    return list(dict.fromkeys(value.source for value in answer.values if value.source))
+
+
+def _marks(answer: Shown) -> dict[NamedSource, str]:
+    """Return a mark for each source; none where a single one speaks for every value."""
+    used = _used(answer)
+    if len(used) == 1 and not answer.unsourced:
+        return {}
+    return {source: f"[{number}]" for number, source in enumerate(used, 1)}
+
+
+def _sources(answer: Shown) -> Iterator[str]:
+    used, marks = _used(answer), _marks(answer)
+    if used or answer.unsourced:
+        yield ""
+        yield "sources"
+    for source in used:
+        who = marks.get(source, "every value:")
+        yield wrapped(f"{who} {_source_words(source, answer.today)}", "  ", "    ")
+    if answer.unsourced:
+        labels = "; ".join(value.label for value in answer.unsourced)
+        yield wrapped(f"no source on record: {labels}", "  ", "    ")
+
+
+_KINDS_OF_SOURCE = {
+    "measured": "measured",
+    "data-sheet": "maker's data sheet",
+    "copied": "copied",
+    "computed": "computed",
+    "common-practice": "common practice, no source",
+    "unknown": "source unknown",
+}
+
+
+def _source_words(source: NamedSource, today: datetime.date) -> str:
+    """Return a source as a sentence: `measured at mill-lane on 2025-06-02, 17 months ago`."""
+    parts = [_KINDS_OF_SOURCE.get(source.kind, source.kind)]
+    if source.site:
+        parts.append(f"at {source.site}")
+    if source.date:
+        parts.append(f"{'on' if source.kind == 'measured' else 'of'} {source.date}")
+    words = " ".join(parts)
+    ago = age(source.date, today) if source.date else "no date given"
+    more = (
+        ago,
+        f"with {source.instrument}" if source.instrument else "",
+        f"by {source.method}" if source.method else "",
+    )
+    words = ", ".join(filter(None, (words, *more)))
+    return f"{words}; {source.note}" if source.note else words
+
+
+def _confirmations(answer: Shown) -> Iterator[str]:
+    counting = [each for each in answer.confirmations if each.counts]
+    others = [each for each in answer.confirmations if not each.counts]
+    yield ""
+    yield "confirmed" if counting else "confirmed: by nobody, with these settings"
+    yield from _words_of(counting, answer.today)
+    if others:
+        yield "confirmed with other settings, so it does not count for these"
+        yield from _words_of(others, answer.today)
+
+
+def _words_of(confirmations: Sequence[Confirmed], today: datetime.date) -> Iterator[str]:
+    for each in confirmations:
+        note = f": {each.note}" if each.note else ""
+        ago = f", {age(each.date, today)}".removesuffix(", ")
+        words = f"{each.outcome}, r{each.revision} at {each.unit or each.site} on {each.date}{ago}{note}"
+        yield wrapped(words, "  ", "    ")

@@ -1,0 +1,111 @@
+"""How the answer of `litstock diff --since` reads."""
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from registry.change.since import Edit, Named, Since
+from registry.cli.page import STAND_ALONE, aside_lines, change_rows, wrapped
+from registry.cli.wording import (
+    change_json,
+    clock,
+    counted,
+    kind_words,
+    landed_json,
+    plain,
+)
+from registry.question.registry import Registry
+
+__all__ = ["since_json", "since_rows", "since_text"]
+
+
+def since_json(registry: Registry, answer: Since, units: str) -> dict[str, Any]:
+    """Return the answer under its documented keys."""
+    return {
+        "commit": answer.commit,
+        "since": answer.asked,
+        "base": landed_json(registry, answer.base),
+        "edits": [
+            {"kind": edit.kind, "records": list(edit.records), **change_json(edit.change, units)}
+            for edit in answer.edits
+        ],
+        **{
+            name: [_named_json(each) for each in getattr(answer, name)]
+            for name in ("new", "withdrawn", "removed", "unreadable")
+        },
+        "happened": dict(answer.happened),
+    }
+
+
+def _named_json(named: Named) -> dict[str, str]:
+    return {"kind": named.kind, "record": named.rid, "title": named.title, "words": named.words}
+
+
+def since_rows(answer: Since, units: str) -> Iterator[dict[str, Any]]:
+    """Yield one row an edit, for csv and markdown."""
+    for edit in answer.edits:
+        row = change_json(edit.change, units)
+        for side in ("before", "after"):
+            row[side] = None if row[side] is None else plain(row[side])
+        sort = "aside" if edit.change.aside else "setting"
+        yield {"kind": edit.kind, **row, "sort": sort, "records": " ".join(edit.records)}
+
+
+def since_text(registry: Registry, answer: Since, units: str) -> Iterator[str]:
+    """Yield the answer's lines."""
+    asked = answer.asked
+    if answer.base:
+        when = clock(registry, answer.base.landed)
+        yield f"Since {asked} (compared with the landing of {when}, {answer.base.commit[:12]})"
+    else:
+        yield f"Since {asked}, before anything had landed"
+    if answer.nothing:
+        yield "nothing changed"
+    settings = [edit for edit in answer.edits if not edit.change.aside]
+    yield from _settings(settings, units)
+    if aside := [(edit.change, edit.records) for edit in answer.edits if edit.change.aside]:
+        yield ""
+        yield "Not settings, also changed:"
+        yield from aside_lines(aside, units)
+    for heading, named in (
+        ("New", answer.new),
+        ("Withdrawn", answer.withdrawn),
+        ("Removed: their files are gone", answer.removed),
+        ("Cannot be compared", answer.unreadable),
+    ):
+        yield from _named(heading, named)
+    if answer.happened:
+        counts = [_count(kind, number) for kind, number in answer.happened.items()]
+        yield ""
+        yield wrapped(f"Written down besides: {', '.join(counts)}", then="  ")
+    yield ""
+    yield f"answered from commit {answer.commit[:12]}"
+
+
+def _count(kind: str, number: int) -> str:
+    return counted(number, kind_words(kind), kind_words(kind, 2) if kind_words(kind, 2) != kind else "")
+
+
+def _settings(edits: Sequence[Edit], units: str) -> Iterator[str]:
+    if not edits:
+        return
+    first, *lines = change_rows([edit.change for edit in edits], units, "    ")
+    yield ""
+    yield "Settings that changed (effect: on colour)."
+    yield first
+    group: tuple[str, str] | None = None
+    for edit, line in zip(edits, lines, strict=True):
+        if (edit.kind, edit.change.group) != group:
+            group = (edit.kind, edit.change.group)
+            yield f"{kind_words(edit.kind, 2)}, {edit.change.group or STAND_ALONE}"
+        yield line
+        yield wrapped(f"in {', '.join(edit.records)}", "      ", "         ")
+
+
+def _named(heading: str, named: Sequence[Named]) -> Iterator[str]:
+    if named:
+        yield ""
+        yield heading
+        for each in named:
+            title = f" ({each.title})" if each.title != each.rid else ""
+            words = f": {each.words}" if each.words else ""
+            yield wrapped(f"{kind_words(each.kind)} {each.rid}{title}{words}", "  ", "    ")
