@@ -25,8 +25,6 @@ class Reference(NamedTuple):
     kind: str
     """The kind that it must be an id of."""
     id: str
-    current: bool
-    """It says what is to be used now, not what was so once."""
 
 
 class _Refers(NamedTuple):
@@ -34,17 +32,21 @@ class _Refers(NamedTuple):
     label: str
     kind: str
     current: bool
+    """It says what is to be used now, not what was so once."""
 
 
-def references(document: Document) -> Iterator[Reference]:
-    """Yield every reference of a sound record."""
+def references(document: Document, *, current_only: bool = False) -> Iterator[Reference]:
+    """Yield the references of a sound record: all, or those that say what is to be used now."""
+    content = document.content
     for parts, label, kind, current in _refers(document.kind):
-        for pointer, value in values_at(document.content, parts):
+        if parts[0] not in content or (current_only and not current):
+            continue
+        for pointer, value in values_at(content, parts):
             if isinstance(value, list):
                 for number, each in enumerate(value):
-                    yield Reference(f"{pointer}/{number}", label, kind, each, current)
+                    yield Reference(f"{pointer}/{number}", label, kind, each)
             else:
-                yield Reference(pointer, label, kind, value, current)
+                yield Reference(pointer, label, kind, value)
 
 
 def values_at(value: Any, parts: tuple[str, ...], pointer: str = "") -> Iterator[tuple[str, Any]]:

