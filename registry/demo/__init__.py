@@ -1,0 +1,1 @@
+"""The demo registry: eighteen months in three invented shops, told through the code that people use."""
