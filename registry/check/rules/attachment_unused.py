@@ -18,10 +18,11 @@ def attachment_unused(checked: Checked) -> Iterator[Remark]:
 
     To mend: name it in the record that it belongs to. Once landed it stays, as everything does.
     """
-    if any(checked.doubtful(kind) for kind in ("print-mode", "display", "application")):
-        return  # what those name is not known
+    landed = checked.base.places if checked.base else {}
+    new = [(path, kind) for path, kind in checked.attachments() if path not in landed]
+    if not new or any(checked.doubtful(kind) for kind in ("print-mode", "display", "application")):
+        return  # what a doubtful record names is not known
     named = {path for each in attached(checked, everywhere=True) for path in each.places}
-    for path, kind in checked.attachments():
-        landed = checked.base is not None and path in checked.base.places
-        if path not in named and not landed:
+    for path, kind in new:
+        if path not in named:
             yield Remark(path, f"no record names this {kind}", "name it in the record that it belongs to")

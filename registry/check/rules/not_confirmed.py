@@ -18,21 +18,24 @@ def not_confirmed(checked: Checked) -> Iterator[Remark]:
 
     To mend: run the mode and confirm it, then set the status; until then the mode is on trial.
     """
-    good = {
-        (each.content["mode"], each.content["settings_digest"])
-        for each in checked.every("confirmation")
-        if each.content["outcome"] == "good"
-    }
-    modes = {mode for mode, _ in good}
-    for case in checked.live_modes:
-        if case.mode["status"] != "known-good":
-            continue
-        confirmed_once = case.document.id in modes
-        if not confirmed_once or (case.document.id, case.document.digest) not in good:
-            yield case.document.remark(
+    known_good = [case.document for case in checked.live_modes if case.mode["status"] == "known-good"]
+    confirmed = _confirmed(checked) if known_good else {}
+    for mode in known_good:
+        digests = confirmed.get(mode.id, ())
+        if mode.digest not in digests:
+            yield mode.remark(
                 "/status",
                 "no site has confirmed these settings",
                 "confirm the mode, or set the status to trial",
-                found="only confirmations of other settings" if confirmed_once else "no good confirmation",
-                allowed=f"a good confirmation of the settings digest {case.document.digest}",
+                found="only confirmations of other settings" if digests else "no good confirmation",
+                allowed=f"a good confirmation of the settings digest {mode.digest}",
             )
+
+
+def _confirmed(checked: Checked) -> dict[str, set[str]]:
+    """Return the settings digests that were confirmed as good, by mode."""
+    found: dict[str, set[str]] = {}
+    for confirmation in (each.content for each in checked.every("confirmation")):
+        if confirmation["outcome"] == "good":
+            found.setdefault(confirmation["mode"], set()).add(confirmation["settings_digest"])
+    return found
