@@ -1,7 +1,7 @@
 """Fire classes as their standards write them.
 
-EN 13501-1, construction products other than floorings and linear pipe insulation: A1; A2, B, C and D each with
-smoke s1 to s3 and droplets d0 to d2; E, E-d2; F: 40 classes (the table as certifying bodies publish it).
+EN 13501-1, construction products but floorings and linear pipe insulation: A1; A2, B, C and D each with smoke
+s1 to s3 and droplets d0 to d2; E, E-d2; F: 40 classes (the table as certifying bodies publish it).
 ASTM E84 by the International Building Code, section 803.1: A, B, C. NFPA 701: pass or fail (from memory).
 """
 
