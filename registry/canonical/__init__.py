@@ -1,0 +1,22 @@
+"""Bytes ↔ documents: strict reading, the file form for people, the digest form for identity."""
+
+from registry.canonical.fault import Fault, Position, Unreadable
+from registry.canonical.reading import faults, locate, read
+from registry.canonical.tree import Json, join_pointer, lookup, merge_patch, split_pointer
+from registry.canonical.writing import digest, file_form
+
+__all__ = [
+    "Fault",
+    "Json",
+    "Position",
+    "Unreadable",
+    "digest",
+    "faults",
+    "file_form",
+    "join_pointer",
+    "locate",
+    "lookup",
+    "merge_patch",
+    "read",
+    "split_pointer",
+]

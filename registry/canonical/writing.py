@@ -1,0 +1,106 @@
+"""Documents → bytes: the file form, which people read and git compares, and the digest form."""
+
+import json
+import re
+from typing import Any
+
+from registry.canonical.tree import Json, lookup
+
+__all__ = ["digest", "file_form"]
+
+_WIDEST_LINE = 100
+_INDENT = "  "
+_ENCODER = json.JSONEncoder(ensure_ascii=False, allow_nan=False)
+_NAMING = {"properties", "patternProperties", "additionalProperties"}
+"""The keywords by which a schema says something of an object's members."""
+
+
+def file_form(document: dict[str, Any], schema: dict[str, Any]) -> bytes:
+    """Write a document that reading accepts in its one form on disk, with keys in the schema's order."""
+    return (_Writer(schema).value(document, schema, "", 0) + "\n").encode()
+
+
+def digest(document: Json) -> str:
+    """Identify a document by the SHA-256 of its RFC 8785 form, whatever its key order and layout."""
+    import hashlib  # noqa: PLC0415  questions import this package and seldom need a digest
+
+    import rfc8785  # noqa: PLC0415
+
+    return hashlib.sha256(rfc8785.dumps(document)).hexdigest()
+
+
+class _Writer:
+    def __init__(self, root: dict[str, Any]) -> None:
+        self._root = root
+
+    def value(self, value: Json, schema: Json, indent: str, used: int) -> str:
+        """Write a value with `used` columns before it in its first line.
+
+        Whether it fits there is judged with a comma behind it, so that a later member never reflows it.
+        """
+        if isinstance(value, dict):
+            return self._object(value, self._resolve(schema, value), indent)
+        if isinstance(value, list):
+            return self._array(value, self._resolve(schema, value), indent, used)
+        return _scalar(value)
+
+    def _object(self, members: dict[str, Json], schema: dict[str, Any], indent: str) -> str:
+        if not members:
+            return "{}"
+        deeper = indent + _INDENT
+        lines = []
+        for key in _ordered(members, schema):
+            start = f"{deeper}{_scalar(key)}: "
+            lines.append(start + self.value(members[key], _member_schema(schema, key), deeper, len(start)))
+        return "{\n" + ",\n".join(lines) + f"\n{indent}}}"
+
+    def _array(self, elements: list[Json], schema: dict[str, Any], indent: str, used: int) -> str:
+        if not any(isinstance(element, (dict, list)) for element in elements):
+            line = f"[{', '.join(map(_scalar, elements))}]"
+            if used + len(line) + len(",") <= _WIDEST_LINE or not elements:
+                return line
+        deeper = indent + _INDENT
+        items = schema.get("items", {})
+        lines = [deeper + self.value(element, items, deeper, len(deeper)) for element in elements]
+        return "[\n" + ",\n".join(lines) + f"\n{indent}]"
+
+    def _resolve(self, schema: Json, value: Json) -> dict[str, Any]:
+        """Follow references, and of alternatives take the one that the value's constants choose."""
+        while isinstance(schema, dict):
+            if "$ref" in schema:
+                schema = lookup(self._root, schema["$ref"].removeprefix("#"))
+            elif alternatives := schema.get("oneOf", schema.get("anyOf")):
+                resolved = [self._resolve(alternative, value) for alternative in alternatives]
+                schema = next((branch for branch in resolved if _fits(branch, value)), {})
+            else:
+                return schema
+        return {}  # true and false are schemas too, and name nothing
+
+
+def _fits(schema: dict[str, Any], value: Json) -> bool:
+    if isinstance(value, list):
+        return "items" in schema
+    return not _NAMING.isdisjoint(schema) and all(
+        value[key] in member.get("enum", [member.get("const", value[key])])
+        for key, member in schema.get("properties", {}).items()
+        if key in value and isinstance(member, dict)
+    )
+
+
+def _ordered(members: dict[str, Json], schema: dict[str, Any]) -> list[str]:
+    named = [key for key in schema.get("properties", {}) if key in members]
+    return named + sorted(members.keys() - set(named))
+
+
+def _member_schema(schema: dict[str, Any], key: str) -> Json:
+    if key in schema.get("properties", {}):
+        return schema["properties"][key]
+    for pattern, member in schema.get("patternProperties", {}).items():
+        if re.search(pattern, key):
+            return member
+    return schema.get("additionalProperties", {})
+
+
+def _scalar(value: Json) -> str:
+    whole = isinstance(value, float) and value.is_integer()
+    return _ENCODER.encode(int(value) if whole else value)
