@@ -8,11 +8,17 @@ from collections.abc import Mapping
 from typing import Any
 
 from registry import canonical
+from registry.index.sound import is_sound
 
-__all__ = ["MODE_SIDE", "PLACE_SIDE", "Judge"]
+__all__ = ["MODE_SIDE", "PLACE_SIDE", "Judge", "is_rule"]
 
 MODE_SIDE = ("substrate", "mode", "printer")
 PLACE_SIDE = ("application", "display")
+
+
+def is_rule(document: dict[str, Any]) -> bool:
+    """Tell whether guidance can be judged by: its schema allows no reference and no costly pattern."""
+    return is_sound("guidance", document)
 
 
 class Judge:
@@ -41,7 +47,7 @@ class Judge:
             if root not in side:
                 continue
             try:
-                value = canonical.lookup(dict(case), pointer)
+                value = canonical.lookup(case, pointer)
             except KeyError:
                 answer = None
                 continue

@@ -2,20 +2,20 @@
 
 import json
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, NamedTuple
 
 from registry import canonical
-from registry.index.present import refresh
-from registry.model.kinds import place_at
+from registry.index.advice import is_rule
+from registry.index.documents import BATCH, Documents
+from registry.index.progress import Progress
+from registry.index.refresh import refresh
+from registry.model.kinds import KINDS, place_at
 from registry.model.shape import shape_of
 from registry.store.repository import Repository
-from registry.store.walk import Landing
+from registry.store.walk import Brought, Change, Landing
 
-__all__ = ["Progress", "extend"]
-
-Progress = Callable[[str, int], None]
-"""Told what is being done and how much of it is done; shown on a terminal."""
+__all__ = ["extend"]
 
 _REFUSED_MODES = {"120000": "a symbolic link", "160000": "a submodule"}
 
@@ -33,112 +33,135 @@ class _Facts(NamedTuple):
 
 
 def extend(db: sqlite3.Connection, repository: Repository, tip: str, after: str, progress: Progress) -> None:
-    """Add what landed up to `tip` after the landing `after` ("" for all), and refresh what is to be found."""
-    changed = _add_landings(db, repository, tip, after, progress)
-    progress("reading revisions", 0)
-    _read_facts(db, repository, progress)
-    progress("indexing", len(changed))
-    refresh(db, repository, None if not after else changed)
-
-
-def _add_landings(
-    db: sqlite3.Connection, repository: Repository, tip: str, after: str, progress: Progress
-) -> set[str]:
-    brought = repository.brought(tip, after)
-    number = db.execute("SELECT coalesce(max(n), 0) FROM landing").fetchone()[0]
-    sequence: dict[str, int] = dict(db.execute("SELECT path, max(seq) FROM revision GROUP BY path"))
-    changed: set[str] = set()
-    for landing in repository.landings(tip, after):
-        number += 1
+    """Add what landed up to `tip` after the landing `after` ("" for all), and renew what is to be found."""
+    documents = Documents(repository)
+    known: int = db.execute("SELECT coalesce(max(n), 0) FROM landing").fetchone()[0]
+    for number, landing in enumerate(_landings(db, repository, tip, after), known + 1):
         if number % 500 == 0:
             progress("walking landings", number)
-        db.execute("INSERT INTO landing VALUES (?,?,?,?,?,?,?,?,?)", _landing_row(number, landing, brought))
         db.executemany(
-            "INSERT INTO revision (path, seq, n, status, kind, rid, blob, fault) VALUES (?,?,?,?,?,?,?,?)",
-            _revision_rows(number, landing, sequence),
+            "INSERT INTO revision (path, seq, n, status, kind, rid, blob, fault)"
+            " SELECT ?1, coalesce(max(seq), 0) + 1, ?2, ?3, ?4, ?5, ?6, ?7 FROM revision WHERE path = ?1",
+            (_row(number, change) for change in landing.changes),
         )
-        changed.update(change.path for change in landing.changes)
-    return changed
+        if number == 1 and repository.shallow_since(tip) is not None:
+            _count_on(db, documents, progress)
+    _read_facts(db, documents, known, progress)
+    refresh(db, documents, known, progress)
 
 
-def _landing_row(number: int, landing: Landing, brought: dict[str, Any]) -> tuple[Any, ...]:
-    sources = [
-        {"commit": each.commit, "author": each.author, "authored": each.authored.epoch}
-        for each in brought.get(landing.commit, ())
-    ]
-    return (
-        number,
-        landing.commit,
-        landing.landed,
-        landing.landed_offset,
-        landing.committer,
-        landing.author,
-        landing.authored.epoch,
-        landing.subject,
-        json.dumps(sources),
-    )
-
-
-def _revision_rows(number: int, landing: Landing, sequence: dict[str, int]) -> Iterator[tuple[Any, ...]]:
-    for change in landing.changes:
-        place = place_at(change.path)
-        sequence[change.path] = sequence.get(change.path, 0) + 1
-        fault = _REFUSED_MODES.get(change.mode)
-        yield (
-            change.path,
-            sequence[change.path],
-            number,
-            change.status,
-            place.kind if place else "",
-            place.id if place else change.path,
-            "" if fault else change.blob,
-            fault and f"is {fault}, which a registry does not hold",
+def _landings(db: sqlite3.Connection, repository: Repository, tip: str, after: str) -> Iterator[Landing]:
+    """Add the landings, and yield each with the files that it changed."""
+    brought: dict[str, tuple[Brought, ...]] | None = None
+    number: int = db.execute("SELECT coalesce(max(n), 0) FROM landing").fetchone()[0]
+    for landing in repository.landings(tip, after):
+        number += 1
+        if brought is None and len(landing.parents) > 1:
+            brought = repository.brought(tip, after)
+        # Where dates run backwards git may list what an earlier landing brought once more.
+        beside = [
+            each
+            for each in (brought or {}).get(landing.commit, ())
+            if not db.execute(
+                "SELECT 1 FROM landing WHERE commit_id = ?1"
+                " UNION ALL SELECT 1 FROM beside WHERE commit_id = ?1",
+                (each.commit,),
+            ).fetchone()
+        ]
+        db.execute(
+            "INSERT INTO landing VALUES (?,?,?,?,?,?,?)",
+            (
+                number,
+                landing.commit,
+                landing.landed,
+                landing.landed_offset,
+                landing.committer,
+                json.dumps(_writers(landing, beside)),
+                landing.subject,
+            ),
         )
+        db.executemany("INSERT INTO beside VALUES (?,?)", ((each.commit, number) for each in beside))
+        yield landing
 
 
-def _read_facts(db: sqlite3.Connection, repository: Repository, progress: Progress) -> None:
-    """Fill in what stands in the files themselves, each distinct file read once."""
+def _writers(landing: Landing, beside: Sequence[Brought]) -> list[str]:
+    """Return who wrote what a landing brought, oldest first, whatever the way git walked."""
+    oldest_first = sorted(beside, key=lambda each: (each.authored.epoch, each.commit))
+    return list(dict.fromkeys(each.author for each in oldest_first)) or [landing.author]
+
+
+def _row(number: int, change: Change) -> tuple[Any, ...]:
+    place = place_at(change.path)
+    fault = None
+    if change.mode in _REFUSED_MODES:
+        fault = f"is {_REFUSED_MODES[change.mode]}, which a registry does not hold"
+    elif place is None and change.status != "D":
+        fault = "is no place for a record"
+    # A path of bytes that are no UTF-8 is no place for a record either, and shows them escaped.
+    path = change.path.encode(errors="backslashreplace").decode()
+    blob = "" if change.mode in _REFUSED_MODES else change.blob
+    return path, number, change.status, place.kind if place else "", place.id if place else path, blob, fault
+
+
+def _count_on(db: sqlite3.Connection, documents: Documents, progress: Progress) -> None:
+    """Let each record begin at the number that it gives itself: a clone's first landing was not its first."""
+    _read_facts(db, documents, 0, progress)
+    db.execute("UPDATE revision SET seq = revision WHERE revision > 1")
+
+
+def _read_facts(db: sqlite3.Connection, documents: Documents, known: int, progress: Progress) -> None:
+    """Fill in what stands in the records that landed after `known`, each distinct file read once."""
     rows = db.execute(
-        "SELECT DISTINCT blob, kind FROM revision WHERE revision IS NULL AND fault IS NULL AND blob != ''"
-        " AND path LIKE '%.json'"
+        "SELECT DISTINCT blob, kind FROM revision WHERE n > ?"
+        " AND status != 'D' AND revision IS NULL AND fault IS NULL",
+        (known,),
     )
-    wanted = sorted(rows)
-    batch: list[tuple[Any, ...]] = []
-    contents = repository.blobs(blob for blob, _ in wanted)
-    for number, ((blob, kind), (_, data)) in enumerate(zip(wanted, contents, strict=True), 1):
-        batch.append((*_facts(kind, data), blob, kind))
-        if number % 2000 == 0:
-            progress("reading revisions", number)
-    db.execute("CREATE INDEX IF NOT EXISTS revision_blob ON revision (blob)")
-    db.executemany(
-        "UPDATE revision SET revision=?, recorded=?, recorded_site=?, reason=?, standing=?, digest=?, fault=?"
-        " WHERE blob=? AND kind=? AND revision IS NULL",
-        batch,
-    )
+    wanted = sorted((blob, kind) for blob, kind in rows if kind in KINDS)
+    for start in range(0, len(wanted), BATCH):
+        batch = wanted[start : start + BATCH]
+        progress("reading revisions", start + len(batch))
+        documents.read(blob for blob, _ in batch)
+        db.executemany(
+            "UPDATE revision SET revision=?, recorded=?, recorded_site=?, reason=?, standing=?, digest=?,"
+            " fault=? WHERE blob=? AND kind=? AND revision IS NULL",
+            _facts_of(documents, batch),
+        )
 
 
-def _facts(kind: str, data: bytes) -> _Facts:
-    try:
-        document = canonical.read(data)
-    except canonical.Unreadable as unreadable:
-        return _Facts(fault=f"cannot be read: {unreadable.faults[0].message}")
-    if not kind:
-        return _Facts(fault="is no place for a record")
+def _facts_of(documents: Documents, batch: Iterable[tuple[str, str]]) -> Iterator[tuple[Any, ...]]:
+    for blob, kind in batch:
+        try:
+            facts = _facts(kind, documents[blob])
+        except canonical.Unreadable as unreadable:
+            facts = _Facts(fault=f"cannot be read: {unreadable.faults[0]}")
+        yield (*facts, blob, kind)
+
+
+def _facts(kind: str, document: dict[str, Any]) -> _Facts:
+    if kind == "guidance" and not is_rule(document):
+        return _Facts(fault="does not fit its schema, so nothing can be judged by it")
     recorded = document.get("recorded")
     recorded = recorded if isinstance(recorded, dict) else {}
-    standing = document.get("status", "withdrawn" if "withdrawn" in document else "current")
     return _Facts(
         _whole(document.get("revision", 1)),
         _text(recorded.get("date")),
         _text(recorded.get("site")),
         _text(document.get("reason")),
-        _text(standing),
+        _standing(kind, document),
         shape_of(kind).digest(document) if kind == "print-mode" else "",
     )
 
 
+def _standing(kind: str, document: dict[str, Any]) -> str:
+    """Return how a record says that it stands; a mode that does not say so is on trial."""
+    said = document.get("status") if kind == "print-mode" else "current"
+    if "withdrawn" in document or said == "withdrawn":
+        return "withdrawn"
+    return said if said in ("current", "known-good") else "trial"
+
+
 def _whole(value: Any) -> int:
-    return value if isinstance(value, int) else 0
+    return value if isinstance(value, int) and not isinstance(value, bool) else 0
 
 
 def _text(value: Any) -> str | None:

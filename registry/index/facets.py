@@ -1,15 +1,15 @@
 """What of a document can be searched: its settings as facets, and its words."""
 
 import datetime
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
-from registry.derived import derive
 from registry.model.shape import shape_of
 
-__all__ = ["Facet", "facets", "searched_words", "shown_value"]
+__all__ = ["Facet", "Searchable", "computed_facets", "searchable", "shown_value"]
 
 _UNSEARCHED = ("$schema", "sources.")
+_NO_WORDS = ("recorded.", "reason")
 
 
 class Facet(NamedTuple):
@@ -21,28 +21,52 @@ class Facet(NamedTuple):
     txt: str
 
 
-def facets(kind: str, document: dict[str, Any], case: dict[str, Any] | None = None) -> Iterator[Facet]:
-    """Yield every searchable value of a document and, for a mode with its case, every computed one."""
+class Searchable(NamedTuple):
+    """What a document can be found by."""
+
+    facets: tuple[Facet, ...]
+    words: str
+
+
+def searchable(kind: str, document: dict[str, Any]) -> Searchable:
+    """Return every searchable value of a document, and the text in which words are looked for."""
+    facets: list[Facet] = []
+    words: list[str] = []
     for found in shape_of(kind).flatten(document).values():
-        if not found.path.startswith(_UNSEARCHED):
-            yield from _items(found.path, found.value)
-    for path, value in derive(case).items() if case else ():
-        yield from _items(path, value)
+        if found.path.startswith(_UNSEARCHED):
+            continue
+        facets.extend(_facets(found.path, found.value))
+        if not found.path.startswith(_NO_WORDS):
+            words.extend(each for each in _listed(found.value) if isinstance(each, str))
+    return Searchable(tuple(facets), " ".join(words).replace("-", " "))
 
 
-def _items(path: str, value: Any) -> Iterator[Facet]:
-    for item, each in enumerate(value if isinstance(value, list) else [value]):
+def computed_facets(values: Mapping[str, Any]) -> Iterator[Facet]:
+    """Yield computed values in the same form."""
+    for path, value in values.items():
+        yield from _facets(path, value)
+
+
+def _facets(path: str, value: Any) -> Iterator[Facet]:
+    for item, each in enumerate(_listed(value)):
         yield Facet(path, item, _number(each), shown_value(each))
+
+
+def _listed(value: Any) -> list[Any]:
+    return value if isinstance(value, list) else [value]
 
 
 def _number(value: Any) -> float | None:
     if isinstance(value, (int, float)) and not isinstance(value, bool):
         return float(value)
-    if isinstance(value, str) and len(value) >= 20 and value[4:5] == "-" and value[10] == "T":
+    if isinstance(value, str) and len(value) >= 20 and value[4] == "-" and value[10] == "T":
         try:
-            return datetime.datetime.fromisoformat(value).timestamp()
+            moment = datetime.datetime.fromisoformat(value)
         except ValueError:
             return None
+        return (
+            moment.timestamp() if moment.tzinfo else None
+        )  # what day a local time is depends on the machine
     return None
 
 
@@ -57,19 +81,3 @@ def shown_value(value: Any) -> str:
     if isinstance(value, float) and value.is_integer():
         return str(int(value))
     return str(value)
-
-
-def searched_words(kind: str, rid: str, document: dict[str, Any], case: dict[str, Any] | None = None) -> str:
-    """Return the text in which words are looked for: for a mode also its substrate's and printer's."""
-    parts = [rid.replace("/", " ").replace("-", " "), rid, *_texts(kind, document)]
-    for other, role in (("substrate", "substrate"), ("printer", "printer")):
-        if case and role in case and kind == "print-mode":
-            parts += _texts(other, case[role])
-    return " ".join(parts)
-
-
-def _texts(kind: str, document: dict[str, Any]) -> Iterator[str]:
-    for found in shape_of(kind).flatten(document).values():
-        for each in found.value if isinstance(found.value, list) else [found.value]:
-            if isinstance(each, str) and not found.path.startswith((*_UNSEARCHED, "recorded.", "reason")):
-                yield each.replace("-", " ")

@@ -1,52 +1,67 @@
-"""Finding, checking and renewing the read model of a registry."""
+"""Finding, checking and renewing the read model of a registry.
 
-import hashlib
+A read model's file is never changed once it is in place: what is newer is built beside it, upon a copy where
+only something landed since, and moved into place. So whoever reads has one whole state for as long as it
+reads, two who build do not meet, and a build that is broken off leaves nothing but a file to sweep away.
+"""
+
 import os
 import sqlite3
-from collections.abc import Mapping
-from contextlib import closing
+import time
+import zlib
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from registry import __version__
 from registry.errors import RegistryError
-from registry.index.build import Progress, extend
+from registry.index.progress import Progress
 from registry.index.readmodel import ReadModel
 from registry.index.tables import TABLES
 from registry.shipped import shipped
-from registry.store.repository import Repository
+from registry.store.repository import NotOnChain, Repository
 
 __all__ = ["IndexUnusable", "opened", "place_of"]
 
-_WAIT_S = 60.0
+_STALE_S = 24 * 3600
+"""After so long without a change an unfinished file belongs to nobody any more."""
 
 
 class IndexUnusable(RegistryError):
-    """The read model can neither be read nor built."""
+    """The read model cannot be built."""
+
+    def __init__(self, path: Path, why: str) -> None:
+        super().__init__(path, why)
+        self.path = path
+        self.why = why
+
+    def __str__(self) -> str:
+        return (
+            f"the read model {str(self.path)!r} cannot be built ({self.why}): make room, or see that you may "
+            "write there; where that cannot be, XDG_CACHE_HOME names another folder for registries that you "
+            "may only read"
+        )
 
 
 def opened(repository: Repository, tip: str, environ: Mapping[str, str], progress: Progress) -> ReadModel:
     """Return the read model as of `tip`, brought up to date or built anew as needed."""
-    return ReadModel(_connected(repository, tip, environ, progress), tip)
-
-
-def _connected(
-    repository: Repository, tip: str, environ: Mapping[str, str], progress: Progress
-) -> sqlite3.Connection:
     path = place_of(repository, environ)
-    try:
-        db = _usable(path)
-        if db is None:
-            return _rebuilt(path, repository, tip, progress)
-        if _tip(db) == tip:
-            return db
-        if _brought_up_to_date(db, repository, tip, progress):
-            return db
+    key = _key(repository)
+    db, old = _in_place(path, key)
+    if db and old == tip:
+        return ReadModel(db, tip)
+    if db:
         db.close()
-        return _rebuilt(path, repository, tip, progress)
-    except sqlite3.Error as error:
-        raise IndexUnusable(
-            f"the read model {str(path)!r} cannot be used ({error}): delete it, nothing is lost"
-        ) from error
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        _sweep(path)
+        if old:
+            # The branch may have been rewritten, the file may be damaged, or gone by now: then all anew.
+            with suppress(NotOnChain, OSError, sqlite3.Error):
+                return ReadModel(_built(path, key, repository, tip, progress, copied=True), tip)
+        return ReadModel(_built(path, key, repository, tip, progress, copied=False), tip)
+    except (OSError, sqlite3.Error) as error:
+        raise IndexUnusable(path, str(error)) from error
 
 
 def place_of(repository: Repository, environ: Mapping[str, str]) -> Path:
@@ -54,75 +69,100 @@ def place_of(repository: Repository, environ: Mapping[str, str]) -> Path:
     folder = repository.common_dir / "litstock"
     if os.access(folder if folder.exists() else repository.common_dir, os.W_OK):
         return folder / "read-model.sqlite"
-    cache = Path(environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
+    import hashlib  # noqa: PLC0415 (2 ms that only who may not write there pays)
+
+    # XDG Base Directory Specification: a path that is not absolute is to be ignored.
+    named = Path(environ.get("XDG_CACHE_HOME", ""))
+    cache = named if named.is_absolute() else Path.home() / ".cache"
     name = hashlib.sha256(os.fsencode(repository.common_dir)).hexdigest()[:16]
     return cache / "litstock" / f"{name}.sqlite"
 
 
-def _program() -> str:
-    """Return what the read model depends on beside git: this program and the shipped schemas."""
-    digest = hashlib.sha256(__version__.encode())
+def _key(repository: Repository) -> str:
+    """Return what the read model depends on beside the tip: program, schemas, where history is cut off."""
+    check = zlib.crc32(TABLES.encode())
     for path in sorted(shipped("schema").glob("*.json")):
-        digest.update(path.read_bytes())
-    return digest.hexdigest()
+        check = zlib.crc32(path.read_bytes(), check)
+    if repository.shallow:
+        check = zlib.crc32((repository.common_dir / "shallow").read_bytes(), check)
+    return f"{__version__} {check:08x}"
 
 
-def _usable(path: Path) -> sqlite3.Connection | None:
-    """Return the read model if this program made it and it is whole."""
-    if not path.exists():
-        return None
-    db = sqlite3.connect(path, timeout=_WAIT_S, isolation_level=None)
+def _in_place(path: Path, key: str) -> tuple[sqlite3.Connection | None, str]:
+    """Return the read model that is in place, open for reading, and its tip; "" where none can be used."""
     try:
-        row = db.execute("SELECT value FROM meta WHERE name = 'program'").fetchone()
-    except sqlite3.DatabaseError:  # not a database, or cut short
-        row = None
-    if row and row[0] == _program():
-        return db
+        db = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro&immutable=1", uri=True)
+    except sqlite3.Error:
+        return None, ""
+    if old := _tip(db, key):
+        return db, old
     db.close()
-    return None
+    return None, ""
 
 
-def _tip(db: sqlite3.Connection) -> str:
-    row = db.execute("SELECT value FROM meta WHERE name = 'tip'").fetchone()
+def _tip(db: sqlite3.Connection, key: str) -> str:
+    """Return the tip of a read model of this key, "" for any other file."""
+    try:
+        row = db.execute("SELECT tip FROM made WHERE key = ?", (key,)).fetchone()
+    except sqlite3.Error:  # not a database, cut short, or of other tables
+        return ""
     return str(row[0]) if row else ""
 
 
-def _brought_up_to_date(db: sqlite3.Connection, repository: Repository, tip: str, progress: Progress) -> bool:
-    """Add what landed since, in one transaction; False where the shared branch was rewritten."""
-    db.execute("BEGIN IMMEDIATE")
-    try:
-        old = _tip(db)  # another process may have been faster
-        if old != tip:
-            if not old or not tip or not repository.is_on_first_parent_chain(old, tip):
-                db.execute("ROLLBACK")
-                return False
-            extend(db, repository, tip, old, progress)
-            db.execute("UPDATE meta SET value = ? WHERE name = 'tip'", (tip,))
-        db.execute("COMMIT")
-    except BaseException:
-        if db.in_transaction:
-            db.execute("ROLLBACK")
-        raise
-    return True
+def _built(
+    path: Path, key: str, repository: Repository, tip: str, progress: Progress, *, copied: bool
+) -> sqlite3.Connection:
+    """Build the read model in a file of its own, anew or upon a copy, and move it into place."""
+    from shutil import copyfile  # noqa: PLC0415 (only who builds pays)
 
+    from registry.index.build import extend  # noqa: PLC0415
 
-def _rebuilt(path: Path, repository: Repository, tip: str, progress: Progress) -> sqlite3.Connection:
-    """Build the read model into a temporary file and move it into place."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    unfinished = path.with_name(f"{path.name}.{os.getpid()}.building")
-    unfinished.unlink(missing_ok=True)
-    try:
-        with closing(sqlite3.connect(unfinished, isolation_level=None)) as db:
-            db.execute("PRAGMA synchronous = OFF")  # a broken build is thrown away
-            db.execute("PRAGMA journal_mode = OFF")
-            db.executescript(TABLES)
+    with _unfinished(path) as file:
+        if copied:
+            copyfile(path, file)
+        db = sqlite3.connect(file, isolation_level=None)
+        try:
+            after = _prepared(db, key, copied=copied)
             db.execute("BEGIN")
-            extend(db, repository, tip, "", progress)
-            values = (("program", _program()), ("tip", tip))
-            db.executemany("INSERT INTO meta VALUES (?, ?)", values)
+            extend(db, repository, tip, after, progress)
+            db.execute("DELETE FROM made")
+            db.execute("INSERT INTO made VALUES (?,?)", (key, tip))
             db.execute("COMMIT")
-            db.execute("ANALYZE")
-        unfinished.replace(path)
+            if not copied:
+                db.execute("ANALYZE")
+            file.replace(path)
+        except BaseException:
+            db.close()
+            raise
+    return db
+
+
+def _prepared(db: sqlite3.Connection, key: str, *, copied: bool) -> str:
+    """Make a file ready to be built in, and return the tip as of which it is ("" anew)."""
+    db.execute("PRAGMA synchronous = OFF")  # a broken build is thrown away
+    db.execute("PRAGMA journal_mode = OFF")
+    if not copied:
+        db.executescript(TABLES)
+    elif tip := _tip(db, key):
+        return tip
+    else:
+        raise sqlite3.DatabaseError("another program has put its own there")
+    return ""
+
+
+@contextmanager
+def _unfinished(path: Path) -> Iterator[Path]:
+    """Name a file to build in; if it has not been moved away in the end, it is removed."""
+    file = path.with_name(f"{path.name}.{os.urandom(4).hex()}.building")
+    try:
+        yield file
     finally:
-        unfinished.unlink(missing_ok=True)
-    return sqlite3.connect(path, timeout=_WAIT_S, isolation_level=None)
+        file.unlink(missing_ok=True)
+
+
+def _sweep(path: Path) -> None:
+    """Remove what a build that was broken off has left."""
+    for file in path.parent.glob(f"{path.name}.*.building"):
+        with suppress(OSError):  # somebody else removed it
+            if time.time() - file.stat().st_mtime > _STALE_S:
+                file.unlink()

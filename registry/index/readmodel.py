@@ -138,7 +138,7 @@ class ReadModel:
         A removed file has a revision with the status D; one that had not landed by then is absent.
         """
         rows = self._db.execute(
-            f"{_REVISION} AS r WHERE path IN (SELECT value FROM json_each(?1)) AND seq ="
+            f"{_REVISION} AS r WHERE path IN (SELECT value FROM json_each(?1)) AND seq ="  # noqa: S608
             " (SELECT max(seq) FROM revision WHERE path = r.path AND (?2 IS NULL OR n <= ?2))",
             (json.dumps(list(paths)), n),
         )
@@ -152,7 +152,7 @@ class ReadModel:
     def faults(self) -> list[Revision]:
         """Return the files that are there now and cannot be read, and those in no record's place."""
         rows = self._db.execute(
-            f"{_REVISION} AS r WHERE fault IS NOT NULL AND status != 'D'"
+            f"{_REVISION} AS r WHERE fault IS NOT NULL AND status != 'D'"  # noqa: S608
             " AND seq = (SELECT max(seq) FROM revision WHERE path = r.path) ORDER BY path"
         )
         return [Revision(*row) for row in rows]
@@ -180,7 +180,7 @@ class ReadModel:
         return Subject(*row) if row else None
 
     def versions(self, path: str) -> list[Subject]:
-        """Return what is to be found of the record at `path`: its newest revision, and a known-good one before."""
+        """Return what is to be found of one record: its newest revision, and a known-good one before."""
         rows = self._db.execute(f"{_SUBJECT} WHERE path = ? ORDER BY seq", (path,))
         return [Subject(*row) for row in rows]
 
@@ -192,7 +192,7 @@ class ReadModel:
     def holding(self, kind: str, wanted: Mapping[str, str]) -> list[Subject]:
         """Return the records of one kind whose settings have exactly these texts, by path."""
         tests = "".join(
-            " AND EXISTS (SELECT 1 FROM facet f JOIN setting s ON s.id = f.setting"
+            " AND EXISTS (SELECT 1 FROM facet f JOIN setting s ON s.id = f.setting"  # noqa: S608
             f" WHERE f.subject = subject.id AND s.path = ?{2 * n + 2} AND f.txt = ?{2 * n + 3})"
             for n in range(len(wanted))
         )
@@ -246,7 +246,6 @@ class ReadModel:
         return found
 
 
-def _landed(row: tuple[int, str, int, int, str, str, int, str, str]) -> Landed:
-    n, commit, landed, offset, committer, author, _, subject, brought = row
-    writers = tuple(dict.fromkeys(each["author"] for each in json.loads(brought))) or (author,)
-    return Landed(n, commit, landed, offset, committer, writers, subject)
+def _landed(row: tuple[int, str, int, int, str, str, str]) -> Landed:
+    n, commit, landed, offset, committer, writers, subject = row
+    return Landed(n, commit, landed, offset, committer, tuple(json.loads(writers)), subject)

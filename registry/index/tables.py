@@ -3,14 +3,19 @@
 __all__ = ["TABLES"]
 
 TABLES = """
-CREATE TABLE meta (name TEXT PRIMARY KEY, value TEXT) WITHOUT ROWID;
+-- By what it was made, and as of which commit.
+CREATE TABLE made (key TEXT NOT NULL, tip TEXT NOT NULL);
 
 -- Every step of the shared branch's first-parent chain, numbered from 1.
 CREATE TABLE landing (
     n INTEGER PRIMARY KEY, commit_id TEXT NOT NULL UNIQUE, landed INTEGER NOT NULL,
-    utc_offset INTEGER NOT NULL, committer TEXT NOT NULL, author TEXT NOT NULL, authored INTEGER NOT NULL,
-    subject TEXT NOT NULL, brought TEXT NOT NULL -- JSON: who wrote what this landing brought
+    utc_offset INTEGER NOT NULL, committer TEXT NOT NULL,
+    writers TEXT NOT NULL, -- JSON: who wrote what this landing brought, oldest first
+    subject TEXT NOT NULL
 );
+
+-- Every commit beside that chain, with the landing that brought it.
+CREATE TABLE beside (commit_id TEXT PRIMARY KEY, n INTEGER NOT NULL) WITHOUT ROWID;
 
 -- Every file below records/ at every landing that changed it; `seq` counts them, file by file.
 CREATE TABLE revision (
@@ -21,6 +26,11 @@ CREATE TABLE revision (
 ) WITHOUT ROWID;
 CREATE INDEX revision_n ON revision (n);
 CREATE INDEX revision_kind ON revision (kind, rid);
+CREATE INDEX revision_blob ON revision (blob);
+
+-- What every confirmation that is there now, and finds the print good or usable, says of which settings.
+CREATE TABLE confirmed (path TEXT PRIMARY KEY, mode TEXT NOT NULL, digest TEXT NOT NULL) WITHOUT ROWID;
+CREATE INDEX confirmed_mode ON confirmed (mode, digest);
 
 -- What there is to find now: the newest revision of each record, and of a print mode on trial also the last
 -- known-good one.

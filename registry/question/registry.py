@@ -9,8 +9,8 @@ from typing import Any
 
 from registry import canonical
 from registry.errors import RegistryError
-from registry.index.build import Progress
 from registry.index.opening import opened
+from registry.index.progress import Progress, silent
 from registry.index.readmodel import ReadModel
 from registry.store.repository import Repository, find_registry
 from registry.store.shared import Tip
@@ -20,10 +20,6 @@ __all__ = ["NothingLanded", "Registry", "parse_zone", "silent"]
 
 class NothingLanded(RegistryError):
     """The registry has no commit to answer from."""
-
-
-def silent(_doing: str, _done: int) -> None:
-    """Report no progress."""
 
 
 class Registry:

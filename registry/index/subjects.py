@@ -1,0 +1,76 @@
+"""Writing down one thing that is to be found: the subject, its facets and its words."""
+
+import sqlite3
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from registry.derived import derive
+from registry.index.facets import Facet, computed_facets
+from registry.index.present import Present, Version
+from registry.index.sound import is_sound
+
+__all__ = ["Subjects"]
+
+
+class Subjects:
+    """The tables of what is to be found."""
+
+    def __init__(self, db: sqlite3.Connection, present: Present) -> None:
+        self._db, self._present = db, present
+        self._settings: dict[str, int] = {}
+
+    def forget(self, path: str) -> None:
+        """Take out every version of the record at `path`."""
+        for (subject,) in self._db.execute("SELECT id FROM subject WHERE path = ?", (path,)).fetchall():
+            self._db.execute("DELETE FROM facet WHERE subject = ?", (subject,))
+            self._db.execute("DELETE FROM words WHERE rowid = ?", (subject,))
+            self._db.execute("DELETE FROM verdict WHERE subject = ?", (subject,))
+            self._db.execute("DELETE FROM subject WHERE id = ?", (subject,))
+
+    def add(self, version: Version) -> int:
+        """Put in one version, and return the number under which it is found."""
+        document = self._present.documents[version.blob]
+        is_mode = version.kind == "print-mode"
+        subject = self._db.execute(
+            "INSERT INTO subject VALUES (NULL,?,?,?,?,?,?,?,?,?,?,?)",
+            (
+                *(version.kind, version.rid, version.path, version.seq, version.blob, version.standing),
+                version.newest,
+                str(document.get("title", version.rid)),
+                version.digest,
+                str(document.get("substrate", "")) if is_mode else "",
+                str(document.get("printer", "")) if is_mode else "",
+            ),
+        ).lastrowid
+        self._db.executemany(
+            "INSERT INTO facet VALUES (?,?,?,?,?)",
+            ((self._setting(each.path), subject, *each[1:]) for each in self._facets(version, document)),
+        )
+        words = " ".join(self._words(version, document))
+        self._db.execute("INSERT INTO words (rowid, text) VALUES (?,?)", (subject, words))
+        return subject or 0
+
+    def _setting(self, path: str) -> int:
+        if path not in self._settings:
+            self._db.execute("INSERT OR IGNORE INTO setting (path) VALUES (?)", (path,))
+            row = self._db.execute("SELECT id FROM setting WHERE path = ?", (path,)).fetchone()
+            self._settings[path] = row[0]
+        return self._settings[path]
+
+    def _facets(self, version: Version, document: dict[str, Any]) -> Iterable[Facet]:
+        """Return the values that the document holds and, for a mode, those computed from what is sound."""
+        held = self._present.searchable(version.kind, version.blob).facets
+        if version.kind != "print-mode" or not is_sound("print-mode", document):
+            return held
+        case = self._present.case(version.kind, document)
+        others = {kind: other for kind, other in case.items() if kind != "mode" and is_sound(kind, other)}
+        return [*held, *computed_facets(derive({"mode": document, **others}))]
+
+    def _words(self, version: Version, document: dict[str, Any]) -> Iterator[str]:
+        """Yield the texts in which words are looked for: for a mode also its substrate's and printer's."""
+        yield version.rid.replace("/", " ").replace("-", " ")
+        yield version.rid
+        yield self._present.searchable(version.kind, version.blob).words
+        if version.kind == "print-mode":
+            for kind, blob in self._present.others(version.kind, document).items():
+                yield self._present.searchable(kind, blob).words
