@@ -1,0 +1,1 @@
+"""The settings card: documents in, one sheet of paper out."""

@@ -1,0 +1,108 @@
+"""When to stop, and what to beware of: from the trials in the record, the material, and trade practice."""
+
+from collections.abc import Iterator
+
+from registry.card.request import CardRequest
+from registry.card.values import UNKNOWN, entry, quantity
+from registry.derived import derive
+from registry.model.scales import scratch_grade
+from registry.model.shape import shape_of
+
+__all__ = ["cautions", "stops", "usual"]
+
+# Common practice, no source: what re-wet, tack and scratch look like, and the usual cautions.
+_USUAL = (
+    "Hot: heaters, platen and fresh prints burn.",
+    "Blades: cut away from the hand, and close the knife.",
+)
+_USUAL_FINISHING = {
+    "liquid-laminate": "Liquid laminate: gloves, goggles, fresh air; read its safety data sheet.",
+    "film-laminate": "Laminator: keep fingers, hair and sleeves out of the nip.",
+}
+_LOCAL = "Local codes and the safety data sheets stand above this card."
+
+_STOPPING = frozenset({"cure", "re-wet", "pencil"})
+_SOFT = frozenset({"low", "fair"})
+_RANK = ("refuse", "warn", "advise")
+
+
+def stops(request: CardRequest) -> list[dict[str, str]]:
+    """Return when to stop: `sign`, `what` is seen; `trial`, what the record says; its `how` and `seen`."""
+    return [*_hot(request), _tack(request), _rewet(request), _scratch(request), *_other_trials(request)]
+
+
+def cautions(request: CardRequest) -> list[dict[str, str]]:
+    """Return the record's own cautions and the advice that applies, gravest first: `text` and `from`."""
+    advice = sorted(
+        request.guidance, key=lambda each: _RANK.index(each[0]) if each[0] in _RANK else len(_RANK)
+    )
+    refused = [{"text": text, "from": level} for level, text in advice if level == "refuse"]
+    own = [
+        {"text": text, "from": name}
+        for name, document in (
+            ("mode", request.mode),
+            ("substrate", request.substrate),
+            ("printer", request.printer),
+        )
+        for text in document.get("cautions", [])
+    ]
+    return [*refused, *own, *({"text": text, "from": level} for level, text in advice if level != "refuse")]
+
+
+def usual(request: CardRequest) -> list[str]:
+    """Return the cautions that every card carries, and those of its finishing."""
+    finishing = request.mode.get("finishing", [])
+    return [*_USUAL, *(text for word, text in _USUAL_FINISHING.items() if word in finishing), _LOCAL]
+
+
+def _hot(request: CardRequest) -> Iterator[dict[str, str]]:
+    limit = request.substrate.get("heat", {}).get("max_web_c")
+    if limit is not None:
+        unit = shape_of("substrate").settings["heat.max_web_c"].unit
+        what = f"the web gets hotter than {quantity(limit, unit, request.units)}, the most it bears"
+        yield {"sign": "too hot", "what": what, "trial": "", "how": "", "seen": ""}
+
+
+def _tack(request: CardRequest) -> dict[str, str]:
+    what = "the heaviest solid, once cooled, is tacky at the centre or at an edge"
+    return {"sign": "tack", "what": what, **_trial(request, "cure")}
+
+
+def _rewet(request: CardRequest) -> dict[str, str]:
+    what = "a print that was dry turns greasy, or sticks to itself off the take-up"
+    return {"sign": "re-wet", "what": what, **_trial(request, "re-wet")}
+
+
+def _scratch(request: CardRequest) -> dict[str, str]:
+    bare = request.substrate.get("surface", {}).get("pencil")
+    hardness = derive({"mode": request.mode}).get("print.pencil", bare)
+    what = "a fingernail marks the print"
+    if hardness is not None and scratch_grade(hardness) in _SOFT:
+        what = "a fingernail marks the finished print; until finished the face is soft: touch edges only"
+    tried = _trial(request, "pencil")
+    label = shape_of("substrate").settings["surface.pencil"].label
+    how = ", ".join(part for part in (tried["how"], f"{label}: {bare or UNKNOWN}") if part)
+    return {"sign": "scratch", "what": what, **tried, "how": how}
+
+
+def _other_trials(request: CardRequest) -> Iterator[dict[str, str]]:
+    for what in dict.fromkeys(trial["what"] for trial in request.mode.get("trials", [])):
+        if what not in _STOPPING:
+            yield {"sign": what, "what": "", **_trial(request, what)}
+
+
+def _trial(request: CardRequest, what: str) -> dict[str, str]:
+    """Return what the record says of the latest trial of a kind."""
+    trials = [trial for trial in request.mode.get("trials", []) if trial["what"] == what]
+    if not trials:
+        return {"trial": f"{what} trial {UNKNOWN}", "how": "", "seen": ""}
+    latest = {name: value for name, value in trials[-1].items() if name != "result"}
+    found = shape_of("print-mode").flatten({"trials": [latest]}).values()
+    parts = [
+        f"{each.text} {each.unit}" if each.unit else f"{each.label}: {each.text}"
+        for each in (entry(value, request.units) for value in found)
+        if each.path.rpartition(".")[2] not in {"what", "passed", "date", "site"}
+    ]
+    outcome = "passed" if latest["passed"] else "FAILED"
+    said = f"{what} trial {outcome} {latest['date']} at {latest['site']}"
+    return {"trial": said, "how": ", ".join(parts), "seen": trials[-1].get("result", "")}

@@ -1,0 +1,57 @@
+"""What a card is asked for."""
+
+import datetime
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from registry.measurement import Measurement
+
+__all__ = ["CardRequest", "Form", "Paper", "Units"]
+
+Paper = Literal["a4", "a5", "letter"]
+Form = Literal["pdf", "png"]
+Units = Literal["metric", "us"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class CardRequest:
+    """One card: documents, where the mode stands, and how the sheet is to look."""
+
+    mode_id: str
+    mode: dict[str, Any]
+    substrate: dict[str, Any]
+    printer: dict[str, Any]
+    revision: int
+    standing: Literal["known-good", "trial", "withdrawn", "draft"]
+    digest: str
+    """SHA-256 of the settings, 64 hex digits."""
+    date: datetime.date
+    """The card's date; nothing on the sheet depends on another clock."""
+    verify_by: datetime.date
+    draft_on: int | None = None
+    """The landed revision that a draft was made on; none where none has landed."""
+    on_trial: int | None = None
+    """A newer revision on trial, to be mentioned."""
+    known_good: int | None = None
+    """The last known-good revision, which a card of one on trial names."""
+    unit: dict[str, Any] | None = None
+    """A named machine: its own values for this mode appear."""
+    unit_id: str = ""
+    readings: Measurement | None = None
+    """The reference measurement that the mode's evidence names, where it was read."""
+    guidance: tuple[tuple[str, str], ...] = ()
+    """Advice that applies: (level, text)."""
+    commit: str = ""
+    """The commit from which the card was answered."""
+    paper: Paper = "a4"
+    units: Units = "metric"
+
+    @property
+    def is_draft(self) -> bool:
+        """Whether what the card says has not landed."""
+        return self.standing == "draft"
+
+    @property
+    def code_revision(self) -> int:
+        """The revision that code and slug name: of a draft, the one it was made on."""
+        return (self.draft_on or 0) if self.is_draft else self.revision
