@@ -43,7 +43,7 @@ def text_of(said: dict[str, str]) -> str:
     spread = float(said["SIMULATED_NOISE_PCT"]) / 100
     clean = power(float(said["SIMULATED_BLUE"]), float(said["SIMULATED_PHOSPHOR_NM"]))
     noisy = [value * (1 + spread * (2 * drawn.random() - 1)) for value in clean]
-    return written(said, _FIELDS, [["1", "lamps, all on", *(f"{value:.3f}" for value in noisy)]])
+    return written(said, _FIELDS, [["1", "lamps", *(f"{value:.3f}" for value in noisy)]])
 
 
 def lamp_in(descriptor: str, created: str, blue: float, phosphor_nm: float, seed: int) -> dict[str, str]:

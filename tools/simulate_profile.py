@@ -128,8 +128,8 @@ def _grid(channels: int, steps: int, top: float) -> Array:
 
 
 def _lab8(labs: Array) -> Array:
-    encoded: Array = np.stack([labs[:, 0] * 2.55, labs[:, 1] + 128, labs[:, 2] + 128], axis=1)
-    answer: Array = np.round(np.clip(encoded, 0, 255))
+    encoded = np.asarray(labs * (2.55, 1, 1) + (0, 128, 128), dtype=np.float64)
+    answer: Array = np.rint(encoded.clip(0, 255))
     return answer
 
 
