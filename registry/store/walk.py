@@ -25,7 +25,7 @@ RECORDS = "records/"
 # --full-history: the first-parent chain itself is what landed, in its own order.
 LANDINGS = (
     *("log", "--first-parent", "--diff-merges=first-parent", "--raw", "-z", "--no-renames", "--no-abbrev"),
-    *("--root", "--no-color", "--no-ext-diff", "--ignore-submodules=none", "--encoding=UTF-8", "--date=raw"),
+    *("--root", "--ignore-submodules=none", "--encoding=UTF-8", "--date=raw"),
     "--format=%H%x00%P%x00%cd%x00%cn%x00%ad%x00%an%x00%ae%x00%s%x00%b",
 )
 BROUGHT = ("log", "--topo-order", "-z", "--encoding=UTF-8", "--date=raw", "--format=%H%x00%P%x00%an%x00%ad")

@@ -194,24 +194,36 @@ def test_the_users_settings_do_not_change_the_walk(history: Path, git: Run) -> N
     assert list(Repository(history).landings(repository.head())) == plain
 
 
-def test_names_and_messages_beyond_ascii_are_read(
+def test_a_signed_commit_is_read_without_a_look_at_its_signature(
+    registry: Path, tmp_path: Path, git: Run
+) -> None:
+    checker = tmp_path / "checker"
+    checker.write_text("#!/bin/sh\necho 'who knows this key' >&2\nexit 1\n")
+    checker.chmod(0o755)
+    git(registry, "config", "gpg.program", str(checker))
+    git(registry, "config", "log.showSignature", "true")
+    head, _, message = git(registry, "cat-file", "commit", "HEAD").partition("\n\n")
+    signed = f"{head}\ngpgsig -----BEGIN PGP SIGNATURE-----\n \n -----END PGP SIGNATURE-----\n\n{message}\n"
+    commit = git(registry, "hash-object", "-w", "-t", "commit", "--stdin", given=signed)
+    assert "who knows this key" in git(registry, "log", "-1", commit)
+    (landing,) = Repository(registry).landings(commit)
+    assert (landing.commit, landing.subject) == (commit, "the first records")
+    assert Repository(registry).time_of(commit) == (START, 0)
+    assert set(Repository(registry).brought(commit)) == {commit}
+
+
+def test_names_and_messages_beyond_ascii_are_read_whatever_their_encoding_and_the_users(
     registry: Path, git: Run, put: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    git(
-        registry,
-        "-c",
-        "i18n.commitEncoding=ISO-8859-1",
-        "commit",
-        "--quiet",
-        "--allow-empty",
-        "-m",
-        "Größe",
-        at=START,
-    )
-    repository = Repository(registry)
-    put(registry, {"records/b.json": "1\n"}, "µm, 80 °C → 75 °C", START + 1)
+    latin = ("-c", "i18n.commitEncoding=ISO-8859-1", "commit", "--quiet", "--allow-empty", "-F", "-")
+    git(registry, *latin, given="Gr\udcf6\udcdfe", at=START)  # the bytes of "Größe" in ISO 8859-1
+    put(registry, {"records/b.json": "1\n"}, "75 µm, 80 °C", START + 1)
+    put(registry, {"records/b.json": "2\n"}, "80 °C → 75 °C", START + 2)
+    git(registry, "config", "i18n.logOutputEncoding", "ISO-8859-1")
     monkeypatch.setenv("LC_ALL", "C")
-    assert list(repository.landings(repository.head()))[-1].subject == "µm, 80 °C → 75 °C"
+    repository = Repository(registry)
+    subjects = [landing.subject for landing in repository.landings(repository.head())]
+    assert subjects[1:] == ["Größe", "75 µm, 80 °C", "80 °C → 75 °C"]
 
 
 def test_a_landing_tells_whose_commits_it_brought_oldest_first(history: Path, git: Run) -> None:

@@ -131,6 +131,7 @@ def test_a_revision_is_read_as_git_reads_it(registry: Path, git: Run, put: Run) 
         "--all",
         "-1",
         "--git-dir",
+        "--since=yesterday",
         "^HEAD",
         "HEAD..HEAD",
         "HEAD:records",
@@ -162,6 +163,7 @@ def test_a_short_id_of_two_commits_is_called_ambiguous(registry: Path, git: Run)
 
 
 def test_a_name_of_both_a_tag_and_a_branch_is_called_ambiguous(registry: Path, git: Run, put: Run) -> None:
+    git(registry, "config", "core.warnAmbiguousRefs", "false")
     git(registry, "tag", "spring")
     put(registry, {"records/b.json": "2\n"})
     git(registry, "branch", "spring")

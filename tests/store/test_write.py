@@ -62,6 +62,7 @@ def test_a_commit_holds_exactly_its_files_and_says_who_and_when(
         "D\trecords/a.json",
         "A\trecords/sites/mill-lane/site.json",
     ]
+    assert git(registry, "diff-files") == ""  # the index knows the new files by their times too
     assert git(registry, "status", "--porcelain") == ""
     assert (registry / "records/sites/mill-lane/site.json").read_bytes() == b"2\n"
     assert not (registry / "records/a.json").exists()
@@ -110,12 +111,14 @@ def test_contents_reach_repository_and_disk_byte_for_byte(
     git(registry, "config", "core.autocrlf", "true")
     files = {
         "records/a.json": b"{\n}\n",
-        "records/m/patches.txt": b"CGATS.17\r\n\0\xff\n",
-        "records/sites/mill lane \xc3\xa9.json".encode("latin-1").decode(): b"",
+        "records/m/patches.txt": b"CGATS.17\r\n",
+        "records/m/profile.icc": b"\0\r\n\xff\n",
+        ":(odd) [1]*.txt": b"1\n",
+        "records/sites/mill lane é.json": b"",
     }
     made = commit(Repository(registry), files, "bytes", author=signature)
     repository = Repository(registry)
-    held = repository.tree(made)
+    held = repository.tree(made, "")
     for path, data in files.items():
         assert repository.blob(held[path].blob) == data
         assert (registry / path).read_bytes() == data
@@ -317,6 +320,7 @@ def test_what_a_hook_inherits_does_not_lead_a_commit_astray(
         hook.setenv("GIT_INDEX_FILE", str(tmp_path / "index"))
         hook.setenv("GIT_OBJECT_DIRECTORY", str(tmp_path / "objects"))
         hook.setenv("GIT_ALTERNATE_OBJECT_DIRECTORIES", str(tmp_path / "other.git/objects"))
+        hook.setenv("GIT_COMMON_DIR", str(tmp_path / "other.git"))
         hook.setenv("GIT_NAMESPACE", "elsewhere")
         hook.setenv("GIT_PREFIX", "records/")
         made = commit(Repository(registry), {"records/b.json": b"1\n"}, "hooked", author=signature)
@@ -569,13 +573,15 @@ def test_taking_out_what_was_never_there_changes_no_file(empty: Path, git: Run, 
 
 
 def test_what_a_killed_commit_left_behind_is_of_no_effect(
-    registry: Path, git: Run, signature: Signature
+    empty: Path, git: Run, signature: Signature
 ) -> None:
-    (registry / ".git/litstock-index").write_bytes(b"half an index")
-    (registry / "records/.litstock-0").write_bytes(b"half a record")
-    commit(Repository(registry), {"records/a.json": b"2\n"}, "after", author=signature)
-    assert (registry / "records/a.json").read_bytes() == b"2\n"
-    assert git(registry, "status", "--porcelain") == ""
+    (empty / ".git/litstock-index").write_bytes(b"half an index")
+    (empty / "records/.litstock-0").write_bytes(b"half a record")
+    commit(Repository(empty), {"records/registry.json": b"{}\n"}, "after", author=signature)
+    commit(Repository(empty), {"records/a.json": b"2\n"}, "after that", author=signature)
+    assert (empty / "records/a.json").read_bytes() == b"2\n"
+    assert {path.name for path in (empty / "records").iterdir()} == {"registry.json", "a.json"}
+    assert git(empty, "status", "--porcelain") == ""
 
 
 def test_a_repository_of_the_longer_hash_is_read_and_written(
