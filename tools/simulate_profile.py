@@ -78,7 +78,7 @@ def colours(press: Press, cmyk_pct: Array) -> Array:
 def separate(press: Press, wanted: Array) -> Array:
     """Return tone values (n, 4) in % for CIELAB (n, 3), black by lightness, the rest by ever finer steps."""
     tones = np.zeros((len(wanted), 4))
-    tones[:, 3] = 88 * np.clip((58 - wanted[:, 0]) / 58, 0, 1) ** 1.4
+    tones[:, 3] = 96 * np.clip((70 - wanted[:, 0]) / 62, 0, 1) ** 1.3
     best = _miss(press, tones, wanted)
     for step in (50, 25, 12.5, 12.5, 6.25, 6.25, 3.125, 1.5625, 0.78125, 0.390625):
         for channel in (0, 1, 2, 0, 1, 2):
@@ -92,9 +92,10 @@ def separate(press: Press, wanted: Array) -> Array:
 
 
 def _miss(press: Press, tones: Array, wanted: Array) -> Array:
-    over = np.maximum(tones.sum(axis=1) - press.total_pct, 0)
+    """Return squared colour differences; what goes beyond the total is out of the question."""
+    missed = ((colours(press, tones) - wanted) ** 2).sum(axis=1)
     # Rounded, so that a last bit that differs between machines decides nothing.
-    answer: Array = np.round(((colours(press, tones) - wanted) ** 2).sum(axis=1) + over**2, 6)
+    answer: Array = np.where(tones.sum(axis=1) > press.total_pct, np.inf, np.round(missed, 6))
     return answer
 
 
