@@ -31,7 +31,10 @@ class SettingChange:
     """Concrete path, such as `layers.colour.load_pct`."""
     setting: str
     """Path of the setting, with `*` where a list item's key stands."""
+    name: str
+    """The setting's label."""
     label: str
+    """The same, with the name of the list item that it belongs to."""
     group: str
     """Label of the part that it belongs to; empty for a setting that stands alone."""
     unit: str
@@ -49,6 +52,11 @@ class SettingChange:
     """How it was computed; empty where it stands in the record."""
     item: Literal["", "added", "removed"] = ""
     """Whether the whole list item that it belongs to was added or removed."""
+
+    @property
+    def item_name(self) -> str:
+        """The name of the list item that it belongs to; empty outside of lists."""
+        return self.label.removeprefix(self.name).removeprefix(", ")
 
     @property
     def is_setting(self) -> bool:
@@ -119,13 +127,11 @@ def in_units(change: SettingChange, system: str) -> SettingChange:
     return replace(change, before=before, after=after, unit=unit)
 
 
-def matching(shape: Shape, change: SettingChange, field: str) -> bool:
+def matching(change: SettingChange, field: str) -> bool:
     """Whether a change is of the field meant: its path, the beginning of it, its label, or its group's."""
-    wanted = field.casefold()
-    setting = shape.setting_at(change.setting)
-    labels = {change.label.casefold(), change.group.casefold(), setting.label.casefold() if setting else ""}
+    labels = {each.casefold() for each in (change.label, change.name, change.group)}
     paths = (change.path, change.setting)
-    return wanted in labels or any(path == field or path.startswith(f"{field}.") for path in paths)
+    return field.casefold() in labels or any(path == field or path.startswith(f"{field}.") for path in paths)
 
 
 def _changed(old: Found | None, new: Found | None) -> SettingChange:
@@ -138,6 +144,7 @@ def _of(setting: Setting, path: str, label: str, before: Any, after: Any) -> Set
     return SettingChange(
         path=path,
         setting=setting.path,
+        name=setting.label,
         label=label,
         group=setting.group,
         unit=setting.unit,
@@ -190,6 +197,7 @@ def _orders(
                 yield SettingChange(
                     path=path,
                     setting=path,
+                    name=f"order of {inner.get('title', name)}",
                     label=f"order of {inner.get('title', name)}",
                     group=inner.get("title", name),
                     unit="",
@@ -232,6 +240,7 @@ def _computed(before: Case, after: Case) -> Iterator[SettingChange]:
             yield SettingChange(
                 path=derived.path,
                 setting=derived.path,
+                name=derived.label,
                 label=derived.label,
                 group=COMPUTED,
                 unit=derived.unit,

@@ -78,7 +78,7 @@ def history(registry: Registry, name: str, field: str = "") -> History:
     shape = shape_of(subject.kind)
     if field:
         _known(shape, field, steps)
-        kept = (replace(step, changes=_matching(shape, step, field)) for step in steps)
+        kept = (replace(step, changes=_matching(step, field)) for step in steps)
         steps = tuple(step for step in kept if step.changes)
     return History(
         subject, steps, field, registry.known_since, draft_state(registry, subject), registry.commit
@@ -148,13 +148,13 @@ def _named_revision(revisions: Sequence[Revision], document: Mapping[str, Any]) 
     return (numbered or same)[-1].seq if same else None
 
 
-def _matching(shape: Shape, step: Step, field: str) -> tuple[SettingChange, ...]:
-    return tuple(change for change in step.changes if matching(shape, change, field))
+def _matching(step: Step, field: str) -> tuple[SettingChange, ...]:
+    return tuple(change for change in step.changes if matching(change, field))
 
 
 def _known(shape: Shape, field: str, steps: Sequence[Step]) -> None:
     """Refuse a field that no such record can have."""
-    if any(_matching(shape, step, field) for step in steps):
+    if any(_matching(step, field) for step in steps):
         return
     settings = shape.settings.values()
     computed = DERIVED if shape.kind == "print-mode" else ()

@@ -19,6 +19,7 @@ class Related:
     kind: str
     rid: str
     title: str
+    """Empty where the words say it all."""
     words: str
     """How it stands, in words."""
 
@@ -27,7 +28,8 @@ def related(registry: Registry, shown: Version) -> Iterator[Related]:
     """Yield what belongs to a record, under headings of its kind."""
     for heading, kind, member, words in _BELONGS.get(shown.kind, ()):
         for subject in registry.model.holding(kind, {member: shown.rid}):
-            yield Related(heading, kind, subject.rid, subject.title, words(registry, subject))
+            title = "" if kind == "confirmation" else subject.title
+            yield Related(heading, kind, subject.rid, title, words(registry, subject))
     if shown.kind == "unit":
         yield from _in_use(registry, shown.rid)
 

@@ -222,7 +222,7 @@ def _summary(answer: History, step: Step, units: str) -> str:
     if direct:
         parts.append(f"direct effect on colour: {_some([_valued(change, units) for change in direct])}")
     if others:
-        parts.append(f"{'also' if direct else 'no direct effect on colour:'} {_some(others)}")
+        parts.append(f"{'also' if direct else 'no direct effect on colour'}: {_some(others)}")
     if aside:
         parts.append(f"beside the settings: {_some(aside)}")
     return "; ".join(parts)
@@ -233,7 +233,13 @@ def _valued(change: SettingChange, units: str) -> str:
 
 
 def _aside(change: SettingChange, units: str) -> str:
-    return _valued(change, units) if change.path == "status" else change.group or change.label
+    return (
+        _valued(change, units)
+        if change.path == "status"
+        else change.group
+        if "*" in change.setting
+        else change.label
+    )
 
 
 def _some(words: list[str]) -> str:

@@ -8,7 +8,17 @@ from collections.abc import Iterable, Iterator, Sequence
 from registry.change.compare import SettingChange
 from registry.cli.wording import after_words, before_words, change_words
 
-__all__ = ["STAND_ALONE", "WIDTH", "aligned", "aside_lines", "change_rows", "changes_table", "wrapped"]
+__all__ = [
+    "STAND_ALONE",
+    "WIDTH",
+    "aligned",
+    "aside_lines",
+    "change_rows",
+    "changes_table",
+    "group_words",
+    "is_told_by_heading",
+    "wrapped",
+]
 
 WIDTH = 100
 STAND_ALONE = "general"
@@ -24,17 +34,46 @@ _HEADINGS = ("", "before", "after", "change", "effect", "scope")
 
 def changes_table(changes: Sequence[SettingChange], units: str, indent: str = "  ") -> Iterator[str]:
     """Yield the lines of a table of changes, by setting group, and how the computed ones were computed."""
-    first, *lines = change_rows(changes, units, indent)
+    told = [change for change in changes if not is_told_by_heading(change)]
+    first, *lines = change_rows(told, units, indent)
     yield first
-    group = None
-    for change, line in zip(changes, lines, strict=True):
-        if change.group != group:
-            group = change.group
-            yield group or STAND_ALONE
+    last = None
+    for change, line in zip(told, lines, strict=True):
+        if group_words(change) != last:
+            last = group_words(change)
+            yield last
         yield line
     for change in changes:
         if change.how:
             yield wrapped(f"{change.label}: computed as {change.how}", indent, indent + "  ")
+
+
+def group_words(change: SettingChange) -> str:
+    """Return the heading under which a change stands: its group, and the list item that it belongs to."""
+    item = f": {change.item_name}" if change.item_name else ""
+    return f"{change.group or STAND_ALONE}{item}" + (f" ({change.item})" if change.item else "")
+
+
+def is_told_by_heading(change: SettingChange) -> bool:
+    """Whether a change only repeats the name of the list item that was added or removed."""
+    name = change.item_name.partition("#")[0]
+    return bool(change.item) and name in {change.before, change.after}
+
+
+def change_rows(changes: Iterable[SettingChange], units: str, indent: str) -> list[str]:
+    """Return the heading and then each change as aligned text; the effect is that on colour."""
+    rows = [
+        (
+            change.name,
+            before_words(change, units),
+            after_words(change, units),
+            "" if change.item else change_words(change, units),
+            change.effect,
+            change.scope,
+        )
+        for change in changes
+    ]
+    return aligned([_HEADINGS, *rows], indent)
 
 
 def wrapped(text: str, indent: str = "", then: str | None = None) -> str:
@@ -46,22 +85,6 @@ def wrapped(text: str, indent: str = "", then: str | None = None) -> str:
         subsequent_indent=indent if then is None else then,
         break_on_hyphens=False,
     )
-
-
-def change_rows(changes: Iterable[SettingChange], units: str, indent: str) -> list[str]:
-    """Return the heading and then each change as aligned text; the effect is that on colour."""
-    rows = [
-        (
-            change.label,
-            before_words(change, units),
-            after_words(change, units),
-            change_words(change, units),
-            change.effect,
-            change.scope,
-        )
-        for change in changes
-    ]
-    return aligned([_HEADINGS, *rows], indent)
 
 
 def aside_lines(changes: Iterable[tuple[SettingChange, Sequence[str]]], units: str) -> Iterator[str]:
@@ -79,8 +102,10 @@ def aside_lines(changes: Iterable[tuple[SettingChange, Sequence[str]]], units: s
 
 def _aside_words(change: SettingChange, units: str) -> str:
     sides = before_words(change, units), after_words(change, units)
-    if "*" in change.setting or max(map(len, sides)) > _SHORT:
-        return change.group or change.label
+    if "*" in change.setting:
+        return change.group
+    if max(map(len, sides)) > _SHORT:
+        return change.label
     return f"{change.label} {sides[0]} → {sides[1]}"
 
 

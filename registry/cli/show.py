@@ -2,7 +2,7 @@
 
 import datetime
 import itertools
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 import click
@@ -27,6 +27,9 @@ from registry.cli.wording import (
 from registry.question.registry import Registry
 
 __all__ = ["command"]
+
+_WORD = 24
+"""A list with longer texts than this is a list of sentences."""
 
 
 @click.command()
@@ -85,7 +88,7 @@ def _json(registry: Registry, answer: Shown, units: str) -> dict[str, Any]:
                 "heading": each.heading,
                 "kind": each.kind,
                 "record": each.rid,
-                "title": each.title,
+                "title": each.title or None,
                 "words": each.words or None,
             }
             for each in answer.related
@@ -108,7 +111,7 @@ def _value_json(value: ShownValue, answer: Shown, units: str) -> dict[str, Any]:
         "meaning": value.meaning or None,
         "aside": value.aside,
         "computed": value.how or None,
-        "source": value.source and _source_words(value.source, answer.today),
+        "source": value.source and source_words(value.source, answer.today),
         "needed": value.needed,
     }
 
@@ -124,7 +127,8 @@ def _text(registry: Registry, answer: Shown, units: str) -> Iterator[str]:
         yield heading
         for each in group:
             words = f": {each.words}" if each.words else ""
-            yield wrapped(f"{each.rid} ({each.title}){words}", "  ", "    ")
+            title = f" ({each.title})" if each.title else ""
+            yield wrapped(f"{each.rid}{title}{words}", "  ", "    ")
     if answer.draft:
         yield ""
         yield wrapped(f"Not landed: {draft_words(answer.draft)}", then="  ")
@@ -191,9 +195,20 @@ def _values(answer: Shown, units: str) -> Iterator[str]:
         headings[len(rows)] = ["", group or STAND_ALONE]
         held = [each for each in answer.values if each.group == group]
         for item, of_item in itertools.groupby(held, key=lambda each: each.item):
+            values = _unrepeated(item, of_item)
+            name = item.partition("#")[0]
+            if item and all(each.aside for each in values):  # such as a trial: in one go
+                rows.append(
+                    (
+                        name,
+                        "; ".join(f"{_name(each)}: {said(each.value, each.unit, units)}" for each in values),
+                    )
+                )
+                continue
             if item:
-                headings.setdefault(len(rows), []).append(f"  {item}")
-            rows += [_row(each, marks, units) for each in _unrepeated(item, of_item)]
+                headings.setdefault(len(rows), []).append(f"  {name}")
+            for each in values:
+                rows += _rows(each, marks, answer.today, units)
         if lacking := [each.label for each in missing if each.group == group]:
             rows.append(("unknown", "; ".join(lacking)))
     for number, line in enumerate(aligned(rows, "  ")):
@@ -208,38 +223,49 @@ def _unrepeated(item: str, values: Iterable[ShownValue]) -> list[ShownValue]:
     return [each for each in held if each is not name]
 
 
-def _row(value: ShownValue, marks: dict[NamedSource, str], units: str) -> tuple[str, str]:
-    label = "  " + value.label.removesuffix(f", {value.item}") if value.item else value.label
-    mark = marks.get(value.source, "") if value.source else ""
+def _name(value: ShownValue) -> str:
+    return value.label.removesuffix(f", {value.item}") if value.item else value.label
+
+
+def _rows(
+    value: ShownValue, marks: dict[str, str], today: datetime.date, units: str
+) -> Iterator[tuple[str, str]]:
+    """Yield a value with its label and the mark of its source; of a list of sentences each in a row."""
+    label = f"  {_name(value)}" if value.item else value.label
+    mark = marks.get(source_words(value.source, today), "") if value.source else ""
     how = f" ({value.how})" if value.how else ""
-    return label, f"{said(value.value, value.unit, units)}{how} {mark}".rstrip()
+    texts = value.value if _are_sentences(value.value) else [said(value.value, value.unit, units)]
+    for number, text in enumerate(texts, 1):
+        yield ("" if number > 1 else label), f"{text}{how} {mark if number == len(texts) else ''}".rstrip()
 
 
-def _used(answer: Shown) -> list[NamedSource]:
-    return list(dict.fromkeys(value.source for value in answer.values if value.source))
+def _are_sentences(value: Any) -> bool:
+    return isinstance(value, list) and any(isinstance(each, str) and len(each) > _WORD for each in value)
 
 
-def _marks(answer: Shown) -> dict[NamedSource, str]:
-    """Return a mark for each source; none where a single one speaks for every value."""
-    used = _used(answer)
+def _marks(answer: Shown) -> dict[str, str]:
+    """Return a mark for each source by its words; none where a single one speaks for every value."""
+    used = list(
+        dict.fromkeys(source_words(each.source, answer.today) for each in answer.values if each.source)
+    )
     if len(used) == 1 and not answer.unsourced:
-        return {}
-    return {source: f"[{number}]" for number, source in enumerate(used, 1)}
+        return {used[0]: ""}
+    return {words: f"[{number}]" for number, words in enumerate(used, 1)}
 
 
 def _sources(answer: Shown) -> Iterator[str]:
-    used, marks = _used(answer), _marks(answer)
-    if used or answer.unsourced:
+    marks = _marks(answer)
+    if marks or answer.unsourced:
         yield ""
         yield "sources"
-    for source in used:
-        who = marks.get(source, "every value:")
-        yield wrapped(f"{who} {_source_words(source, answer.today)}", "  ", "    ")
+    for words, mark in marks.items():
+        yield wrapped(f"{mark or 'every value:'} {words}", "  ", "    ")
     if answer.unsourced:
         labels = "; ".join(value.label for value in answer.unsourced)
         yield wrapped(f"no source on record: {labels}", "  ", "    ")
 
 
+_UNDATED = ("common-practice", "unknown")
 _KINDS_OF_SOURCE = {
     "measured": "measured",
     "data-sheet": "maker's data sheet",
@@ -250,22 +276,20 @@ _KINDS_OF_SOURCE = {
 }
 
 
-def _source_words(source: NamedSource, today: datetime.date) -> str:
+def source_words(source: NamedSource, today: datetime.date) -> str:
     """Return a source as a sentence: `measured at mill-lane on 2025-06-02, 17 months ago`."""
-    parts = [_KINDS_OF_SOURCE.get(source.kind, source.kind)]
-    if source.site:
-        parts.append(f"at {source.site}")
-    if source.date:
-        parts.append(f"{'on' if source.kind == 'measured' else 'of'} {source.date}")
-    words = " ".join(parts)
-    ago = age(source.date, today) if source.date else "no date given"
-    more = (
-        ago,
+    kind = _KINDS_OF_SOURCE.get(source.kind, source.kind)
+    where = f" at {source.site}" if source.site else ""
+    when = f" {'on' if source.kind == 'measured' else 'of'} {source.date}" if source.date else ""
+    undated = "" if source.kind in _UNDATED else "no date given"
+    parts = (
+        f"{kind}{where}{when}",
+        age(source.date, today) if source.date else undated,
         f"with {source.instrument}" if source.instrument else "",
         f"by {source.method}" if source.method else "",
     )
-    words = ", ".join(filter(None, (words, *more)))
-    return f"{words}; {source.note}" if source.note else words
+    words = ", ".join(filter(None, parts))
+    return f"{words}; {source.note}" if source.note and source.note != kind else words
 
 
 def _confirmations(answer: Shown) -> Iterator[str]:
@@ -273,15 +297,17 @@ def _confirmations(answer: Shown) -> Iterator[str]:
     others = [each for each in answer.confirmations if not each.counts]
     yield ""
     yield "confirmed" if counting else "confirmed: by nobody, with these settings"
-    yield from _words_of(counting, answer.today)
+    for each in counting:
+        note = f": {each.note}" if each.note else ""
+        yield wrapped(f"r{each.revision}: {_confirmed(each, answer.today)}{note}", "  ", "    ")
     if others:
         yield "confirmed with other settings, so it does not count for these"
-        yield from _words_of(others, answer.today)
+        for revision, words in itertools.groupby(others, key=lambda each: each.revision):
+            of_it = list(words)
+            often = "once" if len(of_it) == 1 else f"{len(of_it)} times, last"
+            yield wrapped(f"r{revision}: {often} {_confirmed(of_it[-1], answer.today)}", "  ", "    ")
 
 
-def _words_of(confirmations: Sequence[Confirmed], today: datetime.date) -> Iterator[str]:
-    for each in confirmations:
-        note = f": {each.note}" if each.note else ""
-        ago = f", {age(each.date, today)}".removesuffix(", ")
-        words = f"{each.outcome}, r{each.revision} at {each.unit or each.site} on {each.date}{ago}{note}"
-        yield wrapped(words, "  ", "    ")
+def _confirmed(word: Confirmed, today: datetime.date) -> str:
+    ago = f", {age(word.date, today)}".removesuffix(", ")
+    return f"{word.outcome} at {word.unit or word.site} on {word.date}{ago}"

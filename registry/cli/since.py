@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from registry.change.since import Edit, Named, Since
-from registry.cli.page import STAND_ALONE, aside_lines, change_rows, wrapped
+from registry.cli.page import aside_lines, change_rows, group_words, is_told_by_heading, wrapped
 from registry.cli.wording import (
     change_json,
     clock,
@@ -86,17 +86,19 @@ def _count(kind: str, number: int) -> str:
 
 
 def _settings(edits: Sequence[Edit], units: str) -> Iterator[str]:
-    if not edits:
+    told = [edit for edit in edits if not is_told_by_heading(edit.change)]
+    if not told:
         return
-    first, *lines = change_rows([edit.change for edit in edits], units, "    ")
+    first, *lines = change_rows([edit.change for edit in told], units, "    ")
     yield ""
     yield "Settings that changed (effect: on colour)."
     yield first
-    group: tuple[str, str] | None = None
-    for edit, line in zip(edits, lines, strict=True):
-        if (edit.kind, edit.change.group) != group:
-            group = (edit.kind, edit.change.group)
-            yield f"{kind_words(edit.kind, 2)}, {edit.change.group or STAND_ALONE}"
+    last = ""
+    for edit, line in zip(told, lines, strict=True):
+        heading = f"{kind_words(edit.kind, 2)}, {group_words(edit.change)}"
+        if heading != last:
+            last = heading
+            yield heading
         yield line
         yield wrapped(f"in {', '.join(edit.records)}", "      ", "         ")
 

@@ -67,7 +67,8 @@ def plain(value: Any, *, converted: bool = False) -> str:
     if isinstance(value, (int, float)):
         return number(value, _CONVERTED if converted else _RECORDED)
     if isinstance(value, (list, tuple)):
-        return ", ".join(plain(each, converted=converted) for each in value) or "none"
+        words = [plain(each, converted=converted) for each in value]
+        return ("; " if any("," in word for word in words) else ", ").join(words) or "none"
     text = str(value)
     if _INSTANT.fullmatch(text):
         return f"{text[:10]} {text[11:16]} {text[19:]}".replace(" Z", " UTC")
@@ -100,7 +101,7 @@ def change_words(change: SettingChange, system: str = "metric") -> str:
         return change.item
     if change.reordered:
         return "order"
-    if isinstance(change.before, list) or isinstance(change.after, list):
+    if isinstance(change.before, list) and isinstance(change.after, list):
         gained = f"added {plain(change.added)}" if change.added else ""
         lost = f"removed {plain(change.removed)}" if change.removed else ""
         return "; ".join(filter(None, (gained, lost)))

@@ -1,0 +1,138 @@
+"""What an audit answers."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from registry.audit.request import AuditRequest
+from registry.change.compare import SettingChange
+from registry.question.inforce import InForce
+from registry.question.when import Version
+
+__all__ = ["AuditAnswer", "Clue", "Origin", "OtherRun", "Passed", "Place", "Print"]
+
+Place = Literal["mode", "substrate", "printer", "unit", "display", "profile", "job", "event"]
+
+
+@dataclass(frozen=True, slots=True)
+class Print:
+    """What is known of one of the two prints."""
+
+    at: float
+    """When it was printed: by its run where there is one, else as it was asked."""
+    run: str
+    """Id of its run; empty where none is on record."""
+    record: Mapping[str, Any]
+    """The run; empty where none is on record."""
+    in_force: InForce | None
+    """How its settings are known; None where they are not."""
+    mode: Version | None
+    """Its settings; None where they are not known."""
+    landing: int | None
+    """Number of the last landing by then; None where nothing is known of that time."""
+
+    @property
+    def lots(self) -> tuple[str, ...]:
+        """The lots that its run names."""
+        return tuple(str(self.record[name]) for name in ("roll_lot", "ink_lot") if name in self.record)
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Who wrote an entry, when, and why."""
+
+    label: str
+    """The revision, such as `r4`; empty for what is written once."""
+    recorded: str
+    """Day on which it was recorded; empty where the file does not say."""
+    site: str
+    landed: float
+    writers: tuple[str, ...]
+    reason: str
+    edited: bool = False
+    """Whether a file that is written once was changed afterwards."""
+
+
+@dataclass(frozen=True, slots=True)
+class Clue:
+    """Something that differs between the two prints, or that happened between them."""
+
+    place: Place
+    record: str
+    """Id of the record in which it stands."""
+    label: str
+    change: SettingChange | None
+    """The values, where it is a setting."""
+    event: str
+    """The kind of event; empty for a setting."""
+    at: float
+    """When it took effect, as far as is known."""
+    at_is: Literal["first used", "landed", "happened", "printed"]
+    day_only: bool
+    """Whether only the day is known."""
+    origin: Origin
+    effect: str
+    """Effect on colour: direct, indirect or none."""
+    likely: bool
+    """Whether such a thing usually explains the defect; never that it was the cause."""
+    what: str = ""
+    """Of an event: what happened, in words."""
+    before: str = ""
+    """Of an event: what it was before, where that was said."""
+    after: str = ""
+    lot: str = ""
+    """Of an event: the lot that it is about."""
+    display: str = ""
+    """Of an event: the display that it happened at."""
+    late: str = ""
+    """Why it counts as written after the complaint came in; empty where it was written before."""
+    cleared_by: tuple[str, ...] = ()
+    """Jobs that ran with it since, of which no complaint is on record."""
+
+
+@dataclass(frozen=True, slots=True)
+class OtherRun:
+    """A job between the two prints on the same unit with the same mode."""
+
+    record: str
+    job: str
+    at: float
+    revision: int
+    settings: Literal["of both", "of the bad print", "of the good print", "others"]
+    complaint: str
+    """Id of a complaint about it; empty where there is none on record."""
+
+
+@dataclass(frozen=True, slots=True)
+class Passed:
+    """One line of the story between the two prints."""
+
+    at: float
+    what: str
+    day_only: bool = False
+    late: bool = False
+    """Written after the complaint came in."""
+
+
+@dataclass(frozen=True, slots=True)
+class AuditAnswer:
+    """What changed between a good print and a bad one, as far as the registry knows."""
+
+    request: AuditRequest
+    good: Print
+    bad: Print
+    timeline: tuple[Passed, ...]
+    clues: tuple[Clue, ...]
+    """In order of likely effect."""
+    computed: tuple[SettingChange, ...]
+    """What follows from the settings that differ."""
+    others: tuple[OtherRun, ...]
+    unknown: tuple[str, ...]
+    advice: tuple[str, ...]
+    """What to do next."""
+    commit: str
+
+    @property
+    def changed(self) -> bool:
+        """Whether anything is known to have changed."""
+        return bool(self.clues)

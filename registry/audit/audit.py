@@ -1,0 +1,68 @@
+"""`audit`: what changed between the last good print and the bad one, as far as the registry knows."""
+
+from collections.abc import Iterator, Sequence
+
+from registry.audit.answer import AuditAnswer, Clue
+from registry.audit.differences import differences
+from registry.audit.events import event_clues
+from registry.audit.prints import Scene, other_runs, scene, what_is_unknown
+from registry.audit.request import AuditRequest
+from registry.audit.story import advice, cleared, in_order, timeline
+from registry.question.registry import Registry
+
+__all__ = ["audit"]
+
+
+def audit(registry: Registry, request: AuditRequest) -> AuditAnswer:
+    """Return every difference between the two prints and every event between them, likeliest first."""
+    of = scene(registry, request)
+    others = other_runs(of)
+    differing = differences(of)
+    found = [*differing.clues, *event_clues(of)]
+    clues = in_order([cleared(clue, others, of.runs, request.display) for clue in found], of.bad)
+    return AuditAnswer(
+        request=request,
+        good=of.good,
+        bad=of.bad,
+        timeline=tuple(timeline(of, clues, others)),
+        clues=tuple(clues),
+        computed=differing.computed,
+        others=tuple(others),
+        unknown=(*_unknown(of), *differing.unknown, *_uncertain(of, clues)),
+        advice=tuple(advice(of, others)),
+        commit=registry.commit,
+    )
+
+
+def _unknown(of: Scene) -> Iterator[str]:
+    registry, request = of.registry, of.request
+    since = registry.known_since
+    if since is not None and of.good.at < since:
+        day = f"{registry.time(since):%Y-%m-%d}"
+        yield f"what changed before {day}: this clone is cut off there; git fetch --unshallow brings the rest"
+    elif of.good.landing is None:
+        yield "what the records said at the good print: nothing had landed by then"
+    yield from what_is_unknown(of, of.good, "good")
+    yield from what_is_unknown(of, of.bad, "bad")
+    if request.complaint and not request.readings:
+        yield "how far the refused print is off: no instrument reading of it is on record"
+    if not request.display:
+        yield "what happened at the display: none was named"
+    unreadable = [fault.path for fault in registry.model.faults() if f"/sites/{request.site}/" in fault.path]
+    if unreadable:
+        yield f"what stands in files that cannot be read: {', '.join(unreadable)}"
+
+
+def _uncertain(of: Scene, clues: Sequence[Clue]) -> Iterator[str]:
+    """Yield the events of which only the day is known, where that day is one of a print."""
+    time = of.registry.time
+    days = {time(of.good.at).date(): "good", time(of.bad.at).date(): "bad"}
+    for clue in clues:
+        day = time(clue.at).date()
+        if clue.day_only and day in days:
+            yield (
+                f"whether {clue.label} ({clue.record}) came before or after the {days[day]} print: "
+                f"only its day is known, {day:%Y-%m-%d}"
+            )
+        if clue.origin.edited:
+            yield f"what {clue.record} said at first: it is written once, but its file was changed afterwards"

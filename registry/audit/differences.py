@@ -1,0 +1,236 @@
+"""Every setting that differs between the two prints, each with who changed it, when, and why."""
+
+import hashlib
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Any, NamedTuple
+
+from registry.audit.answer import Clue, Origin, Place
+from registry.audit.entries import late, origin_of
+from registry.audit.prints import Scene
+from registry.audit.usual import is_usual
+from registry.change.compare import SettingChange, compare
+from registry.index.readmodel import Revision
+from registry.model.kinds import path_of
+from registry.model.shape import shape_of
+from registry.question.case import case_of
+from registry.question.registry import Registry
+
+__all__ = ["Differences", "differences"]
+
+
+_LOTS = ("roll_lot", "ink_lot")
+
+
+@dataclass(frozen=True, slots=True)
+class Differences:
+    """What differs, what follows from it, and what cannot be compared."""
+
+    clues: tuple[Clue, ...]
+    computed: tuple[SettingChange, ...]
+    unknown: tuple[str, ...]
+
+
+class _Watched(NamedTuple):
+    """A record whose landed state at both times is compared, and the landing up to which it is."""
+
+    place: Place
+    kind: str
+    rid: str
+    until: int
+    trim: Callable[[dict[str, Any]], dict[str, Any]]
+    """Keeps the part that matters here."""
+
+
+def differences(of: Scene) -> Differences:
+    """Return what differs between the two prints: mode, substrate, printer, unit, display, profile, job."""
+    clues, computed = _mode(of)
+    unknown: list[str] = []
+    for watched in _records(of):
+        clues += _record(of, watched, unknown)
+    clues += _profile(of, {clue.change.path for clue in clues if clue.change})
+    clues += _job(of)
+    return Differences(tuple(clues), tuple(computed), tuple(unknown))
+
+
+def _mode(of: Scene) -> tuple[list[Clue], list[SettingChange]]:
+    good, bad = of.good.mode, of.bad.mode
+    if good is None or bad is None:
+        return [], []
+    changes = compare(
+        shape_of("print-mode"),
+        good.document,
+        bad.document,
+        case_before=case_of(of.registry, good.document, of.good.landing),
+        case_after=case_of(of.registry, bad.document, of.bad.landing),
+    )
+    revisions = of.registry.model.revisions(bad.path)
+    writers = _writers(of.registry, revisions, good.seq, bad.seq, _whole)
+    first = _first_use(of, bad.digest)
+    clues = []
+    for change in changes:
+        if change.is_setting:
+            revision = writers.get(change.path) or next(each for each in revisions if each.seq == bad.seq)
+            clue = _clue(of, "mode", bad.rid, change, origin_of(of.registry, revisions, revision))
+            clues.append(clue if first is None else replace(clue, at=first, at_is="first used"))
+    return clues, [change for change in changes if change.how and change.effect != "none"]
+
+
+def _first_use(of: Scene, digest: str) -> float | None:
+    """Return when the unit first ran these settings after the good print."""
+    ran = [run.at for run in of.runs if run.document.get("settings_digest") == digest]
+    return min((at for at in ran if of.good.at < at <= of.bad.at), default=None)
+
+
+def _records(of: Scene) -> Iterator[_Watched]:
+    until = of.bad.landing
+    known = of.bad.mode or of.good.mode
+    if until is None:
+        return
+    if known:
+        for place in ("substrate", "printer"):
+            yield _Watched(place, place, str(known.document.get(place)), until, _whole)
+    yield _Watched("unit", "unit", of.request.unit, until, lambda unit: _own(unit, of.request.mode))
+    if of.request.display:
+        until = max(until, _landing_by_complaint(of))
+        yield _Watched("display", "display", of.request.display, until, _whole)
+
+
+def _landing_by_complaint(of: Scene) -> int:
+    """Return the last landing before the print was judged: a display may change after the printing."""
+    day = of.request.received_on
+    last = of.registry.model.last_landing(of.registry.end_of(day)) if day else None
+    return last.n if last else 0
+
+
+def _whole(document: dict[str, Any]) -> dict[str, Any]:
+    return document
+
+
+def _own(unit: dict[str, Any], mode: str) -> dict[str, Any]:
+    """Return the unit with its own values for one mode only."""
+    return {**unit, "own": [each for each in unit.get("own", ()) if each.get("mode") == mode]}
+
+
+def _record(of: Scene, watched: _Watched, unknown: list[str]) -> Iterator[Clue]:
+    registry, name = of.registry, f"the {watched.kind} record {watched.rid}"
+    revisions = registry.model.revisions(path_of(watched.kind, watched.rid))
+    unknown += _recorded_late(of, watched, revisions)
+    if of.good.landing is None:
+        return
+    before, after = (_last(revisions, until) for until in (of.good.landing, watched.until))
+    if before is None or after is None:
+        first = f", it landed on {registry.time(registry.model.landing(revisions[0].n).landed):%Y-%m-%d}"
+        word = "bad" if after is None else "good"
+        unknown.append(f"{name} at the {word} print: it had not landed by then{first if revisions else ''}")
+        return
+    if bad_file := next((each for each in (before, after) if each.fault or each.status == "D"), None):
+        unknown.append(f"{name} at r{bad_file.seq}: it {bad_file.fault or 'was taken away'}")
+        return
+    documents = registry.documents([before.blob, after.blob])
+    one, other = (watched.trim(documents[each.blob]) for each in (before, after))
+    if watched.place == "unit" and not (one["own"] or other["own"]):
+        unknown.append(f"{watched.rid}'s own values for this mode (such as feed correction): never recorded")
+    writers = _writers(registry, revisions, before.seq, after.seq, watched.trim)
+    for change in compare(shape_of(watched.kind), one, other):
+        if change.is_setting:
+            origin = origin_of(registry, revisions, writers.get(change.path, after))
+            yield _clue(of, watched.place, watched.rid, change, origin)
+
+
+def _recorded_late(of: Scene, watched: _Watched, revisions: list[Revision]) -> Iterator[str]:
+    """Yield revisions that landed too late to be compared, though they were recorded in between."""
+    first, last = (f"{of.registry.time(each.at):%Y-%m-%d}" for each in (of.good, of.bad))
+    for revision in revisions:
+        if revision.n > watched.until and revision.recorded and first <= revision.recorded <= last:
+            landed = f"{of.registry.time(of.registry.model.landing(revision.n).landed):%Y-%m-%d}"
+            yield (
+                f"whether r{revision.seq} of the {watched.kind} record {watched.rid} held already: it was "
+                f"recorded on {revision.recorded}, between the two prints, but landed after, on {landed}"
+            )
+
+
+def _last(revisions: list[Revision], until: int) -> Revision | None:
+    return next((each for each in reversed(revisions) if each.n <= until), None)
+
+
+def _writers(
+    registry: Registry,
+    revisions: list[Revision],
+    after: int,
+    until: int,
+    trim: Callable[[dict[str, Any]], dict[str, Any]],
+) -> dict[str, Revision]:
+    """Return for each path the last revision above `after` and up to `until` that changed it."""
+    steps = [
+        each for each in revisions if after <= each.seq <= until and each.status != "D" and not each.fault
+    ]
+    documents = registry.documents(each.blob for each in steps)
+    found: dict[str, Revision] = {}
+    for one, other in pairwise(steps):
+        shape = shape_of(other.kind)
+        changes = compare(shape, trim(documents[one.blob]), trim(documents[other.blob]))
+        found |= {change.path: other for change in changes}
+    return found
+
+
+def _profile(of: Scene, told: set[str]) -> Iterator[Clue]:
+    """Yield that the profile's file was replaced, where the mode does not say so itself."""
+    good, bad = of.good, of.bad
+    if bad.mode is None or good.landing is None or bad.landing is None or "colour.profile.sha256" in told:
+        return
+    file = bad.mode.document.get("colour", {}).get("profile", {}).get("file")
+    if file is None or "colour.profile.file" in told:
+        return
+    path = path_of("profile", f"{bad.mode.document['substrate']}/{str(file).removesuffix('.icc')}")
+    revisions = of.registry.model.revisions(path)
+    before, after = _last(revisions, good.landing), _last(revisions, bad.landing)
+    if before is None or after is None or before.blob == after.blob or "" in {before.blob, after.blob}:
+        return
+    sums = [hashlib.sha256(of.registry.repository.blob(each.blob)).hexdigest() for each in (before, after)]
+    change = SettingChange(
+        path=path,
+        setting="",
+        name=f"content of the profile {file}, SHA-256",
+        label=f"content of the profile {file}, SHA-256",
+        group="colour",
+        unit="",
+        before=sums[0],
+        after=sums[1],
+        effect="direct",
+        scope="model",
+    )
+    yield _clue(of, "profile", path, change, origin_of(of.registry, revisions, after))
+
+
+def _job(of: Scene) -> Iterator[Clue]:
+    """Yield the job's own colour choices, lots and display that differ between the two runs."""
+    good, bad = of.good, of.bad
+    if not (good.run and bad.run):
+        return
+    path = path_of("run", bad.run)
+    revisions = of.registry.model.revisions(path)
+    origin = origin_of(of.registry, revisions, revisions[-1], once=True)
+    for change in compare(shape_of("run"), dict(good.record), dict(bad.record)):
+        if change.path in _LOTS and None in {change.before, change.after}:
+            continue  # told as unknown
+        if change.effect != "none" or change.path == "display":
+            yield replace(_clue(of, "job", bad.run, change, origin), at=bad.at, at_is="printed")
+
+
+def _clue(of: Scene, place: Place, record: str, change: SettingChange, origin: Origin) -> Clue:
+    return Clue(
+        place=place,
+        record=record,
+        label=change.name if place == "unit" else change.label,  # there is one mode only
+        change=change,
+        event="",
+        at=origin.landed,
+        at_is="landed",
+        day_only=False,
+        origin=origin,
+        effect=change.effect,
+        likely=is_usual(of.request.defect, place, change.setting),
+        late=late(of.registry, of.request, origin),
+    )

@@ -1,0 +1,36 @@
+"""Who wrote an entry, when and why, and whether that was after the complaint came in."""
+
+from registry.audit.answer import Origin
+from registry.audit.request import AuditRequest
+from registry.index.readmodel import Revision
+from registry.question.registry import Registry
+
+__all__ = ["late", "origin_of"]
+
+
+def origin_of(
+    registry: Registry, revisions: list[Revision], which: Revision, *, once: bool = False
+) -> Origin:
+    """Return where a revision comes from; of what is written once, its first landing."""
+    landing = registry.model.landing(revisions[0].n if once else which.n)
+    return Origin(
+        label="" if once else f"r{which.seq}",
+        recorded=which.recorded or "",
+        site=which.recorded_site or "",
+        landed=landing.landed,
+        writers=landing.writers,
+        reason=which.reason or "",
+        edited=once and len(revisions) > 1,
+    )
+
+
+def late(registry: Registry, request: AuditRequest, origin: Origin) -> str:
+    """Return in words that an entry was written after the complaint came in; empty where it was not."""
+    if request.received_on is None:
+        return ""
+    if origin.recorded > request.received:
+        return f"recorded on {origin.recorded}, after the complaint came in on {request.received}"
+    if origin.landed > registry.end_of(request.received_on):
+        landed = f"{registry.time(origin.landed):%Y-%m-%d}"
+        return f"landed on {landed}, after the complaint came in on {request.received}"
+    return ""

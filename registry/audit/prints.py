@@ -1,0 +1,211 @@
+"""What is known of the two prints: their runs, and the settings that were in force."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from registry.audit.answer import OtherRun, Print
+from registry.audit.request import AuditRequest
+from registry.errors import RegistryError
+from registry.question.inforce import InForce, in_force
+from registry.question.names import named
+from registry.question.registry import Registry
+from registry.question.when import Version, version_of
+
+__all__ = ["Run", "Scene", "other_runs", "scene", "what_is_unknown"]
+
+
+_HOUR_S = 60 * 60
+
+
+class Run(NamedTuple):
+    """One run record, and when it was printed."""
+
+    rid: str
+    at: float
+    document: dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """The two prints, and all that the unit printed with that mode."""
+
+    registry: Registry
+    request: AuditRequest
+    runs: list[Run]
+    """In the order of printing."""
+    good: Print
+    bad: Print
+
+
+def scene(registry: Registry, request: AuditRequest) -> Scene:
+    """Return what is known of the two prints that an audit asks of."""
+    runs = _runs(registry, request)
+    earlier = [run for run in runs if run.at < request.printed and not _is_job(run, request.job)]
+    later = [run for run in runs if run.at > request.good]
+    good = _print_at(registry, request, earlier, request.good)
+    bad = _print_at(registry, request, later, request.printed, request.job)
+    return Scene(registry, request, runs, good, bad)
+
+
+def _runs(registry: Registry, request: AuditRequest) -> list[Run]:
+    """Return every run of the mode on the unit, in the order of printing."""
+    subjects = registry.model.holding("run", {"mode": request.mode, "unit": request.unit})
+    times = registry.model.values("printed", "run")
+    documents = registry.documents(subject.blob for subject in subjects)
+    runs = [
+        Run(subject.rid, times[subject.id][0].num or 0, documents[subject.blob])
+        for subject in subjects
+        if subject.id in times
+    ]
+    return sorted(runs, key=lambda run: (run.at, run.rid))
+
+
+def _print_at(registry: Registry, request: AuditRequest, runs: list[Run], at: float, job: str = "") -> Print:
+    """Return what is known of the print made at a moment; by its job number where that is known."""
+    run = _run_of(registry, runs, at, job)
+    when = run.at if run else at
+    last = registry.model.last_landing(when)
+    evidence = _evidence(registry, request, when)
+    return Print(
+        at=when,
+        run=run.rid if run else "",
+        record=run.document if run else {},
+        in_force=evidence,
+        mode=_settings(registry, request, evidence),
+        landing=last.n if last and not _is_before_clone(registry, when) else None,
+    )
+
+
+def other_runs(of: Scene) -> list[OtherRun]:
+    """Return the jobs between the two prints on the same unit with the same mode."""
+    complaints = _complaints(of.registry, of.request)
+    return [
+        OtherRun(
+            record=run.rid,
+            job=str(run.document.get("job", "")),
+            at=run.at,
+            revision=int(run.document.get("mode_revision", 0)),
+            settings=_whose(run, of.good, of.bad),
+            complaint=complaints.get(str(run.document.get("job")), ""),
+        )
+        for run in of.runs
+        if of.good.at < run.at < of.bad.at and run.rid not in {of.good.run, of.bad.run}
+    ]
+
+
+def what_is_unknown(of: Scene, which: Print, word: str) -> Iterator[str]:
+    """Yield what the registry does not know of one of the two prints, the good or the bad one."""
+    registry = of.registry
+    day = f"{registry.time(which.at):%Y-%m-%d}"
+    if which.run:
+        lacking = [name.replace("_", " ") for name in ("roll_lot", "ink_lot") if name not in which.record]
+        if lacking:
+            yield f"the {' and the '.join(lacking)} of the {word} print: its run does not say"
+        if word == "bad" and abs(which.at - of.request.printed) > _HOUR_S:
+            asked, said = (f"{registry.time(at):%Y-%m-%d %H:%M}" for at in (of.request.printed, which.at))
+            yield f"when the bad print was made: its run says {said}, the question {asked}"
+    else:
+        yield (
+            f"the run of the {word} print: none is on record at {of.request.unit} on {day}, so its lots and "
+            "its job's own colour choices are not known"
+        )
+        yield from _elsewhere(of, word)
+    evidence = which.in_force
+    if evidence is None or which.mode is None:
+        yield f"the settings of the {word} print: what was in force on {day} cannot be told"
+        return
+    if evidence.how == "landed":
+        yield f"whether {which.mode.label} was really in use for the {word} print; it is {evidence.words}"
+    elif not which.run and evidence.since < which.at:
+        yield (
+            f"whether anything else was taken into use before the {word} print: the last word on it is "
+            f"{evidence.record} of {registry.time(evidence.since):%Y-%m-%d}"
+        )
+    if not which.run and (newer := _landed_since(registry, which, evidence)):
+        yield f"whether {newer} was already in use for the {word} print: it had landed by then"
+    if evidence.mismatch:
+        yield f"which settings the {word} print had, exactly: {evidence.mismatch}"
+
+
+def _run_of(registry: Registry, runs: list[Run], at: float, job: str) -> Run | None:
+    """Return the run of the job, else the one nearest to the moment on the same day."""
+    if job:
+        found = [run for run in runs if _is_job(run, job)]
+    else:
+        day = registry.time(at).date()
+        found = [run for run in runs if registry.time(run.at).date() == day]
+    return min(found, key=lambda run: abs(run.at - at), default=None)
+
+
+def _elsewhere(of: Scene, word: str) -> Iterator[str]:
+    """Yield that the bad print's job is on record with another unit or mode."""
+    if word == "bad" and of.request.job:
+        for subject in of.registry.model.holding("run", {"job": of.request.job, "site": of.request.site}):
+            run = of.registry.document(subject.blob)
+            yield (
+                f"whether job {of.request.job} was printed so: its run {subject.rid} names the unit "
+                f"{run.get('unit')} and the mode {run.get('mode')}"
+            )
+
+
+def _is_job(run: Run, job: str) -> bool:
+    return bool(job) and run.document.get("job") == job
+
+
+def _landed_since(registry: Registry, which: Print, evidence: InForce) -> str:
+    """Return the revision with other settings that landed last before the print, or nothing."""
+    if which.mode is None or evidence.how == "landed":
+        return ""
+    last = registry.model.last_landing(which.at)
+    newer = [
+        revision
+        for revision in registry.model.revisions(which.mode.path)
+        if last and revision.n <= last.n and revision.seq > which.mode.seq
+    ]
+    return f"r{newer[-1].seq}" if newer and newer[-1].digest != which.mode.digest else ""
+
+
+def _evidence(registry: Registry, request: AuditRequest, at: float) -> InForce | None:
+    mode = named(registry, request.mode, ("print-mode",))
+    try:
+        evidence = in_force(registry, mode, request.unit, at)
+    except RegistryError:  # nothing had landed by then
+        return None
+    unknown_here = _is_before_clone(registry, at) and (evidence.how == "landed" or evidence.mismatch)
+    return None if unknown_here else evidence
+
+
+def _settings(registry: Registry, request: AuditRequest, evidence: InForce | None) -> Version | None:
+    if evidence is None:
+        return None
+    mode = named(registry, request.mode, ("print-mode",))
+    try:
+        return version_of(registry, mode, evidence.seq, "in force")
+    except RegistryError:  # removed since, or it cannot be read
+        return None
+
+
+def _is_before_clone(registry: Registry, at: float) -> bool:
+    return registry.known_since is not None and at < registry.known_since
+
+
+def _whose(run: Run, good: Print, bad: Print) -> Any:
+    """Return whose settings a run had."""
+    digest = run.document.get("settings_digest")
+    of_good = good.mode is not None and good.mode.digest == digest
+    of_bad = bad.mode is not None and bad.mode.digest == digest
+    if of_good and of_bad:
+        return "of both"
+    return "of the bad print" if of_bad else "of the good print" if of_good else "others"
+
+
+def _complaints(registry: Registry, request: AuditRequest) -> dict[str, str]:
+    """Return the complaints about jobs of this unit, by job number."""
+    subjects = registry.model.holding("complaint", {"unit": request.unit})
+    documents = registry.documents(subject.blob for subject in subjects)
+    return {
+        str(documents[subject.blob]["job"]): subject.rid
+        for subject in subjects
+        if "job" in documents[subject.blob] and "withdrawn" not in documents[subject.blob]
+    }

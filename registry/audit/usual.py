@@ -1,0 +1,106 @@
+"""What usually explains a defect, and how an event acts on colour: common practice, no source.
+
+An entry is a place and the beginning of a setting's path in it (`mode/heat`, `job/roll_lot`), or `event/` and
+a kind of event. It orders an audit's answer; it never says what the cause was.
+"""
+
+from registry.model.words import Effect
+
+__all__ = ["EVENT_EFFECT", "USUAL", "effect_rank", "is_usual"]
+
+EVENT_EFFECT: dict[str, Effect] = {
+    "adopted": "none",  # what it changed is listed setting by setting
+    "head-replaced": "direct",
+    "alignment": "indirect",
+    "nozzle-loss": "direct",
+    "linearisation": "direct",
+    "heater-service": "indirect",
+    "sensor-service": "indirect",
+    "firmware": "indirect",
+    "colour-software": "direct",
+    "profile-change": "direct",
+    "instrument-changed": "indirect",
+    "instrument-recalibrated": "indirect",
+    "ink-lot": "direct",
+    "fixing-fluid-lot": "indirect",
+    "substrate-lot": "direct",
+    "laminate-lot": "indirect",
+    "humidity-excursion": "indirect",
+    "lamp-some-replaced": "direct",
+    "lamp-all-replaced": "direct",
+    "driver": "direct",
+    "dimming": "direct",
+    "diffuser-or-panel": "direct",
+    "cleaned": "indirect",
+    "moved": "indirect",
+}
+
+_TONE = (
+    *("mode/layers", "mode/ink", "mode/ink_set", "mode/colour", "mode/motion.resolution"),
+    *("unit/own.*.linearised", "job/colour", "job/ink_lot", "job/roll_lot", "profile/"),
+    *("substrate/light", "substrate/coating", "printer/drop_volume_pl"),
+    *("event/linearisation", "event/profile-change", "event/colour-software", "event/head-replaced"),
+    *("event/nozzle-loss", "event/ink-lot", "event/substrate-lot"),
+    *("event/instrument-changed", "event/instrument-recalibrated"),
+)
+_LIT = (
+    *("display/lamp", "display/luminance", "display/panel", "display/box_reflectance_pct"),
+    *("event/lamp-some-replaced", "event/lamp-all-replaced", "event/driver", "event/dimming"),
+    *("event/diffuser-or-panel", "job/display"),
+)
+_DRYING = (
+    *("mode/heat", "mode/motion.passes", "mode/motion.pause_s", "mode/layers", "mode/ink"),
+    *("substrate/coating", "substrate/ink_chemistries", "job/roll_lot", "job/ink_lot"),
+    *("event/heater-service", "event/sensor-service", "event/humidity-excursion", "event/ink-lot"),
+    *("event/fixing-fluid-lot", "event/substrate-lot"),
+)
+
+USUAL: dict[str, tuple[str, ...]] = {
+    "cast": (*_TONE, *_LIT),
+    "too-light": (*_TONE, *_LIT),
+    "too-dark": (*_TONE, *_LIT, "event/cleaned"),
+    "washed-out-when-lit": (*_TONE, *_LIT, "display/ambient_lx", "event/moved"),
+    "hot-spots": (
+        *(*_LIT, "display/lamp_distance_mm", "substrate/light", "mode/layers", "job/roll_lot"),
+        *("event/substrate-lot", "event/moved", "event/cleaned"),
+    ),
+    "banding": (
+        *("mode/motion", "mode/web", "mode/layers.*.passes", "mode/heat", "unit/own", "job/roll_lot"),
+        *("event/head-replaced", "event/alignment", "event/nozzle-loss", "event/firmware"),
+        *("event/sensor-service", "event/heater-service", "event/substrate-lot", "event/humidity-excursion"),
+    ),
+    "mottle": (*_DRYING, "substrate/surface", "substrate/finish"),
+    "silvering-under-laminate": (
+        *("mode/finishing", "mode/heat", "mode/layers", "mode/ink", "substrate/surface", "substrate/finish"),
+        *("job/roll_lot", "event/laminate-lot", "event/heater-service", "event/sensor-service"),
+        *("event/humidity-excursion", "event/substrate-lot"),
+    ),
+    "panels-that-differ": (
+        *(*_TONE, "mode/motion.direction", "unit/own", "event/alignment", "event/firmware"),
+        *("event/lamp-some-replaced", "event/heater-service", "event/humidity-excursion"),
+    ),
+    "scratching": (
+        *("mode/finishing", "mode/heat", "mode/ink.fixing_fluid_pct", "mode/ink.overcoat_pct"),
+        *("mode/motion.head_gap_mm", "mode/web", "unit/own.*.vacuum_pct", "substrate/surface"),
+        *("substrate/coating", "substrate/finishing", "job/roll_lot", "job/ink_lot"),
+        *("event/heater-service", "event/sensor-service", "event/fixing-fluid-lot", "event/ink-lot"),
+        *("event/substrate-lot", "event/laminate-lot"),
+    ),
+    "sticking-on-the-roll": (*_DRYING, "mode/web"),
+}
+"""By defect: what usually explains it. Common practice, no source."""
+
+
+def is_usual(defect: str, place: str, what: str) -> bool:
+    """Whether a setting (its path with `*`) or an event's kind usually explains the defect.
+
+    >>> is_usual("banding", "mode", "motion.direction"), is_usual("banding", "event", "cleaned")
+    (True, False)
+    """
+    name = f"{place}/{what}"
+    return any(name == usual or name.startswith(f"{usual}.") for usual in USUAL.get(defect, ()))
+
+
+def effect_rank(effect: str) -> int:
+    """Return the order of effects on colour: direct, indirect, none."""
+    return ("direct", "indirect", "none").index(effect)
