@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeAlias
 
 from registry.canonical import join_pointer
 from registry.check.checked import Document
@@ -17,14 +17,22 @@ _PAST = frozenset([*(name for name, kind in KINDS.items() if kind.once), "compla
 _IDLE = frozenset([("unit", "own.*.mode")])
 
 
+Path: TypeAlias = tuple[str | int, ...]
+
+
 class Reference(NamedTuple):
     """One value that names a record."""
 
-    pointer: str
+    path: Path
     label: str
     kind: str
     """The kind that it must be an id of."""
     id: str
+
+    @property
+    def pointer(self) -> str:
+        """Where it stands, as a JSON pointer; made only when there is something to say."""
+        return join_pointer(map(str, self.path))
 
 
 class _Refers(NamedTuple):
@@ -41,26 +49,26 @@ def references(document: Document, *, current_only: bool = False) -> Iterator[Re
     for parts, label, kind, current in _refers(document.kind):
         if parts[0] not in content or (current_only and not current):
             continue
-        for pointer, value in values_at(content, parts):
+        for path, value in values_at(content, parts):
             if isinstance(value, list):
                 for number, each in enumerate(value):
-                    yield Reference(f"{pointer}/{number}", label, kind, each)
+                    yield Reference((*path, number), label, kind, each)
             else:
-                yield Reference(pointer, label, kind, value)
+                yield Reference(path, label, kind, value)
 
 
-def values_at(value: Any, parts: tuple[str, ...], pointer: str = "") -> Iterator[tuple[str, Any]]:
-    """Yield the values at a path whose `*` stands for every entry of a list or group, with their pointers."""
+def values_at(value: Any, parts: tuple[str, ...], path: Path = ()) -> Iterator[tuple[Path, Any]]:
+    """Yield the values at a path whose `*` stands for every entry of a list or group, with their paths."""
     for depth, part in enumerate(parts):
         if part == ANY:
             entries = value.items() if isinstance(value, dict) else enumerate(value)
             for name, each in entries:
-                yield from values_at(each, parts[depth + 1 :], pointer + join_pointer([str(name)]))
+                yield from values_at(each, parts[depth + 1 :], (*path, *parts[:depth], name))
             return
         if part not in value:
             return
-        pointer, value = f"{pointer}/{part}", value[part]
-    yield pointer, value
+        value = value[part]
+    yield (*path, *parts), value
 
 
 @cache

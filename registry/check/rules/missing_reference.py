@@ -20,9 +20,15 @@ def missing_reference(checked: Checked) -> Iterator[Remark]:
 
     To mend: correct the id, or add the record that it names in the same change.
     """
+    there: set[tuple[str, str]] = set()
     for document in checked.of(*REVISED, *ONCE):
         for reference in references(document):
-            if checked.find(reference.kind, reference.id) is None:
+            named = (reference.kind, reference.id)
+            if named in there:
+                continue
+            if checked.find(*named) is not None:
+                there.add(named)
+            else:
                 known = (each.id for each in checked.every(reference.kind))
                 yield document.remark(
                     reference.pointer,

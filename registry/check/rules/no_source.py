@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from functools import cache
 
+from registry.canonical import join_pointer
 from registry.check.checked import Checked
 from registry.check.finding import Remark
 from registry.check.referring import values_at
@@ -32,7 +33,8 @@ def no_source(checked: Checked) -> Iterator[Remark]:
         for top, paths in _quantities(document.kind).items():
             if top not in document.content or f"/{top}" in sources:
                 continue
-            pointers = [pointer for parts in paths for pointer, _ in values_at(document.content, parts)]
+            values = (path for parts in paths for path, _ in values_at(document.content, parts))
+            pointers = [join_pointer(map(str, path)) for path in values]
             bare = [pointer for pointer in pointers if not _covered(pointer, sources)]
             if bare:
                 yield document.remark(

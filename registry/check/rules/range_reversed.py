@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from registry.canonical import join_pointer
 from registry.check.checked import Checked
 from registry.check.finding import Remark
 from registry.check.referring import values_at
@@ -37,10 +38,10 @@ def range_reversed(checked: Checked) -> Iterator[Remark]:
     for kind, ranges in _RANGES.items():
         for document in checked.of(kind):
             for parts, low, high in ranges:
-                for pointer, group in values_at(document.content, parts):
+                for path, group in values_at(document.content, parts):
                     if low in group and high in group and group[low] > group[high]:
                         yield document.remark(
-                            f"{pointer}/{low}",
+                            join_pointer(map(str, (*path, low))),
                             "the range runs downwards",
                             "exchange the two values, or correct the one that is wrong",
                             found=f"{low} {quantity(group[low])}",
