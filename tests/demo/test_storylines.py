@@ -157,7 +157,7 @@ def test_the_cast_has_all_that_an_audit_must_tell_apart(
     assert (good["mode_revision"], bad["mode_revision"]) == (6, 8)
     assert good["settings_digest"] != bad["settings_digest"]
     assert good["roll_lot"] != bad["roll_lot"]
-    assert "overrides" not in good["colour"]
+    assert good["colour"]["overrides"] == []
     assert bad["colour"]["overrides"]
     assert "ink_lot" in good
     assert "ink_lot" not in bad, "what ink was in it is not known"
