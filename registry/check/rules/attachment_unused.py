@@ -1,4 +1,4 @@
-"""Rule: somebody names each attachment."""
+"""Rule: somebody names each new attachment."""
 
 from collections.abc import Iterator
 
@@ -12,14 +12,16 @@ __all__ = ["attachment_unused"]
 
 @rule("attachment-unused", "warning")
 def attachment_unused(checked: Checked) -> Iterator[Remark]:
-    """Every attachment is named by a record, or was when it landed.
+    """Every attachment that is new against the base is named by a record.
 
     A file that nobody names is usually a slip: the record was meant to name it, and names none or another.
+    What has landed stays, also when later revisions name another.
 
-    To mend: name it in the record that it belongs to. Once landed it stays, as everything does.
+    To mend: name it in the record that it belongs to, or leave it out.
     """
-    landed = checked.base.places if checked.base else {}
-    new = [(path, kind) for path, kind in checked.attachments() if path not in landed]
+    if checked.base is None:
+        return
+    new = [(path, kind) for path, kind in checked.attachments() if path not in checked.base.places]
     if not new or any(checked.doubtful(kind) for kind in ("print-mode", "display", "application")):
         return  # what a doubtful record names is not known
     named = {path for each in attached(checked, everywhere=True) for path in each.places}

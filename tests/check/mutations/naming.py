@@ -179,6 +179,7 @@ MUTATIONS: tuple[Mutation, ...] = (
         "nobody's reading",
         filed(READING_AT.replace("16", "17"), cgats()),
         READING_AT.replace("16", "17"),
+        based=True,
     ),
     Mutation(
         "attachment-too-large",
