@@ -1,0 +1,129 @@
+"""Completions: ids of records, paths of settings, and the words that a setting may say.
+
+Whatever keeps the registry from being read, completion offers nothing and says nothing.
+"""
+
+import os
+from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
+
+import click
+from click.shell_completion import CompletionItem
+
+from registry.errors import RegistryError
+from registry.find.known import SIDES, Known, askable, known
+from registry.model.kinds import KINDS
+from registry.model.shape import ANY, Setting, shape_of
+from registry.question.registry import Registry
+
+__all__ = ["complete_assignments", "complete_conditions", "complete_paths", "complete_records"]
+
+Completer = Callable[[click.Context, click.Parameter, str], list[CompletionItem]]
+
+_OPERATORS = ("<=", ">=", "!=", "<", ">", "=", "~")
+
+
+def complete_records(*kinds: str) -> Completer:
+    """Return a completer of the ids of records of these kinds, of all if none is named."""
+
+    def complete(context: click.Context, _: click.Parameter, incomplete: str) -> list[CompletionItem]:
+        return [
+            CompletionItem(rid, help=kind.replace("-", " "))
+            for kind, rid in _ids(context)
+            if (not kinds or kind in kinds) and rid.startswith(incomplete)
+        ]
+
+    return complete
+
+
+def complete_conditions(_: click.Context, __: click.Parameter, incomplete: str) -> list[CompletionItem]:
+    """Complete a condition of find: a path, then an operator, then a word that the setting may say."""
+    path, operator, value = _parted(incomplete)
+    try:
+        setting = known(path)
+    except RegistryError:
+        return [] if operator else list(_askable(path))
+    if operator:
+        return [CompletionItem(f"{path}{operator}{word}") for word in setting.words if word.startswith(value)]
+    return [CompletionItem(f"{path}{each}", help=_words(setting)) for each in _fitting(setting)]
+
+
+def complete_paths(*kinds: str) -> Completer:
+    """Return a completer of the paths of settings of these kinds, of all if none is named."""
+
+    def complete(_: click.Context, __: click.Parameter, incomplete: str) -> list[CompletionItem]:
+        return list(_settings(kinds or KINDS, incomplete))
+
+    return complete
+
+
+def complete_assignments(*kinds: str, record: str = "record") -> Completer:
+    """Return a completer of `PATH=VALUE` for the record that the command's argument `record` names."""
+
+    def complete(context: click.Context, _: click.Parameter, incomplete: str) -> list[CompletionItem]:
+        of = _kinds_of(context, context.params.get(record) or "") or kinds or tuple(KINDS)
+        path, equals, value = incomplete.partition("=")
+        if not equals:
+            return [CompletionItem(f"{item.value}=", help=item.help) for item in _settings(of, path)]
+        words = (word for kind in of for word in _allowed(shape_of(kind).setting_at(path)))
+        return [CompletionItem(f"{path}={word}") for word in dict.fromkeys(words) if word.startswith(value)]
+
+    return complete
+
+
+def _ids(context: click.Context) -> list[tuple[str, str]]:
+    """Return kind and id of every record of the registry that the command line chooses."""
+    folder: Path | None = context.find_root().params.get("folder")
+    try:
+        return Registry(folder, os.environ).model.ids()
+    except RegistryError:
+        return []
+
+
+def _kinds_of(context: click.Context, record: str) -> tuple[str, ...]:
+    rid = record.partition("@")[0]
+    return tuple(kind for kind, each in _ids(context) if rid and rid in (each, f"{kind}:{each}"))
+
+
+def _settings(kinds: Iterable[str], incomplete: str) -> Iterator[CompletionItem]:
+    found = {path: setting for kind in kinds for path, setting in shape_of(kind).settings.items()}
+    for path, setting in found.items():
+        if path.startswith(incomplete) and not path.startswith("$"):
+            yield CompletionItem(path, help=f"{setting.label} {setting.unit}".strip())
+
+
+def _allowed(setting: Setting | None) -> tuple[str, ...]:
+    if setting is None:
+        return ()
+    return ("yes", "no") if setting.type == "boolean" else setting.words
+
+
+def _askable(incomplete: str) -> Iterator[CompletionItem]:
+    side, colon, path = incomplete.partition(":")
+    sides = (side,) if colon and side in SIDES else () if colon else SIDES
+    seen: set[str] = set()
+    for of in sides:
+        for each in askable(of):
+            if each.startswith(path if colon else incomplete) and each not in seen:
+                seen.add(each)
+                setting = None if ANY in each and each.endswith("rating") else known(f"{of}:{each}")
+                yield CompletionItem(
+                    f"{side}:{each}" if colon else each, help=_words(setting) if setting else None
+                )
+
+
+def _parted(condition: str) -> tuple[str, str, str]:
+    """Return path, operator and value of a condition, as far as it is typed."""
+    at = min((condition.find(mark) for mark in "<>=!~" if mark in condition), default=len(condition))
+    path, rest = condition[:at].strip(), condition[at:]
+    operator = next((each for each in _OPERATORS if rest.startswith(each)), "")
+    return path, operator, rest[len(operator) :].strip()
+
+
+def _fitting(setting: Known) -> tuple[str, ...]:
+    ordered = ("<=", ">=") if setting.sort in {"number", "scale", "day"} else ()
+    return (*ordered, "=", "!=", *(("~",) if setting.sort == "text" else ()))
+
+
+def _words(setting: Known) -> str:
+    return f"{setting.label} {setting.unit}".strip()

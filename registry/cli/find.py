@@ -1,0 +1,142 @@
+"""`litstock find`: known-good print modes for a use, ranked, each place with its reason."""
+
+import sys
+from collections.abc import Callable
+from typing import Any
+
+import click
+
+from registry.cli.completion import complete_conditions, complete_records
+from registry.cli.find_json import columns_of, json_of, rows_of
+from registry.cli.find_text import text_of
+from registry.cli.opening import open_registry
+from registry.cli.options import TABLE_FORMATS, format_option, units_option
+from registry.cli.output import say, write_json, write_table
+from registry.find.answer import find
+from registry.find.request import Request
+from registry.model.scales import PENCILS, SCRATCH_GRADES
+from registry.model.shape import shape_of
+
+__all__ = ["command"]
+
+_SUBSTRATE, _MODE = shape_of("substrate").settings, shape_of("print-mode").settings
+
+
+def _one_of(name: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    """Return an option that asks for one or more of the words that a substrate's setting may say."""
+    setting = _SUBSTRATE[name]
+    return click.option(
+        f"--{name}",
+        multiple=True,
+        type=click.Choice(setting.words),
+        help=f"{setting.label.capitalize()}; give it again to allow more.",
+    )
+
+
+@click.command()
+@click.argument("words", nargs=-1)
+@click.option(
+    "--for",
+    "use",
+    metavar="APPLICATION|DISPLAY",
+    shell_complete=complete_records("application", "display"),
+    help="What it is for: judges each demand of that use, and the guidance for it.",
+)
+@_one_of("construction")
+@_one_of("base")
+@_one_of("coating")
+@_one_of("finish")
+@click.option(
+    "--scratch",
+    type=click.Choice(tuple(SCRATCH_GRADES)),
+    help="Scratch resistance of the printed face, at least.",
+)
+@click.option(
+    "--pencil",
+    type=click.Choice(PENCILS, case_sensitive=False),
+    metavar="H",
+    help="Pencil hardness of the printed face, at least: 9B to 9H.",
+)
+@click.option(
+    "--lighting",
+    type=click.Choice(_MODE["lighting"].words),
+    help="How it is lit; a dual mode suits backlit and frontlit.",
+)
+@click.option(
+    "--printer",
+    metavar="PRINTER",
+    shell_complete=complete_records("printer"),
+    help="For this printer model.",
+)
+@click.option(
+    "--site",
+    metavar="SITE",
+    shell_complete=complete_records("site"),
+    help="For printers that stand there; says what that site itself confirmed.",
+)
+@click.option(
+    "--min-width",
+    "min_width_mm",
+    type=click.FloatRange(min=0, min_open=True),
+    metavar="MM",
+    help="Delivered in a width of at least this that the printer takes.",
+)
+@click.option(
+    "--status",
+    multiple=True,
+    type=click.Choice(_MODE["status"].words),
+    default=("known-good",),
+    show_default=True,
+    help="How the mode stands; give it again to allow more.",
+)
+@click.option(
+    "--where",
+    multiple=True,
+    metavar="CONDITION",
+    shell_complete=complete_conditions,
+    help="A condition on any setting: 'heat.cure_c<=100'. All must hold.",
+)
+@click.option(
+    "--why",
+    metavar="RECORD",
+    shell_complete=complete_records("substrate", "print-mode"),
+    help="Say of a substrate or a mode why it is in or out.",
+)
+@click.option(
+    "--limit", type=click.IntRange(min=1), default=10, show_default=True, help="How many to show at most."
+)
+@units_option
+@format_option(*TABLE_FORMATS)
+@click.pass_context
+def command(context: click.Context, /, units: str, form: str, **asked: Any) -> None:
+    """Find known-good print modes for a use, ranked, with the reasons.
+
+    WORDS are looked for in everything that a mode, its substrate and its printer say.
+
+    A CONDITION is PATH, one of <= >= < > = != ~ (holds), and a value in the path's own unit. A path may
+    begin with mode:, substrate: or printer:; a * stands for any item of a list. Words of a scale compare by
+    rank, as in print.pencil>=H or fire.en-13501-1.rating>=C. What is unknown never counts as met.
+
+    Exit code: 0 where something was found, 1 where nothing was: then it says what stands in the way. With
+    --why: 0 where the record is in, 1 where it is out.
+
+    JSON keys: commit, use (kind, record, revision, title, application, lighting, place, lamp_distance_mm,
+    size_mm, cautions, withdrawn), asked, found, finds, missed, near_misses, excluded (of, path, label,
+    wanted, why, left_out), why. Each of finds, near_misses and why: place, shared_with, reason, mode,
+    revision, title, standing, settings_digest, revision_on_trial, substrate, substrate_title, printer,
+    printer_title, in_the_way (of, path, label, wanted, why), requirements (those keys, answer, unit, found,
+    margin, margin_in, margin_pct), guidance (rule, level, applies, text, source), warnings,
+    least_margin_pct, confirmed, confirmed_by_site and failed (site, times, last), seam (needed_mm,
+    widest_mm), settings (mode, substrate: as recorded, by path; computed ones too).
+    """
+    request = Request(**{name: value for name, value in asked.items() if value is not None})
+    answer = find(open_registry(context), request)
+    if form == "json":
+        write_json(json_of(answer, units))
+    elif form == "text":
+        for line in text_of(answer, units):
+            say(line)
+    else:
+        write_table(list(rows_of(answer, units)), columns_of(units), form)
+    found = any(offer.place for offer in answer.why) if request.why else answer.found
+    sys.exit(0 if found else 1)

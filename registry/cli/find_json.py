@@ -1,0 +1,206 @@
+"""A find for programs: JSON under documented keys, and the rows of csv and markdown."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from registry.cli.find_words import in_the_way_words, layers, name, percent_of, wanted_words
+from registry.find.advice import Remark
+from registry.find.answer import FindAnswer, Offer
+from registry.find.evidence import SiteWord
+from registry.find.known import SIDES
+from registry.find.wanted import Judged, Wanted
+from registry.index.readmodel import Value
+from registry.model.shape import shape_of
+from registry.model.units import shown
+
+__all__ = ["columns_of", "json_of", "rows_of"]
+
+
+def json_of(answer: FindAnswer, units: str) -> dict[str, Any]:
+    """Return an answer under its documented keys."""
+    return {
+        "commit": answer.commit,
+        "use": _use(answer),
+        "asked": answer.asked,
+        "found": answer.found,
+        "finds": [_offer(answer, offer, units) for offer in answer.offers],
+        "missed": answer.missed,
+        "near_misses": [_offer(answer, offer, units) for offer in answer.near],
+        "excluded": [{**_by(each.by, units), "left_out": each.left_out} for each in answer.excluded],
+        "why": [_offer(answer, offer, units) for offer in answer.why],
+    }
+
+
+def _use(answer: FindAnswer) -> dict[str, Any] | None:
+    use = answer.use
+    if use is None:
+        return None
+    return {
+        "kind": use.kind,
+        "record": use.rid,
+        "revision": use.seq,
+        "title": use.title,
+        "application": use.application,
+        "lighting": use.lighting,
+        "place": use.place,
+        "lamp_distance_mm": use.lamp_distance_mm,
+        "size_mm": use.size_mm,
+        "cautions": use.cautions,
+        "withdrawn": use.withdrawn or None,
+    }
+
+
+def _offer(answer: FindAnswer, offer: Offer, units: str) -> dict[str, Any]:
+    candidate, pair = offer.candidate, offer.candidate.pair
+    site = answer.request.site
+    own = candidate.confirmed.by(site) if site else None
+    return {
+        "place": offer.place or None,
+        "shared_with": offer.shared,
+        "reason": offer.reason or None,
+        "mode": pair.mode.rid,
+        "revision": pair.mode.seq,
+        "title": pair.mode.title,
+        "standing": pair.mode.standing,
+        "settings_digest": pair.mode.digest,
+        "revision_on_trial": offer.trial or None,
+        "substrate": pair.mode.substrate,
+        "substrate_title": pair.substrate_title or None,
+        "printer": pair.mode.printer,
+        "printer_title": pair.printer_title or None,
+        "in_the_way": [_by(each, units) for each in candidate.in_the_way],
+        "requirements": [_judged(each, units) for each in candidate.judged],
+        "guidance": [_remark(each) for each in candidate.remarks],
+        "warnings": candidate.warnings,
+        "least_margin_pct": None if candidate.room is None else round(candidate.room * 100, 2),
+        "confirmed": [_word(word) for word in candidate.confirmed.good],
+        "confirmed_by_site": _word(own) if own else None,
+        "failed": [_word(word) for word in candidate.confirmed.failed],
+        "seam": candidate.seam._asdict() if candidate.seam else None,
+        "settings": {
+            "mode": _settings("mode", offer.mode),
+            "substrate": _settings("substrate", offer.substrate),
+        },
+    }
+
+
+def _judged(judged: Judged, units: str) -> dict[str, Any]:
+    known, margin = judged.wanted.known, judged.margin
+    amount, unit = None, shown(0, known.unit, units)[1]
+    if margin:
+        amount = (
+            margin.amount if margin.steps else shown(margin.amount, known.unit, units, difference=True)[0]
+        )
+    percent = percent_of(known, margin) if margin and not margin.steps else None
+    return {
+        **_by(judged.wanted, units),
+        "answer": judged.answer,
+        "unit": unit or None,
+        "found": [
+            value.txt if value.num is None else shown(value.num, known.unit, units)[0]
+            for value in judged.found
+        ],
+        "margin": amount,
+        "margin_in": None if amount is None else "steps" if margin and margin.steps else unit,
+        "margin_pct": None if percent is None else round(percent, 2),
+    }
+
+
+def _by(by: Judged | Wanted | Remark, units: str) -> dict[str, Any]:
+    """Return a requirement or a rule in short."""
+    if isinstance(by, Remark):
+        return {"of": "guidance", "path": by.rule, "label": by.text, "wanted": None, "why": by.source}
+    wanted = by.wanted if isinstance(by, Judged) else by
+    return {
+        "of": wanted.known.of,
+        "path": wanted.known.path or None,
+        "label": name(wanted),
+        "wanted": wanted_words(wanted, units),
+        "why": wanted.why or None,
+    }
+
+
+def _remark(remark: Remark) -> dict[str, Any]:
+    return {
+        "rule": remark.rule,
+        "level": remark.level,
+        "applies": "yes" if remark.certain else "cannot tell",
+        "text": remark.text,
+        "source": remark.source,
+    }
+
+
+def _word(word: SiteWord) -> dict[str, Any]:
+    return word._asdict()
+
+
+def _settings(of: str, held: dict[str, tuple[Value, ...]]) -> dict[str, Any]:
+    """Return what a record holds, by path, as it was recorded; computed values too."""
+    shape = shape_of(SIDES[of])
+    types = {path: setting.type if (setting := shape.setting_at(path)) else "" for path in held}
+    return {path: _plain(types[path], values) for path, values in held.items()}
+
+
+def _plain(sort: str, values: tuple[Value, ...]) -> Any:
+    if sort == "array":
+        return [_plain("", (value,)) for value in values]
+    if sort == "boolean":
+        return values[0].txt == "yes"
+    return values[0].txt if values[0].num is None else values[0].num
+
+
+def columns_of(units: str) -> dict[str, str]:
+    """Return the columns of csv and markdown, with their headings."""
+    ink, speed = shown(0, "mL/m²", units)[1], shown(0, "m²/h", units)[1]
+    return {
+        "place": "place",
+        "mode": "mode",
+        "revision": "revision",
+        "standing": "standing",
+        "substrate": "substrate",
+        "printer": "printer",
+        "layers": "layers",
+        "ink": f"heaviest ink, {ink}",
+        "passes": "passes",
+        "speed": f"speed, {speed}",
+        "unknown": "unknown demands",
+        "warnings": "warnings",
+        "sites": "sites that confirmed",
+        "times": "confirmations",
+        "last": "last confirmed",
+        "room": "least margin, %",
+        "way": "in the way",
+        "reason": "why this place",
+    }
+
+
+def rows_of(answer: FindAnswer, units: str) -> Iterator[dict[str, Any]]:
+    """Yield a row for each find, or near miss where there is none; with --why for each mode asked about."""
+    for offer in answer.why if answer.request.why else answer.offers or answer.near:
+        candidate, pair = offer.candidate, offer.candidate.pair
+        ways = [in_the_way_words(each, offer, units) for each in candidate.in_the_way]
+        yield {
+            "place": offer.place or None,
+            "mode": pair.mode.rid,
+            "revision": f"r{pair.mode.seq}",
+            "standing": pair.mode.standing,
+            "substrate": pair.substrate_title or pair.mode.substrate,
+            "printer": pair.printer_title or pair.mode.printer,
+            "layers": layers(offer, units),
+            "ink": _number(offer, "ink.volume_ml_m2", "mL/m²", units),
+            "passes": _number(offer, "motion.passes", "", units),
+            "speed": _number(offer, "motion.speed_m2_h", "m²/h", units),
+            "unknown": len(candidate.unknown),
+            "warnings": candidate.warnings,
+            "sites": [word.site for word in candidate.confirmed.good],
+            "times": candidate.confirmed.times,
+            "last": candidate.confirmed.last or None,
+            "room": None if candidate.room is None else candidate.room * 100,
+            "way": "; ".join(ways) or None,
+            "reason": offer.reason or None,
+        }
+
+
+def _number(offer: Offer, path: str, unit: str, units: str) -> float | None:
+    number = offer.mode[path][0].num if path in offer.mode else None
+    return None if number is None else shown(number, unit, units)[0]

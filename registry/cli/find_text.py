@@ -1,0 +1,299 @@
+"""A find as a print operator reads it: one block a find, each line led by what it is about."""
+
+import re
+import textwrap
+from collections.abc import Iterable, Iterator, Sequence
+from typing import TypeVar
+
+import click
+
+from registry.cli.find_words import (
+    UNSOURCED,
+    in_the_way_words,
+    judged_words,
+    layers,
+    name,
+    quantity,
+    remark_words,
+    seam_words,
+    site_words,
+    wanted_words,
+)
+from registry.find.advice import ADVISE, Remark
+from registry.find.answer import Excluded, FindAnswer, Offer
+from registry.find.wanted import MET, Judged
+from registry.index.readmodel import Value
+
+__all__ = ["text_of"]
+
+_T = TypeVar("_T")
+_WIDTH = 100
+_LABEL = 11
+_BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=[^0-9\s])")
+_GLUE = "\u00a0"
+"""Keeps a number and its unit on one line."""
+_INDENT = "   "
+
+
+def text_of(answer: FindAnswer, units: str) -> Iterator[str]:
+    """Yield the lines of an answer."""
+    page = _Page(answer, units)
+    if answer.request.why:
+        yield from page.why()
+    elif answer.offers:
+        yield from page.finds()
+    else:
+        yield from page.nothing()
+    yield ""
+    if page.unsourced:
+        yield f"Advice that names no source: {UNSOURCED}."
+    yield f"answered from commit {answer.commit[:12]}"
+
+
+class _Page:
+    """An answer, being written."""
+
+    def __init__(self, answer: FindAnswer, units: str) -> None:
+        self.answer, self.units = answer, units
+        offers = () if answer.request.why or len(answer.offers) < 2 else answer.offers
+        self.common_remarks = _in_all([offer.candidate.remarks for offer in offers])
+        self.common_cautions = _in_all([_cautions(offer) for offer in offers])
+        self.unsourced = False
+        """Whether advice without a source was given."""
+
+    def finds(self) -> Iterator[str]:
+        answer, last = self.answer, self.answer.offers[-1]
+        best = f"; the first {len(answer.offers)}" if answer.found > len(answer.offers) else ""
+        yield from _paragraph(f"{_count(answer.found, 'print mode')} found{self._for_use()}{best}.")
+        for offer in answer.offers:
+            yield from self._block(offer, self._find(offer))
+        hidden = last.place + last.shared - len(answer.offers)
+        if hidden > 0:
+            yield ""
+            yield f"{hidden} more share place {last.place}: ask for more, or raise --limit."
+        yield from self._for_all()
+        whose = "its settings card" if answer.found == 1 else "the first one's settings card"
+        yield ""
+        yield f"{whose}: litstock card {answer.offers[0].candidate.pair.mode.rid} -o card.pdf"
+
+    def nothing(self) -> Iterator[str]:
+        answer = self.answer
+        yield from _paragraph(f"Nothing found{self._for_use()} among {_count(answer.asked, 'print mode')}.")
+        if answer.near:
+            best = f"; the best {len(answer.near)}" if answer.missed > len(answer.near) else ""
+            fail = "1 fails" if answer.missed == 1 else f"{answer.missed} fail"
+            yield f"{fail} by one requirement only{best}:"
+            for offer in answer.near:
+                yield from self._block(offer, self._near(offer))
+            yield ""
+            yield "Add --why RECORD for everything that speaks for or against one of them."
+            return
+        yield "None fails by one requirement only. What leaves out the most:"
+        for each in answer.excluded:
+            words = f"{self._excluded(each)}: leaves out {each.left_out} of {answer.asked}"
+            yield from _paragraph(words, _INDENT)
+
+    def why(self) -> Iterator[str]:
+        answer = self.answer
+        if not answer.why:
+            yield f"{answer.request.why}: there is no print mode for it."
+        for number, offer in enumerate(answer.why):
+            if number:
+                yield ""
+            verdict = f"in: place {offer.place} of {answer.found}" if offer.place else "out"
+            yield from _paragraph(f"{verdict}{self._for_use()}: {_mode(offer)}", then=_INDENT)
+            yield from self._lines(self._everything(offer))
+
+    def _for_use(self) -> str:
+        use = self.answer.use
+        if use is None:
+            return ""
+        withdrawn = f"; withdrawn: {use.withdrawn}" if use.withdrawn else ""
+        return f" for {use.title} ({use.kind} {use.rid}: {use.lighting}, {use.place}{withdrawn})"
+
+    def _excluded(self, each: Excluded) -> str:
+        if isinstance(each.by, Remark):
+            return self._remark(each.by)
+        wanted = "" if each.by.what == "word" else f" {wanted_words(each.by, self.units)}"
+        return f"{name(each.by)}{wanted}"
+
+    def _block(self, offer: Offer, parts: Iterable[tuple[str, Sequence[str]]]) -> Iterator[str]:
+        pair = offer.candidate.pair
+        place = f"{offer.place:<2} " if offer.place else "–  "
+        yield ""
+        yield click.style(f"{place}{pair.substrate_title or pair.mode.substrate}", bold=True)
+        yield from self._lines(parts)
+
+    def _lines(self, parts: Iterable[tuple[str, Sequence[str]]]) -> Iterator[str]:
+        for label, texts in parts:
+            yield from _labelled(label, [text for text in texts if text])
+
+    def _find(self, offer: Offer) -> Iterator[tuple[str, Sequence[str]]]:
+        met = [each for each in offer.candidate.judged if each.answer == MET]
+        plain = [_in_passing(each) for each in met if not each.margin]
+        yield "mode", [_mode(offer)]
+        yield "why here", [self._place(offer)]
+        yield from self._print(offer)
+        yield (
+            "met",
+            [*(self._judged(each, offer) for each in met if each.margin), "; ".join(filter(None, plain))],
+        )
+        yield from self._said(offer, in_full=len(self.answer.offers) == 1)
+
+    def _near(self, offer: Offer) -> Iterator[tuple[str, Sequence[str]]]:
+        yield "mode", [_mode(offer)]
+        yield "in the way", self._in_the_way(offer)
+        yield from self._print(offer)
+
+    def _everything(self, offer: Offer) -> Iterator[tuple[str, Sequence[str]]]:
+        yield "in the way", self._in_the_way(offer)
+        yield "why here", [self._place(offer)]
+        yield from self._print(offer)
+        met = [each for each in offer.candidate.judged if each.answer == MET]
+        yield "met", [self._judged(each, offer) for each in met]
+        yield from self._said(offer, in_full=True)
+
+    def _in_the_way(self, offer: Offer) -> list[str]:
+        ways = offer.candidate.in_the_way
+        self._note(each for each in ways if isinstance(each, Remark))
+        return [in_the_way_words(each, offer, self.units) for each in ways]
+
+    def _print(self, offer: Offer) -> Iterator[tuple[str, Sequence[str]]]:
+        """Yield how it is printed, who confirmed it, and what of it is not known."""
+        candidate = offer.candidate
+        yield "printer", [candidate.pair.printer_title or candidate.pair.mode.printer]
+        yield "print", [_printed(offer, self.units)]
+        yield "finish", [_all(offer.mode.get("finishing", ()))]
+        yield "confirmed", [_confirmed(offer, self.answer.request.site)]
+        yield "unknown", [self._judged(each, offer) for each in candidate.unknown]
+
+    def _said(self, offer: Offer, *, in_full: bool) -> Iterator[tuple[str, Sequence[str]]]:
+        yield "warning", self._warnings(offer)
+        own = [each for each in _advice(offer) if each not in self.common_remarks]
+        yield "advice", [self._remark(each) for each in own] if in_full else [_named(own)]
+        yield "caution", [each for each in _cautions(offer) if each not in self.common_cautions]
+
+    def _warnings(self, offer: Offer) -> list[str]:
+        candidate = offer.candidate
+        warned = [each for each in candidate.remarks if each.warns and each not in self.common_remarks]
+        return [
+            *(f"failed at {site_words([word])}" for word in candidate.confirmed.failed),
+            *([seam_words(candidate.seam, self.units)] if candidate.seam else []),
+            *(self._remark(each) for each in warned),
+        ]
+
+    def _for_all(self) -> Iterator[str]:
+        cautions = list(self.answer.use.cautions) if self.answer.use else []
+        several = len(self.answer.offers) > 1
+        warned = [self._remark(each) for each in self.common_remarks if each.warns]
+        advice = [self._remark(each) for each in self.common_remarks if each.level == ADVISE]
+        if warned or advice or cautions or self.common_cautions:
+            yield ""
+            yield "for all of these" if several else "where it hangs"
+            caution = list(dict.fromkeys([*self.common_cautions, *cautions]))
+            yield from self._lines([("warning", warned), ("advice", advice), ("caution", caution)])
+        others = dict.fromkeys(each for offer in self.answer.offers for each in _advice(offer))
+        if several and (texts := [self._remark(each) for each in others if each not in self.common_remarks]):
+            yield ""
+            yield "for those that name it"
+            yield from self._lines([("advice", texts)])
+
+    def _judged(self, judged: Judged, offer: Offer) -> str:
+        return judged_words(judged, offer, self.units)
+
+    def _remark(self, remark: Remark) -> str:
+        self._note([remark])
+        return remark_words(remark)
+
+    def _note(self, given: Iterable[Remark]) -> None:
+        self.unsourced = self.unsourced or any(remark.source == UNSOURCED for remark in given)
+
+    def _place(self, offer: Offer) -> str:
+        shared = f"shares its place with {_count(offer.shared, 'other')}: " if offer.shared else ""
+        return f"{shared}{offer.reason}" if offer.place else ""
+
+
+def _mode(offer: Offer) -> str:
+    mode = offer.candidate.pair.mode
+    standing = {"trial": "on trial", "known-good": "known good"}.get(mode.standing, mode.standing)
+    trial = f"; r{offer.trial} is on trial" if offer.trial else ""
+    return f"{mode.rid} r{mode.seq}, {standing}{trial}"
+
+
+def _printed(offer: Offer, units: str) -> str:
+    held = offer.mode
+    mirrored = "mirrored" if _all(held.get("mirrored", ())) == "yes" else ""
+    passes = f"{_all(held['motion.passes'])} passes" if "motion.passes" in held else ""
+    ink = _quantity(held, "ink.volume_ml_m2", "mL/m²", units)
+    speed = _quantity(held, "motion.speed_m2_h", "m²/h", units)
+    parts = (
+        (_all(held.get("lighting", ())), _all(held.get("print_side", ())), mirrored),
+        (layers(offer, units), f"ink up to {ink}" if ink else "ink volume unknown"),
+        (passes, speed or "speed unknown"),
+    )
+    return "; ".join(", ".join(filter(None, part)) for part in parts)
+
+
+def _quantity(held: dict[str, tuple[Value, ...]], path: str, unit: str, units: str) -> str:
+    number = held[path][0].num if path in held else None
+    return "" if number is None else quantity(number, unit, units)
+
+
+def _confirmed(offer: Offer, site: str) -> str:
+    said = offer.candidate.confirmed
+    own = said.by(site) if site else None
+    itself = site_words([own]) if own else f"not by {site} itself" if site else ""
+    others = site_words(word for word in said.good if word is not own)
+    return "; ".join(filter(None, (itself, others))) or "by no site"
+
+
+def _in_passing(judged: Judged) -> str:
+    """Return a met requirement without a margin in few words; nothing where it is taken for granted."""
+    if judged.wanted.what == "word":
+        return name(judged.wanted)
+    return f"{name(judged.wanted)}: {_all(judged.found)}" if judged.wanted.known.path else ""
+
+
+def _advice(offer: Offer) -> list[Remark]:
+    return [remark for remark in offer.candidate.remarks if remark.level == ADVISE]
+
+
+def _named(advice: Sequence[Remark]) -> str:
+    """Return advice by its rules' ids; their words stand below, once."""
+    unsure = {True: "", False: " (cannot tell)"}
+    return ", ".join(f"{remark.rule}{unsure[remark.certain]}" for remark in advice)
+
+
+def _cautions(offer: Offer) -> list[str]:
+    return [value.txt for held in (offer.substrate, offer.mode) for value in held.get("cautions", ())]
+
+
+def _in_all(lists: Sequence[Sequence[_T]]) -> list[_T]:
+    """Return what is in each of the lists: it is told once, below."""
+    return [each for each in lists[0] if all(each in other for other in lists)] if lists else []
+
+
+def _all(values: Iterable[Value]) -> str:
+    return ", ".join(value.txt for value in values)
+
+
+def _labelled(label: str, texts: Sequence[str]) -> Iterator[str]:
+    """Yield texts beside their label, which is told once."""
+    for number, text in enumerate(texts):
+        lead = "" if number else label
+        yield from _paragraph(text, f"{_INDENT}{lead:<{_LABEL}}", _INDENT + " " * _LABEL)
+
+
+def _paragraph(text: str, lead: str = "", then: str = "") -> Iterator[str]:
+    lines = textwrap.wrap(
+        _BEFORE_UNIT.sub(_GLUE, text),
+        _WIDTH,
+        initial_indent=lead,
+        subsequent_indent=then or lead,
+        break_on_hyphens=False,
+    )
+    yield from (line.replace(_GLUE, " ") for line in lines)
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number or 'no'} {noun if number == 1 else noun + 's'}"

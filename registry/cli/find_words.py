@@ -1,0 +1,180 @@
+"""How requirements, margins and what was found are worded; light enough for a question asked all day long."""
+
+from collections.abc import Iterable
+
+from registry.cli.output import rounded
+from registry.find.advice import Remark
+from registry.find.answer import Offer
+from registry.find.candidate import Seam
+from registry.find.evidence import SiteWord
+from registry.find.known import Known
+from registry.find.wanted import IN_USE, MET, STATUS, UNKNOWN, UNMET, Bound, Judged, Margin, Wanted
+from registry.index.readmodel import Value
+from registry.model.units import shown
+
+__all__ = [
+    "UNSOURCED",
+    "in_the_way_words",
+    "judged_words",
+    "layers",
+    "name",
+    "percent_of",
+    "quantity",
+    "remark_words",
+    "seam_words",
+    "site_words",
+    "wanted_words",
+]
+
+UNSOURCED = "common practice, no source"
+"""The source of most trade advice; told once, below, and not with each piece."""
+
+_OPS = {">=": "at least", "<=": "at most", ">": "above", "<": "below", "=": "exactly", "!=": "anything but"}
+
+
+def quantity(value: float, unit: str, units: str, *, difference: bool = False) -> str:
+    """Return a number with its unit, in the units asked for."""
+    converted, its_unit = shown(value, unit, units, difference=difference)
+    return f"{_figures(converted, exact=unit == its_unit)} {its_unit}".strip()
+
+
+def _figures(value: float, *, exact: bool) -> str:
+    """Return a number: of one that was converted, four figures say enough."""
+    return rounded(value if exact else float(f"{value:.4g}"))
+
+
+def name(wanted: Wanted) -> str:
+    """Return what a requirement is about."""
+    if wanted.what == "word":
+        return f"the word {wanted.bounds[0].wanted!r}"
+    return wanted.known.label
+
+
+def wanted_words(wanted: Wanted, units: str) -> str:
+    """Return what a requirement asks for: `at least 30 %`."""
+    return " and ".join(_bound(wanted.known, bound, units) for bound in wanted.bounds) or "on record"
+
+
+def _bound(known: Known, bound: Bound, units: str) -> str:
+    if isinstance(bound.wanted, tuple):
+        return " or ".join(bound.wanted) or "none"
+    if bound.op == "~":
+        return f"with {bound.wanted!r} in it"
+    value = quantity(bound.wanted, known.unit, units) if isinstance(bound.wanted, float) else bound.wanted
+    return f"{_OPS[bound.op]} {value}"
+
+
+def _found_words(known: Known, found: Iterable[Value], units: str) -> str:
+    """Return what was found: `38 %`, `1067, 1524 mm`, or that nothing is recorded."""
+    values = list(found)
+    if not values:
+        return "not recorded"
+    if known.sort != "number" or any(value.num is None for value in values):
+        return ", ".join(value.txt for value in values)
+    pairs = [shown(value.num, known.unit, units) for value in values if value.num is not None]
+    unit = pairs[0][1]
+    return f"{', '.join(_figures(number, exact=unit == known.unit) for number, _ in pairs)} {unit}".strip()
+
+
+def judged_words(judged: Judged, offer: Offer, units: str) -> str:
+    """Return a requirement beside what was found, and by what margin it is met or missed."""
+    wanted = judged.wanted
+    if wanted.what == "word":
+        return name(wanted) if judged.answer == MET else f"{name(wanted)} is nowhere in it"
+    if wanted.known is IN_USE and judged.answer != UNMET:
+        there = "in use" if judged.answer == MET else "not in the registry"
+        return f"substrate {offer.candidate.pair.mode.substrate}: {there}"
+    if withdrawal := _withdrawal(judged, offer):
+        return withdrawal
+    found = _found_words(wanted.known, judged.found, units)
+    text = f"{name(wanted)}: {found}; {wanted_words(wanted, units)} wanted"
+    if judged.margin and judged.answer != UNKNOWN:
+        text += f", {_margin_words(wanted.known, judged.margin, units)}"
+    because = wanted.why and judged.answer != MET
+    return f"{text} ({wanted.why})" if because else text
+
+
+def _withdrawal(judged: Judged, offer: Offer) -> str:
+    """Return why a withdrawn mode or substrate is not to be used; nothing where it is not withdrawn."""
+    known = judged.wanted.known
+    if not any(value.txt == "withdrawn" for value in judged.found) or judged.answer == MET:
+        return ""
+    if known is not IN_USE and known.path != STATUS:
+        return ""
+    held = offer.substrate if known is IN_USE else offer.mode
+    said = {
+        part: held[f"withdrawn.{part}"][0].txt
+        for part in ("date", "reason", "instead")
+        if f"withdrawn.{part}" in held
+    }
+    text = f"the {'substrate' if known is IN_USE else 'mode'} is withdrawn"
+    text += f" since {said['date']}" if "date" in said else ""
+    text += f": {said['reason'].rstrip('.')}" if "reason" in said else ""
+    return text + (f"; use {said['instead']} instead" if "instead" in said else "")
+
+
+def _margin_words(known: Known, margin: Margin, units: str) -> str:
+    if margin.amount == 0:
+        return "just met"
+    size = abs(margin.amount)
+    if margin.steps:
+        amount = f"{size:.0f} {'step' if size == 1 else 'steps'}"
+    elif known.unit == "%":
+        amount = f"{rounded(size)} {'point' if size == 1 else 'points'}"
+    else:
+        amount = quantity(size, known.unit, units, difference=True)
+    percent = percent_of(known, margin)
+    if percent is not None and not margin.steps:
+        amount += f" ({rounded(round(abs(percent)))} %)"
+    return f"{amount} to spare" if margin.amount > 0 else f"misses it by {amount}"
+
+
+def percent_of(known: Known, margin: Margin) -> float | None:
+    """Return a margin in percent of what is allowed; of temperatures there is no meaningful percentage."""
+    return None if margin.share is None or known.unit == "°C" else margin.share * 100
+
+
+def site_words(words: Iterable[SiteWord]) -> str:
+    """Return who said so, how often, how lately: `mill-lane twice, last on 2026-02-01`."""
+    return "; ".join(
+        f"{each.site}, {_times(each.times)}, {'last ' if each.times > 1 else ''}on {each.last}"
+        for each in words
+    )
+
+
+def seam_words(seam: Seam, units: str) -> str:
+    """Return why a face is to be put together from pieces, or that this cannot be told."""
+    face = f"the face's shorter side is {quantity(seam.needed_mm, 'mm', units)}"
+    if seam.widest_mm is None:
+        return f"cannot tell whether it needs a seam: {face}, widths are not recorded"
+    if not seam.widest_mm:
+        return f"needs a seam: {face}, and the printer takes none of the widths delivered"
+    return f"needs a seam: {face}, the widest that the printer takes {quantity(seam.widest_mm, 'mm', units)}"
+
+
+def remark_words(remark: Remark) -> str:
+    """Return a piece of advice with its rule and source, and whether it is known to apply."""
+    unsure = "" if remark.certain else "cannot tell whether this applies: "
+    source = "" if remark.source == UNSOURCED else f"; {remark.source}"
+    return f"{unsure}{remark.text} [{remark.rule}{source}]"
+
+
+def in_the_way_words(each: Judged | Remark, offer: Offer, units: str) -> str:
+    """Return what keeps a candidate from being a find."""
+    if isinstance(each, Judged):
+        return judged_words(each, offer, units)
+    return f"refused: {remark_words(each)}"
+
+
+def layers(offer: Offer, units: str) -> str:
+    """Return what is laid down: `colour 200 %, white 100 %`."""
+    loads = [
+        (path.split(".")[1].partition("#")[0], values[0].num)
+        for path, values in offer.mode.items()
+        if path.startswith("layers.") and path.endswith(".load_pct")
+    ]
+    return " + ".join(f"{what} {quantity(load, '%', units)}" for what, load in loads if load is not None)
+
+
+def _times(number: int) -> str:
+    return {1: "once", 2: "twice"}.get(number, f"{number} times")

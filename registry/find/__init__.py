@@ -1,0 +1,1 @@
+"""Which print modes meet a use: requirement by requirement, ranked, each place with its reason."""

@@ -1,0 +1,63 @@
+"""Guidance for a pair in its use: the verdicts of both sides, which the read model holds, joined here."""
+
+from collections.abc import Iterable, Mapping
+from typing import NamedTuple
+
+from registry.index.readmodel import ReadModel, Rule
+
+__all__ = ["ADVISE", "REFUSE", "WARN", "Remark", "remarks"]
+
+ADVISE, WARN, REFUSE = "advise", "warn", "refuse"
+_Verdicts = Mapping[str, bool | None]
+
+
+class Remark(NamedTuple):
+    """A guidance rule that applies to a pair, or of which that cannot be told."""
+
+    rule: str
+    level: str
+    """advise, warn or refuse."""
+    text: str
+    source: str
+    certain: bool
+    """Whether it is known to apply; else something that it looks at is unknown."""
+
+    @property
+    def refuses(self) -> bool:
+        """Whether what it applies to is never offered."""
+        return self.level == REFUSE and self.certain
+
+    @property
+    def warns(self) -> bool:
+        """Whether it counts as a warning: what might be refused or warned of does, too."""
+        return self.level != ADVISE and not self.refuses
+
+
+def remarks(model: ReadModel, modes: Iterable[int], place: int | None) -> dict[int, tuple[Remark, ...]]:
+    """Return what guidance says of each mode in a place.
+
+    Without a place, rules that look at one are not asked.
+    """
+    modes = list(modes)
+    asked = [rule for rule in model.rules() if place is not None or not rule.of_place]
+    verdicts = model.verdicts([*modes, *([place] if place is not None else [])])
+    there = verdicts[place] if place is not None else {}
+    seen: dict[tuple[tuple[str, bool | None], ...], tuple[Remark, ...]] = {}
+    found: dict[int, tuple[Remark, ...]] = {}
+    for mode in modes:
+        said = tuple(verdicts[mode].items())  # the same for many modes
+        if said not in seen:
+            seen[said] = tuple(_remarks(asked, verdicts[mode], there))
+        found[mode] = seen[said]
+    return found
+
+
+def _remarks(rules: Iterable[Rule], mode: _Verdicts, place: _Verdicts) -> Iterable[Remark]:
+    for rule in rules:
+        sides = [
+            side.get(rule.rid, False)
+            for side, looked_at in ((mode, rule.of_mode), (place, rule.of_place))
+            if looked_at
+        ]
+        if False not in sides:
+            yield Remark(rule.rid, rule.level, rule.text, rule.source, None not in sides)

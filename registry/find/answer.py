@@ -1,0 +1,156 @@
+"""Find: which pairs meet a request, ranked; else the near misses, and what stands in the way."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
+
+from registry.find.advice import Remark, remarks
+from registry.find.candidate import Candidate, candidates
+from registry.find.demands import Use, demands, use_of
+from registry.find.filters import filters
+from registry.find.rank import Placed, near_rank, placed, rank_of, reason
+from registry.find.request import Request
+from registry.find.wanted import Wanted, test_of
+from registry.index.pairs import Pair, Pairs, Test
+from registry.index.readmodel import Value
+from registry.question.names import named
+from registry.question.registry import Registry
+
+__all__ = ["Excluded", "FindAnswer", "Offer", "find"]
+
+
+class Offer(NamedTuple):
+    """A candidate as it is shown: a find in its place, a near miss, or a record that was asked about."""
+
+    candidate: Candidate
+    place: int
+    """0 where it is no find."""
+    shared: int
+    """How many other finds share the place."""
+    reason: str
+    """Why it is in this place, in words."""
+    trial: int
+    """Number of a newer revision that is on trial; 0 where there is none."""
+    mode: dict[str, tuple[Value, ...]]
+    """Every setting of the mode by path, computed ones too."""
+    substrate: dict[str, tuple[Value, ...]]
+
+
+class Excluded(NamedTuple):
+    """A requirement or a rule, and how many print modes it leaves out."""
+
+    by: Wanted | Remark
+    left_out: int
+
+
+class FindAnswer(NamedTuple):
+    """What was found, as of a commit."""
+
+    commit: str
+    request: Request
+    use: Use | None
+    asked: int
+    """How many print modes, each at its revision, were asked."""
+    found: int
+    """How many meet the request; `offers` holds no more than the limit."""
+    offers: tuple[Offer, ...]
+    missed: int = 0
+    """How many fail one requirement only, where nothing was found."""
+    near: tuple[Offer, ...] = ()
+    """The best of them."""
+    excluded: tuple[Excluded, ...] = ()
+    """Where there is not even a near miss: what leaves out most."""
+    why: tuple[Offer, ...] = ()
+    """The modes of the record that was asked about, in or out."""
+
+
+class _Asked(NamedTuple):
+    """A request made ready."""
+
+    registry: Registry
+    pairs: Pairs
+    request: Request
+    use: Use | None
+    wanted: list[Wanted]
+    tests: list[Test]
+
+    def judged(self, found: Sequence[Pair]) -> list[Candidate]:
+        return candidates(self.registry.model, self.pairs, self.use, self.wanted, found)
+
+
+def find(registry: Registry, request: Request) -> FindAnswer:
+    """Return the pairs that meet a request, or what stands in the way."""
+    asked = _asked(registry, request)
+    passing = asked.judged(asked.pairs.passing(asked.tests))
+    places = placed(each for each in passing if not each.in_the_way)
+    near = [] if places else _near_misses(asked)
+    total, passed = asked.pairs.counts([] if places or near else asked.tests)
+    return FindAnswer(
+        registry.commit,
+        request,
+        asked.use,
+        total,
+        len(places),
+        tuple(_shown(asked, places[: request.limit], places)),
+        len(near),
+        tuple(_shown(asked, map(_unplaced, near[: request.limit]))),
+        tuple(_excluded(asked, total, passed)),
+        tuple(_why(asked, places)) if request.why else (),
+    )
+
+
+def _asked(registry: Registry, request: Request) -> _Asked:
+    use = use_of(registry, request.use) if request.use else None
+    wanted = [*filters(registry, request), *(demands(use) if use else ())]
+    pairs = Pairs(registry.model)
+    return _Asked(registry, pairs, request, use, wanted, [test_of(pairs, each) for each in wanted])
+
+
+def _near_misses(asked: _Asked) -> list[Candidate]:
+    """Return the pairs that one requirement alone, or one refusal, keeps from being finds, best first."""
+    failing = asked.judged(asked.pairs.failing(asked.tests, 1))
+    near = [candidate for candidate in failing if len(candidate.in_the_way) == 1]
+    return sorted(near, key=lambda each: (near_rank(each), each.pair.mode.rid, each.pair.mode.seq))
+
+
+def _excluded(asked: _Asked, total: int, passed: Sequence[int]) -> list[Excluded]:
+    """Return what leaves out the most pairs; nothing where the tests were not counted."""
+    left_out = [Excluded(wanted, total - count) for wanted, count in zip(asked.wanted, passed, strict=False)]
+    if passed:
+        modes = [mode.id for mode in asked.registry.model.subjects("print-mode")]
+        said = remarks(asked.registry.model, modes, asked.use.subject if asked.use else None)
+        refusals = [remark for each in said.values() for remark in each if remark.refuses]
+        left_out += [Excluded(rule, refusals.count(rule)) for rule in dict.fromkeys(refusals)]
+    most = max((each.left_out for each in left_out), default=0)
+    return [each for each in left_out if each.left_out == most > 0]
+
+
+def _why(asked: _Asked, places: Sequence[Placed]) -> Iterator[Offer]:
+    """Yield every mode of the record that was asked about, in its place or out."""
+    record = named(asked.registry, asked.request.why, ("substrate", "print-mode"))
+    found = asked.judged(asked.pairs.of_record(record, asked.tests))
+    found.sort(key=lambda each: (each.pair.mode.rid, -each.pair.mode.seq))
+    in_place = {each.candidate.pair.mode.id: each for each in places}
+    chosen = [in_place.get(each.pair.mode.id) or _unplaced(each) for each in found]
+    return _shown(asked, chosen, places)
+
+
+def _unplaced(candidate: Candidate) -> Placed:
+    return Placed(0, 0, candidate, rank_of(candidate))
+
+
+def _shown(asked: _Asked, chosen: Iterable[Placed], ranked: Sequence[Placed] = ()) -> Iterator[Offer]:
+    """Yield candidates with everything that their records hold; only what is shown is read."""
+    chosen = list(chosen)
+    pairs = [each.candidate.pair for each in chosen]
+    sides = [side for pair in pairs for side in (pair.mode.id, pair.substrate) if side is not None]
+    held = asked.pairs.settings(sides)
+    for each, pair in zip(chosen, pairs, strict=True):
+        yield Offer(
+            each.candidate,
+            each.place,
+            each.shared,
+            reason(ranked, each),
+            0 if pair.mode.newest else asked.registry.model.named(pair.mode.rid, "print-mode")[0].seq,
+            held.get(pair.mode.id, {}),
+            held.get(pair.substrate, {}) if pair.substrate is not None else {},
+        )

@@ -1,0 +1,140 @@
+"""A pair of substrate and print mode beside everything that is wanted of it."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from registry.find.advice import Remark, remarks
+from registry.find.demands import Use
+from registry.find.evidence import Confirmed, confirmed
+from registry.find.wanted import IN_USE, MET, STATUS, UNKNOWN, UNMET, Judged, Wanted, judge
+from registry.index.pairs import Pair, Pairs
+from registry.index.readmodel import ReadModel, Value
+
+__all__ = ["Candidate", "Seam", "candidates"]
+
+
+class Seam(NamedTuple):
+    """A face that no width covers in one piece, or of which that cannot be told."""
+
+    needed_mm: float
+    """The shorter side of the face."""
+    widest_mm: float | None
+    """The widest material that the printer takes; None where it is not known."""
+
+
+class Candidate(NamedTuple):
+    """One pair, judged."""
+
+    pair: Pair
+    judged: tuple[Judged, ...]
+    """Every requirement, in the order in which they were asked."""
+    remarks: tuple[Remark, ...]
+    confirmed: Confirmed
+    seam: Seam | None = None
+
+    @property
+    def in_the_way(self) -> tuple[Judged | Remark, ...]:
+        """What keeps it from being a find: requirements that are not met, and guidance that refuses it."""
+        refusals = (remark for remark in self.remarks if remark.refuses)
+        return (*(each for each in self.judged if each.in_the_way), *refusals)
+
+    @property
+    def unknown(self) -> tuple[Judged, ...]:
+        """The demands of which it is not known whether they are met."""
+        return tuple(each for each in self.judged if each.answer == UNKNOWN and not each.in_the_way)
+
+    @property
+    def warnings(self) -> int:
+        """How many warnings there are: of guidance, of sites where it failed, of a seam."""
+        warned = sum(remark.warns for remark in self.remarks)
+        return warned + len(self.confirmed.failed) + (self.seam is not None)
+
+    @property
+    def room(self) -> float | None:
+        """The least margin, as a share of what is allowed; None where nothing is measured against a limit."""
+        shares = (each.margin.share for each in self.judged if each.margin and not each.in_the_way)
+        return min((share for share in shares if share is not None), default=None)
+
+
+def candidates(
+    model: ReadModel, pairs: Pairs, use: Use | None, wanted: Sequence[Wanted], found: Sequence[Pair]
+) -> list[Candidate]:
+    """Return the pairs found, each judged on everything that is wanted."""
+    judged = [_judged(pairs, each, number, found) for number, each in enumerate(wanted)]
+    advice = remarks(model, (pair.mode.id for pair in found), use.subject if use else None)
+    words = confirmed(pairs, found)
+    seams = _seams(pairs, use, found)
+    return [
+        Candidate(
+            pair,
+            tuple(each[number] for each in judged),
+            advice[pair.mode.id],
+            words[pair.mode.id],
+            seams[number],
+        )
+        for number, pair in enumerate(found)
+    ]
+
+
+def _judged(pairs: Pairs, wanted: Wanted, number: int, found: Sequence[Pair]) -> list[Judged]:
+    """Return one requirement judged for every pair."""
+    if wanted.what == "word":
+        return [Judged(wanted, MET if pair.passed[number] else UNMET) for pair in found]
+    if wanted.what == "width":
+        return [_wide_enough(wanted, *each) for each in _widths(pairs, found)]
+    known = wanted.known
+    if known is IN_USE:
+        values = [_word(pair.substrate_standing) for pair in found]
+    elif (known.of, known.path) == ("mode", STATUS):
+        values = [_word(pair.mode.standing) for pair in found]
+    else:
+        values = _held(pairs, known.of, known.path, found)
+    seen = {value: judge(wanted, value) for value in set(values)}
+    return [seen[value] for value in values]
+
+
+def _held(pairs: Pairs, of: str, path: str, found: Sequence[Pair]) -> list[tuple[Value, ...]]:
+    """Return what one side of every pair holds at a path."""
+    sides = [pair.side(of) for pair in found]
+    held = pairs.held(path, {side for side in sides if side is not None})
+    return [held.get(side, ()) if side is not None else () for side in sides]
+
+
+def _word(standing: str) -> tuple[Value, ...]:
+    return (Value(None, standing),) if standing else ()
+
+
+_Widths = tuple[tuple[Value, ...], float | None]
+
+
+def _widths(pairs: Pairs, found: Sequence[Pair]) -> list[_Widths]:
+    """Return for every pair the widths of its substrate, and the widest material that its printer takes."""
+    widths = _held(pairs, "substrate", "widths_mm", found)
+    limits = _held(pairs, "printer", "max_width_mm", found)
+    return [(wide, limit[0].num if limit else None) for wide, limit in zip(widths, limits, strict=True)]
+
+
+def _wide_enough(wanted: Wanted, widths: tuple[Value, ...], limit: float | None) -> Judged:
+    if limit is None:
+        return Judged(wanted, UNKNOWN, widths)
+    usable = tuple(width for width in widths if width.num is not None and width.num <= limit)
+    if widths and not usable:
+        return Judged(wanted, UNMET, widths)
+    return judge(wanted, usable)
+
+
+def _seams(pairs: Pairs, use: Use | None, found: Sequence[Pair]) -> list[Seam | None]:
+    """Say where the face is to be put together from pieces: its shorter side is wider than any material."""
+    if use is None or use.size_mm is None:
+        return [None] * len(found)
+    return [_seam(min(use.size_mm), *each) for each in _widths(pairs, found)]
+
+
+def _seam(needed: float, widths: tuple[Value, ...], limit: float | None) -> Seam | None:
+    usable = [
+        width.num for width in widths if width.num is not None and (limit is None or width.num <= limit)
+    ]
+    if widths and limit is not None:
+        widest = max(usable, default=0.0)
+        return Seam(needed, widest) if widest < needed else None
+    return Seam(needed, None)

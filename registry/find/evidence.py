@@ -1,0 +1,61 @@
+"""Who confirmed a mode, how often and how lately: only for the very settings that are offered."""
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from registry.index.pairs import Judgement, Pair, Pairs
+
+__all__ = ["Confirmed", "SiteWord", "confirmed"]
+
+
+class SiteWord(NamedTuple):
+    """What one site said of a mode's settings."""
+
+    site: str
+    times: int
+    last: str
+    """The day on which it last judged a print."""
+
+
+class Confirmed(NamedTuple):
+    """Who ran these very settings, and how it went."""
+
+    good: tuple[SiteWord, ...] = ()
+    """Sites that found them good or usable, the one that said so last first."""
+    failed: tuple[SiteWord, ...] = ()
+
+    @property
+    def times(self) -> int:
+        """How often they were confirmed."""
+        return sum(word.times for word in self.good)
+
+    @property
+    def last(self) -> str:
+        """The day of the last confirmation, empty where there is none."""
+        return max((word.last for word in self.good), default="")
+
+    def by(self, site: str) -> SiteWord | None:
+        """Return the confirmations of one site, or None where it has not confirmed these settings."""
+        return next((word for word in self.good if word.site == site), None)
+
+
+def confirmed(pairs: Pairs, candidates: Iterable[Pair]) -> dict[int, Confirmed]:
+    """Return the confirmations of each pair's mode, by its subject."""
+    said: dict[tuple[str, str], list[Judgement]] = {}
+    candidates = list(candidates)
+    for judgement in pairs.judgements({pair.mode.digest for pair in candidates}):
+        said.setdefault((judgement.mode, judgement.digest), []).append(judgement)
+    return {pair.mode.id: _summed(said.get((pair.mode.rid, pair.mode.digest), [])) for pair in candidates}
+
+
+def _summed(judgements: list[Judgement]) -> Confirmed:
+    good = [each for each in judgements if each.outcome != "failed"]
+    return Confirmed(_by_site(good), _by_site([each for each in judgements if each.outcome == "failed"]))
+
+
+def _by_site(judgements: list[Judgement]) -> tuple[SiteWord, ...]:
+    days: dict[str, list[str]] = {}
+    for each in judgements:
+        days.setdefault(each.site, []).append(each.date)
+    words = [SiteWord(site, len(dates), max(dates)) for site, dates in days.items()]
+    return tuple(sorted(words, key=lambda word: (word.last, word.site), reverse=True))
