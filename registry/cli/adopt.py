@@ -2,6 +2,7 @@
 
 import click
 
+from registry.cli.completion import complete_records
 from registry.cli.contributing import Desk, at_option, dry_run_option, instant, site_option
 from registry.contribute.happenings import Happening, record
 from registry.errors import RequestError
@@ -12,8 +13,14 @@ __all__ = ["command"]
 
 
 @click.command()
-@click.argument("mode", metavar="MODE[@WHEN]")
-@click.option("--unit", metavar="SITE/UNIT", required=True, help="The machine that takes it into use.")
+@click.argument("mode", metavar="MODE[@WHEN]", shell_complete=complete_records("print-mode"))
+@click.option(
+    "--unit",
+    metavar="SITE/UNIT",
+    shell_complete=complete_records("unit"),
+    required=True,
+    help="The machine that takes it into use.",
+)
 @at_option("When it was taken into use")
 @click.option("--note", help="What there is to say about it.")
 @site_option

@@ -223,7 +223,7 @@ def _defect(request: AuditRequest) -> str:
 
 def _differences(registry: Registry, answer: AuditAnswer, units: str) -> Iterator[str]:
     if not answer.clues:
-        yield "Nothing is known to have changed."
+        yield "Nothing is known to have changed; what is not known stands below."
         return
     yield wrapped(
         "What differs, in order of likely effect. The order is common practice, without a source; nothing "

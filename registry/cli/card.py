@@ -10,7 +10,7 @@ from registry.card.asking import Asked, ask, verify
 from registry.card.code import CardCode
 from registry.card.current import Verdict
 from registry.card.request import CardRequest, Form, Paper
-from registry.cli.completion import MODES, PLACES, UNITS
+from registry.cli.completion import complete_records
 from registry.cli.opening import open_registry
 from registry.cli.options import date_option, format_option, units_option
 from registry.cli.output import say, table, write_json
@@ -24,7 +24,7 @@ _FORMS = get_args(Form)
 
 
 @click.command()
-@click.argument("mode", metavar="MODE[@WHEN]", required=False, shell_complete=MODES)
+@click.argument("mode", metavar="MODE[@WHEN]", required=False, shell_complete=complete_records("print-mode"))
 @click.option(
     "-o",
     "--output",
@@ -32,18 +32,36 @@ _FORMS = get_args(Form)
     metavar="FILE",
     help="Where to write it: FILE.pdf or FILE.png.",
 )
-@click.option("--unit", metavar="SITE/UNIT", default="", help="The machine: its own values appear.", shell_complete=UNITS)
-@click.option("--for", "place", metavar="USE", default="", help="Application or display: its advice appears.", shell_complete=PLACES)
-@click.option("--paper", type=click.Choice(_PAPERS), default=_PAPERS[0], show_default=True, help="Size of the sheet.")
+@click.option(
+    "--unit",
+    metavar="SITE/UNIT",
+    default="",
+    help="The machine: its own values appear.",
+    shell_complete=complete_records("unit"),
+)
+@click.option(
+    "--for",
+    "place",
+    metavar="USE",
+    default="",
+    help="Application or display: its advice appears.",
+    shell_complete=complete_records("application", "display"),
+)
+@click.option(
+    "--paper", type=click.Choice(_PAPERS), default=_PAPERS[0], show_default=True, help="Size of the sheet."
+)
 @date_option("The card's date.")
 @units_option
 @format_option("text", "json")
 @click.option("--verify", "code", metavar="TEXT", help="Say whether a card, or a print's slug, is current.")
 @click.pass_context
-def command(context: click.Context, /, mode: str | None, output: Path | None, code: str | None, **given: Any) -> None:
+def command(
+    context: click.Context, /, mode: str | None, output: Path | None, code: str | None, **given: Any
+) -> None:
     """Print the settings card of a mode, or verify a card.
 
-    While the newest revision is on trial, the card is of the last known-good one; name the trial to get its card.
+    While the newest revision is on trial, the card is of the last known-good one; name the trial to get its
+    card.
     With --verify, exit 1 when the card is not current.
     """
     if code:
@@ -53,20 +71,26 @@ def command(context: click.Context, /, mode: str | None, output: Path | None, co
         raise RequestError("say which mode: litstock card MAKER/GRADE/MODE -o FILE.pdf, or --verify TEXT")
     registry = open_registry(context)
     date: datetime.datetime = given["date"]
-    asked = Asked(mode=mode, date=date.date(), **{name: given[name] for name in ("unit", "place", "paper", "units")})
+    asked = Asked(
+        mode=mode, date=date.date(), **{name: given[name] for name in ("unit", "place", "paper", "units")}
+    )
     request = ask(registry, asked)
     if output is None:
         _tell(request, given["form"])
         return
     form = output.suffix.lower().removeprefix(".")
     if form not in _FORMS:
-        raise RequestError(f"{str(output)!r} is neither a .pdf nor a .png: the ending decides what is written")
+        raise RequestError(
+            f"{str(output)!r} is neither a .pdf nor a .png: the ending decides what is written"
+        )
     from registry.card.typeset import card  # noqa: PLC0415 (typesetting is dear at start-up)
 
     output.write_bytes(card(request, cast("Form", form)))
     say(str(output))
     if request.on_trial:
-        click.echo(f"this is r{request.revision}, the last known-good; r{request.on_trial} is on trial", err=True)
+        click.echo(
+            f"this is r{request.revision}, the last known-good; r{request.on_trial} is on trial", err=True
+        )
 
 
 def _tell(request: CardRequest, form: str) -> None:
@@ -93,7 +117,18 @@ def _verify(context: click.Context, text: str, form: str, units: str) -> None:
         say(f"{'current' if verdict.current else 'not current'}: {verdict.words}")
         if changes:
             say()
-            say(table(changes, {"label": "setting", "before": "on the card", "after": "now", "unit": "", "effect": "effect on colour"}))
+            say(
+                table(
+                    changes,
+                    {
+                        "label": "setting",
+                        "before": "on the card",
+                        "after": "now",
+                        "unit": "",
+                        "effect": "effect on colour",
+                    },
+                )
+            )
     context.exit(0 if verdict.current else 1)
 
 
@@ -105,11 +140,10 @@ def _changes(registry: Registry, code: CardCode, verdict: Verdict, units: str) -
 
     if code.draft or verdict.use == code.revision:
         return []
-    before, after = (version(registry, f"{code.mode_id}@r{number}") for number in (code.revision, verdict.use))
+    before, after = (
+        version(registry, f"{code.mode_id}@r{number}") for number in (code.revision, verdict.use)
+    )
     changes = compare(shape_of("print-mode"), before.document, after.document)
     shown = (in_units(change, units) for change in changes if change.is_setting)
-    return [
-        {"path": each.path, "label": each.label, "unit": each.unit, "before": each.before, "after": each.after,
-         "effect": each.effect}
-        for each in shown
-    ]  # fmt: skip
+    members = ("path", "label", "unit", "before", "after", "effect")
+    return [{name: getattr(each, name) for name in members} for each in shown]

@@ -81,6 +81,8 @@ def _ids(context: click.Context) -> list[tuple[str, str]]:
 
 
 def _kinds_of(context: click.Context, record: str) -> tuple[str, ...]:
+    if record in KINDS:
+        return (record,)
     rid = record.partition("@")[0]
     return tuple(kind for kind, each in _ids(context) if rid and rid in (each, f"{kind}:{each}"))
 

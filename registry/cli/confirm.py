@@ -4,6 +4,7 @@ from typing import Any
 
 import click
 
+from registry.cli.completion import complete_records
 from registry.cli.contributing import Desk, dry_run_option, site_option
 from registry.contribute.happenings import Happening, record
 from registry.model.shape import shape_of
@@ -15,10 +16,17 @@ _OUTCOMES = shape_of("confirmation").settings["outcome"].words
 
 
 @click.command()
-@click.argument("mode", metavar="MODE[@WHEN]")
+@click.argument("mode", metavar="MODE[@WHEN]", shell_complete=complete_records("print-mode"))
 @click.option("--outcome", type=click.Choice(_OUTCOMES), required=True, help="How the print went.")
-@click.option("--unit", metavar="SITE/UNIT", help="The machine that ran it.")
-@click.option("--display", metavar="SITE/DISPLAY", help="The display it was judged in.")
+@click.option(
+    "--unit", metavar="SITE/UNIT", shell_complete=complete_records("unit"), help="The machine that ran it."
+)
+@click.option(
+    "--display",
+    metavar="SITE/DISPLAY",
+    shell_complete=complete_records("display"),
+    help="The display it was judged in.",
+)
 @click.option("--date", metavar="DAY", help="The day it was judged, lit and dried down; today if not given.")
 @click.option("--note", help="The reservation, or what failed.")
 @site_option

@@ -4,6 +4,7 @@ from typing import Any
 
 import click
 
+from registry.cli.completion import complete_records
 from registry.cli.contributing import Desk, at_option, dry_run_option, instant, site_option
 from registry.contribute.happenings import Happening, record
 from registry.errors import RequestError
@@ -17,8 +18,15 @@ _KINDS = [kind for kind in shape_of("event").settings["kind"].words if kind != "
 @click.command()
 @click.argument("kind", type=click.Choice(_KINDS), metavar="KIND")
 @click.option("--what", required=True, help="What happened, in words.")
-@click.option("--unit", metavar="SITE/UNIT", help="The machine it happened to.")
-@click.option("--display", metavar="SITE/DISPLAY", help="The display it happened to.")
+@click.option(
+    "--unit", metavar="SITE/UNIT", shell_complete=complete_records("unit"), help="The machine it happened to."
+)
+@click.option(
+    "--display",
+    metavar="SITE/DISPLAY",
+    shell_complete=complete_records("display"),
+    help="The display it happened to.",
+)
 @click.option("--instrument", metavar="NAME", help="The site's instrument it happened to.")
 @click.option("--lot", help="The lot that came into use.")
 @click.option("--before", help="What it was before.")

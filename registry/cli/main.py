@@ -31,7 +31,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "withdraw": ("registry.cli.withdraw", "Withdraw a record, with the reason and a replacement."),
     "demo": ("registry.cli.demo", "Build the demo registry, with its history, in a folder."),
 }
-"""Every command: the module that holds it and its line in the help (the same as its own docstring's first)."""
+"""Every command: its module, and its line in the help, the same as its own docstring's first."""
 
 
 class LazyGroup(click.Group):

@@ -5,6 +5,7 @@ from typing import Any
 import click
 
 from registry import canonical
+from registry.cli.completion import complete_assignments, complete_records
 from registry.cli.contributing import Desk, dry_run_option, reason_option, site_option
 from registry.contribute.assign import added, assigned, parse_assignment
 from registry.contribute.drafting import like, skeleton, with_identity
@@ -21,12 +22,25 @@ _STARTED_HERE = [name for name, kind in KINDS.items() if not kind.once and name 
 @click.command()
 @click.argument("kind", type=click.Choice(_STARTED_HERE))
 @click.argument("identifier", metavar="ID")
-@click.option("--like", "model", metavar="RECORD[@WHEN]", help="Start from another record of this kind.")
+@click.option(
+    "--like",
+    "model",
+    metavar="RECORD[@WHEN]",
+    shell_complete=complete_records(),
+    help="Start from another record of this kind.",
+)
 @click.option(
     "--from", "source", type=click.File("rb"), help="Start from a JSON file; - reads it from stdin."
 )
 @click.option("--title", help="What people call it; the id if not given.")
-@click.option("--set", "values", multiple=True, metavar="PATH=VALUE", help="Give a setting a value.")
+@click.option(
+    "--set",
+    "values",
+    multiple=True,
+    metavar="PATH=VALUE",
+    shell_complete=complete_assignments(record="kind"),
+    help="Give a setting a value.",
+)
 @click.option("--add", multiple=True, metavar="LIST:NAME=VALUE,…", help="Add an item to a list.")
 @reason_option
 @site_option

@@ -7,6 +7,7 @@ from typing import Any
 import click
 
 from registry import canonical
+from registry.cli.completion import complete_assignments, complete_paths, complete_records
 from registry.cli.contributing import Desk, dry_run_option, reason_option, site_option
 from registry.contribute.assign import added, assigned, parse_assignment
 from registry.contribute.attaching import attachment
@@ -18,9 +19,22 @@ __all__ = ["command"]
 
 
 @click.command()
-@click.argument("record")
-@click.option("--set", "values", multiple=True, metavar="PATH=VALUE", help="Give a setting a value.")
-@click.option("--unset", multiple=True, metavar="PATH", help="Take a setting out: it is unknown then.")
+@click.argument("record", shell_complete=complete_records())
+@click.option(
+    "--set",
+    "values",
+    multiple=True,
+    metavar="PATH=VALUE",
+    shell_complete=complete_assignments(),
+    help="Give a setting a value.",
+)
+@click.option(
+    "--unset",
+    multiple=True,
+    metavar="PATH",
+    shell_complete=complete_paths(),
+    help="Take a setting out: it is unknown then.",
+)
 @click.option(
     "--add",
     multiple=True,

@@ -5,6 +5,7 @@ from typing import Any
 import click
 
 from registry.card.code import parse_code
+from registry.cli.completion import complete_records
 from registry.cli.contributing import Desk, at_option, dry_run_option, instant, site_option
 from registry.contribute.happenings import Happening, record
 from registry.errors import RequestError
@@ -15,13 +16,23 @@ __all__ = ["command"]
 
 
 @click.command()
-@click.argument("mode", metavar="MODE[@WHEN]|CODE")
+@click.argument("mode", metavar="MODE[@WHEN]|CODE", shell_complete=complete_records("print-mode"))
 @click.option("--job", required=True, help="The shop's job number.")
-@click.option("--unit", metavar="SITE/UNIT", help="The machine; a code may name it.")
+@click.option(
+    "--unit",
+    metavar="SITE/UNIT",
+    shell_complete=complete_records("unit"),
+    help="The machine; a code may name it.",
+)
 @at_option("When it was printed")
 @click.option("--roll-lot", help="Lot number on the roll.")
 @click.option("--ink-lot", help="Lot number on the ink.")
-@click.option("--display", metavar="SITE/DISPLAY", help="Where the print went.")
+@click.option(
+    "--display",
+    metavar="SITE/DISPLAY",
+    shell_complete=complete_records("display"),
+    help="Where the print went.",
+)
 @click.option("--area", "area_m2", type=float, metavar="M2", help="Printed area in m².")
 @click.option("--source-profile", help="The profile assumed for the customer's file.")
 @click.option("--override", "overrides", multiple=True, help="A colour choice made for this job alone.")

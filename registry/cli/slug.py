@@ -1,9 +1,11 @@
 """`litstock slug`: print the line that a print carries in its bleed."""
 
+import datetime
+
 import click
 
 from registry.card.code import slug_text
-from registry.cli.completion import MODES, UNITS
+from registry.cli.completion import complete_records
 from registry.cli.opening import open_registry
 from registry.cli.output import say
 from registry.question.names import named
@@ -13,11 +15,17 @@ __all__ = ["command"]
 
 
 @click.command()
-@click.argument("mode", metavar="MODE[@WHEN]", shell_complete=MODES)
-@click.option("--unit", metavar="SITE/UNIT", default="", help="The machine that prints it.", shell_complete=UNITS)
+@click.argument("mode", metavar="MODE[@WHEN]", shell_complete=complete_records("print-mode"))
+@click.option(
+    "--unit",
+    metavar="SITE/UNIT",
+    default="",
+    help="The machine that prints it.",
+    shell_complete=complete_records("unit"),
+)
 @click.option("--date", type=click.DateTime(formats=["%Y-%m-%d"]), help="The day it is printed.")
 @click.pass_context
-def command(context: click.Context, /, mode: str, unit: str, date: click.DateTime | None) -> None:
+def command(context: click.Context, /, mode: str, unit: str, date: datetime.datetime | None) -> None:
     """Print the line that a print carries in its bleed.
 
     A returned print then names its own settings: litstock card --verify and litstock run read the line.
@@ -25,5 +33,5 @@ def command(context: click.Context, /, mode: str, unit: str, date: click.DateTim
     registry = open_registry(context)
     found = version(registry, mode, ("print-mode",), offered=True)
     machine = named(registry, unit, ("unit",)).rid if unit else ""
-    day = getattr(date, "date", lambda: None)()
+    day = date.date() if date else None
     say(slug_text(found.rid, found.seq, found.digest, unit=machine, date=day, draft=found.draft))

@@ -2,6 +2,7 @@
 
 import click
 
+from registry.cli.completion import complete_records
 from registry.cli.contributing import Desk, dry_run_option, reason_option, site_option
 from registry.contribute.happenings import withdraw
 
@@ -9,9 +10,15 @@ __all__ = ["command"]
 
 
 @click.command()
-@click.argument("record")
+@click.argument("record", shell_complete=complete_records())
 @reason_option
-@click.option("--instead", metavar="RECORD", default="", help="The record to use in its place.")
+@click.option(
+    "--instead",
+    metavar="RECORD",
+    default="",
+    shell_complete=complete_records(),
+    help="The record to use in its place.",
+)
 @site_option
 @dry_run_option
 @click.pass_context
