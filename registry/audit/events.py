@@ -15,6 +15,7 @@ from registry.question.registry import Registry
 __all__ = ["event_clues", "event_words"]
 
 _DAY_S = 24 * 60 * 60
+_SAID = {"lamp-some-replaced": "some lamps replaced", "lamp-all-replaced": "all lamps replaced"}
 
 
 class _Window(NamedTuple):
@@ -44,7 +45,7 @@ def event_clues(of: Scene) -> Iterator[Clue]:
 
 def event_words(kind: str) -> str:
     """Return a kind of event as people say it."""
-    return kind.replace("-", " ")
+    return _SAID.get(kind, kind.replace("-", " "))
 
 
 def _nearby(registry: Registry, request: AuditRequest, lots: set[str]) -> list[Subject]:

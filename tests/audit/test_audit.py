@@ -1,0 +1,310 @@
+"""What changed between a good print and a bad one."""
+
+import os
+import subprocess
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from registry.audit.answer import AuditAnswer, Clue
+from registry.audit.audit import audit
+from registry.audit.request import AuditRequest, of_complaint, of_prints
+from registry.errors import RequestError
+from registry.question.registry import Registry
+from tests.audit.story import COMPLAINT, DISPLAY, GOOD, PRINTED
+from tests.small import MODE, OTHER_UNIT, UNIT
+
+BANNER_MODE = "tidecloth/gull-510/front-8"
+
+
+@pytest.fixture(scope="session")
+def answer(december: Registry) -> AuditAnswer:
+    return audit(december, of_complaint(december, COMPLAINT))
+
+
+def clue(answer: AuditAnswer, label: str) -> Clue:
+    return next(each for each in answer.clues if each.label == label)
+
+
+def asked(registry: Registry, **changed: str) -> AuditAnswer:
+    options: dict[str, Any] = {
+        "unit": UNIT,
+        "mode": MODE,
+        "printed": PRINTED,
+        "good": GOOD,
+        "display": DISPLAY,
+    }
+    return audit(registry, of_prints(registry, **(options | changed)))
+
+
+def test_runs_prove_what_was_in_force_at_both_prints(answer: AuditAnswer) -> None:
+    for which, run, label in ((answer.good, "2025-12-01-j150", "r5"), (answer.bad, "2025-12-10-j152", "r6")):
+        assert which.run == f"harbour-yard/{run}"
+        assert which.in_force is not None
+        assert which.mode is not None
+        assert (which.in_force.how, which.mode.label) == ("run", label)
+
+
+def test_every_setting_that_differs_is_found_in_every_record(answer: AuditAnswer) -> None:
+    found = {(each.place, each.change.path) for each in answer.clues if each.change}
+    assert found == {
+        ("job", "roll_lot"),
+        ("mode", "motion.direction"),
+        ("mode", "heat.cure_c"),
+        ("mode", "colour.profile.sha256"),
+        ("unit", f"own.{MODE}.feed_correction_pct"),
+        ("substrate", "light.transmittance_pct"),
+        ("display", "lamp.illuminant"),
+    }
+
+
+def test_every_event_between_on_unit_display_lot_and_site_is_found_and_no_other(answer: AuditAnswer) -> None:
+    found = {each.record.removeprefix("harbour-yard/") for each in answer.clues if each.event}
+    assert found == {
+        "2025-12-04-adopted",
+        "2025-12-04-roll",
+        "2025-12-05-bench",
+        "2025-12-08-lamps",
+        "2025-12-09-nozzles",
+        "2025-12-12-dimmed",
+    }
+
+
+def test_what_happened_at_the_display_counts_until_the_print_was_judged(december: Registry) -> None:
+    records = {each.record for each in asked(december).clues}
+    assert "harbour-yard/2025-12-12-dimmed" not in records
+    assert "harbour-yard/2025-12-08-lamps" in records
+
+
+def test_what_usually_explains_the_defect_comes_first_then_direct_effects_then_the_nearest(
+    answer: AuditAnswer,
+) -> None:
+    ranks = [(not each.likely, ("direct", "indirect", "none").index(each.effect)) for each in answer.clues]
+    assert ranks == sorted(ranks)
+    likely = [each.label for each in answer.clues if each.likely]
+    assert likely == [
+        "roll lot",
+        "nozzle loss",
+        "substrate lot",
+        "feed correction",
+        "direction",
+        "curing set-point",
+    ]
+
+
+def test_another_defect_orders_the_same_findings_otherwise(december: Registry) -> None:
+    request = of_complaint(december, COMPLAINT)
+    dark = audit(december, replace(request, defect="too-dark"))
+    likely = {each.label for each in dark.clues if each.likely}
+    assert {"lamp", "all lamps replaced", "dimming", "luminous transmittance"} <= likely
+    assert "feed correction" not in likely
+    banding = audit(december, request)
+    assert {each.record for each in dark.clues} == {each.record for each in banding.clues}
+
+
+def test_without_a_defect_nothing_is_called_likely(december: Registry) -> None:
+    assert not any(each.likely for each in asked(december).clues)
+
+
+def test_each_difference_says_who_when_and_why(answer: AuditAnswer, december: Registry) -> None:
+    direction = clue(answer, "direction")
+    assert (direction.at_is, f"{december.time(direction.at):%Y-%m-%d %H:%M}") == (
+        "first used",
+        "2025-12-06 10:00",
+    )
+    origin = direction.origin
+    assert (origin.label, origin.recorded, origin.site) == ("r6", "2025-12-03", "harbour-yard")
+    assert (origin.writers, origin.reason) == (("specialist, harbour-yard",), "Lines seen in dark panels")
+
+
+def test_what_was_written_after_the_complaint_is_marked(answer: AuditAnswer) -> None:
+    late = {each.record: each.late for each in answer.clues if each.late}
+    assert late == {
+        "harbour-yard/2025-12-09-nozzles": "recorded on 2025-12-16, after the complaint came in on 2025-12-13"
+    }
+    assert [each.what for each in answer.timeline if each.late] == [
+        "nozzle loss: Two nozzles out, noted late"
+    ]
+
+
+def test_a_job_between_that_nobody_complained_of_narrows_what_it_ran_with(answer: AuditAnswer) -> None:
+    assert [(each.job, each.settings, each.complaint) for each in answer.others] == [
+        ("J151", "of the bad print", "")
+    ]
+    cleared = {each.label for each in answer.clues if each.cleared_by}
+    assert cleared == {
+        "direction",
+        "curing set-point",
+        "profile's SHA-256",
+        "instrument recalibrated",
+        "adopted",
+    }
+
+
+def test_a_job_that_was_complained_of_clears_nothing(december: Registry) -> None:
+    answer = asked(december, printed="2025-12-12T10:00:00+01:00", good=GOOD)
+    assert [(each.job, each.complaint) for each in answer.others] == [("J151", ""), ("J152", COMPLAINT)]
+    assert all("J152" not in each.cleared_by for each in answer.clues)
+
+
+def test_an_event_of_which_only_the_day_is_known_says_so(answer: AuditAnswer, december: Registry) -> None:
+    lot = clue(answer, "substrate lot")
+    assert lot.day_only
+    on_that_day = asked(december, good="2025-12-04T10:00", printed="2025-12-10T10:00")
+    assert clue(on_that_day, "substrate lot").record == "harbour-yard/2025-12-04-roll"
+    assert (
+        "whether substrate lot (harbour-yard/2025-12-04-roll) came before or after the good print: "
+        "only its day is known, 2025-12-04"
+    ) in on_that_day.unknown
+
+
+def test_a_revision_recorded_in_between_that_landed_later_is_told_as_not_known(answer: AuditAnswer) -> None:
+    assert (
+        f"whether r3 of the unit record {UNIT} held already: it was recorded on 2025-12-09, between the two "
+        "prints, but landed after, on 2025-12-17"
+    ) in answer.unknown
+
+
+def test_no_reading_of_the_refused_print_is_told_as_not_known(answer: AuditAnswer) -> None:
+    assert "how far the refused print is off: no instrument reading of it is on record" in answer.unknown
+
+
+def test_a_profile_replaced_without_a_word_in_the_mode_is_found(december: Registry) -> None:
+    answer = asked(december, printed="2025-12-02T18:00")
+    found = clue(answer, "content of the profile dayfilm.icc, SHA-256")
+    assert (found.place, found.effect, found.at_is) == ("profile", "direct", "landed")
+    assert found.change is not None
+    assert found.change.before != found.change.after
+    assert (
+        "the run of the bad print: none is on record at harbour-yard/left on 2025-12-02, so its lots and its "
+        "job's own colour choices are not known"
+    ) in answer.unknown
+
+
+def test_where_no_run_is_on_record_the_last_word_is_said_not_to_prove_it(december: Registry) -> None:
+    answer = asked(december, printed="2025-12-03T18:00")
+    assert answer.bad.mode is not None
+    assert answer.bad.mode.label == "r5"
+    assert (
+        "whether anything else was taken into use before the bad print: the last word on it is "
+        "harbour-yard/2025-12-01-j150 of 2025-12-01"
+    ) in answer.unknown
+    assert "whether r6 was already in use for the bad print: it had landed by then" in answer.unknown
+
+
+def test_without_run_and_adoption_what_had_landed_is_an_assumption(december: Registry) -> None:
+    answer = asked(december, unit=OTHER_UNIT, mode=BANNER_MODE, display="")
+    assert answer.bad.in_force is not None
+    assert answer.bad.in_force.how == "landed"
+    assert (
+        "whether r1 was really in use for the bad print; it is assumed: r1 had landed by then; "
+        f"no run or adoption at {OTHER_UNIT} says so"
+    ) in answer.unknown
+    assert (
+        f"{OTHER_UNIT}'s own values for this mode (such as feed correction): never recorded" in answer.unknown
+    )
+    assert "what happened at the display: none was named" in answer.unknown
+    assert [each.record for each in answer.clues] == ["mill-lane/2025-12-05-head"]
+
+
+def test_nothing_known_to_have_changed_is_not_changed(december: Registry) -> None:
+    quiet = {"unit": OTHER_UNIT, "mode": BANNER_MODE, "display": ""}
+    assert not asked(december, good="2025-12-06", printed="2025-12-08", **quiet).changed
+
+
+def test_before_anything_had_landed_nothing_is_compared(december: Registry) -> None:
+    answer = asked(december, good="2025-08-01")
+    assert answer.good.mode is None
+    assert "what the records said at the good print: nothing had landed by then" in answer.unknown
+    assert "the settings of the good print: what was in force on 2025-08-01 cannot be told" in answer.unknown
+    assert all(each.place == "event" for each in answer.clues)
+
+
+def test_a_clone_that_is_cut_off_never_takes_unknown_for_unchanged(audited: Path, tmp_path: Path) -> None:
+    command = ["git", "clone", "--quiet", "--depth", "5", audited.as_uri(), str(tmp_path / "cut")]
+    subprocess.run(command, check=True, capture_output=True)
+    cut = Registry(tmp_path / "cut", os.environ)
+    answer = audit(cut, of_complaint(cut, COMPLAINT))
+    assert answer.unknown[0] == (
+        "what changed before 2025-12-12: this clone is cut off there; git fetch --unshallow brings the rest"
+    )
+    assert answer.good.landing is None
+    assert answer.good.mode is None
+    assert all(each.place in {"event", "job"} for each in answer.clues)
+
+
+def test_the_jobs_own_choices_are_compared(december: Registry) -> None:
+    answer = audit(december, of_complaint(december, "harbour-yard/reddish-concourse"))
+    job = {each.change.path for each in answer.clues if each.place == "job" and each.change}
+    assert job == {"roll_lot", "colour.overrides"}
+    assert "the ink lot of the bad print: its run does not say" in answer.unknown
+
+
+def test_a_lot_known_to_one_print_only_is_unknown_not_changed(december: Registry) -> None:
+    answer = asked(december, good="2025-11-12T10:00:00+01:00")
+    assert all(each.change is None or each.change.path != "ink_lot" for each in answer.clues)
+    assert "the ink lot of the good print: its run does not say" in answer.unknown
+
+
+def test_a_lot_that_is_named_brings_its_events(december: Registry) -> None:
+    request = of_prints(december, unit=UNIT, mode=MODE, printed=PRINTED, good=GOOD, lots=("I-99",))
+    assert "harbour-yard/2025-12-05-other-lot" in {each.record for each in audit(december, request).clues}
+
+
+def test_a_job_number_finds_its_run_on_another_day_and_says_so(december: Registry) -> None:
+    answer = asked(december, job="J152", printed="2025-12-11T10:00")
+    assert answer.bad.run == "harbour-yard/2025-12-10-j152"
+    assert (
+        "when the bad print was made: its run says 2025-12-10 10:00, the question 2025-12-11 10:00"
+    ) in answer.unknown
+
+
+def test_a_job_on_record_elsewhere_is_told(december: Registry) -> None:
+    answer = asked(december, job="J152", mode=BANNER_MODE)
+    assert (
+        f"whether job J152 was printed so: its run harbour-yard/2025-12-10-j152 names the unit {UNIT} "
+        f"and the mode {MODE}"
+    ) in answer.unknown
+
+
+def test_a_later_good_print_leaves_less_to_explain(december: Registry) -> None:
+    request = of_complaint(december, COMPLAINT, good="2025-12-06T10:00")
+    labels = {each.label for each in audit(december, request).clues}
+    assert "direction" not in labels
+    assert {"roll lot", "feed correction", "nozzle loss"} <= labels
+
+
+def test_going_back_to_earlier_settings_is_a_difference_too(december: Registry) -> None:
+    answer = asked(december, good="2025-12-10T10:00", printed="2025-12-20")
+    assert answer.good.mode is not None
+    assert answer.bad.mode is not None
+    assert answer.good.mode.label == answer.bad.mode.label == "r6"
+    assert not [each for each in answer.clues if each.place == "mode"]
+
+
+def test_what_to_do_next_names_the_sample_and_the_next_question(answer: AuditAnswer) -> None:
+    assert answer.advice[0] == (
+        f"compare the refused print with the approved sample kept at drawer 3, lit, in {DISPLAY}"
+    )
+    assert any("--good 2025-12-06T10:00" in each for each in answer.advice)
+
+
+def test_the_answer_names_its_commit(answer: AuditAnswer, december: Registry) -> None:
+    assert answer.commit == december.commit
+
+
+def test_the_good_print_must_be_the_earlier() -> None:
+    with pytest.raises(RequestError, match="must be earlier than the bad one"):
+        AuditRequest(site="a", unit="a/b", mode="a/b/c", printed=1, good=2)
+
+
+def test_a_unit_may_be_named_by_its_site_and_must_stand_there(december: Registry) -> None:
+    def of(site: str, unit: str) -> AuditRequest:
+        return of_prints(december, unit=unit, site=site, mode=MODE, printed=PRINTED, good=GOOD)
+
+    assert of("harbour-yard", "left").unit == UNIT
+    with pytest.raises(RequestError) as refused:
+        of("mill-lane", UNIT)
+    assert str(refused.value) == f"the unit {UNIT} stands at harbour-yard, not at mill-lane: leave out --site"
