@@ -10,7 +10,7 @@ import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from synthetic import build
+from tools.synthetic import build
 
 RUNS = 7
 
@@ -101,7 +101,7 @@ def scan(folder: Path, find: float) -> None:
     )
     other = median(process("bash", "-c", script), 3)
     print(
-        f"{'ripgrep + jq, substrates only':<40} {other * 1000:9.1f} ms; find takes {find / other:.2f} of it (below 1)"
+        f"{'ripgrep + jq, substrates only':<40} {other * 1000:9.1f} ms; find {find / other:.2f} of it (below 1)"
     )
 
 
@@ -121,7 +121,7 @@ def checks(folder: Path, at: Sequence[str], base: float) -> None:
     )
     alone = median(process(sys.executable, "-c", script, str(folder)), 3)
     print(
-        f"{'jsonschema alone, the same files':<40} {alone * 1000:9.1f} ms; {alone / whole:.1f} × the check (at least 3)"
+        f"{'jsonschema alone, same files':<40} {alone * 1000:9.1f} ms; {alone / whole:.1f} × check (at least 3)"
     )
 
 

@@ -17,9 +17,7 @@ def main(arguments: list[str]) -> int:
     left = sorted(set(FOLDER.glob("*.json")) - set(wanted))
     if arguments == ["--check"]:
         for path in stale + left:
-            print(
-                f"{path.relative_to(FOLDER.parent)} differs from the models: run python tools/export_schemas.py"
-            )
+            print(f"schema/{path.name} differs from the models: run python tools/export_schemas.py")
         return 1 if stale or left else 0
     for path in stale:
         path.write_bytes(wanted[path])

@@ -1,6 +1,5 @@
-"""A synthetic registry of any size, written with git fast-import; for measuring only, every value is made up."""
+"""A synthetic registry of any size, written with git fast-import; for measuring only."""
 
-import copy
 import json
 import subprocess
 from collections.abc import Iterator
@@ -8,11 +7,12 @@ from pathlib import Path
 from typing import Any
 
 from registry import canonical
-from registry.model.kinds import path_of
+from registry.model.kinds import kind_at, path_of
 from registry.model.shape import shape_of
 
 __all__ = ["build"]
 
+RECORDS = Path(__file__).parent.parent / "records"
 COATINGS = ("aqueous", "none", "solvent", "multi")
 CONSTRUCTIONS = ("film", "banner", "fabric", "adhesive-film")
 FINISHES = ("matte", "lustre", "gloss")
@@ -23,10 +23,9 @@ BLURB = (
 
 def _templates() -> dict[str, dict[str, Any]]:
     """Return one good record of each kind from the shipped demo, to be varied."""
-    records = Path(__file__).parent.parent / "records"
     mode_file = next(
         path
-        for path in sorted(records.glob("substrates/*/*/modes/*.json"))
+        for path in sorted(RECORDS.glob("substrates/*/*/modes/*.json"))
         if json.loads(path.read_bytes())["status"] == "known-good"
     )
     mode = json.loads(mode_file.read_bytes())
@@ -38,49 +37,58 @@ def _templates() -> dict[str, dict[str, Any]]:
 
 def _documents(count: int) -> Iterator[tuple[str, dict[str, Any]]]:
     templates = _templates()
-    printer = templates["print-mode"]["printer"]
-    for kind in ("registry", "site", "printer"):
-        records = Path(__file__).parent.parent / "records"
-        for path in sorted(records.rglob("*.json")):
-            relative = path.relative_to(records.parent).as_posix()
-            if kind == "registry" and path.name == "registry.json":
-                yield relative, json.loads(path.read_bytes())
-            if kind == "site" and path.name == "site.json":
-                yield relative, json.loads(path.read_bytes())
-            if kind == "printer" and relative == path_of("printer", printer):
-                yield relative, json.loads(path.read_bytes())
-    site = sorted((Path(__file__).parent.parent / "records" / "sites").iterdir())[0].name
+    site = min((RECORDS / "sites").iterdir()).name
+    wanted = (
+        "registry.json",
+        f"sites/{site}/site.json",
+        f"printers/{templates['print-mode']['printer']}.json",
+    )
+    for name in wanted:
+        yield f"records/{name}", json.loads((RECORDS / name).read_bytes())
     for number in range(count // 4):
-        grade = f"maker-{number % 40}/grade-{number}"
-        substrate = copy.deepcopy(templates["substrate"])
-        substrate |= {"maker": grade.split("/")[0], "grade": grade.split("/")[1], "title": f"Grade {number}"}
-        substrate |= {
-            "coating": COATINGS[number % 4],
-            "construction": CONSTRUCTIONS[number // 4 % 4],
-            "finish": FINISHES[number // 16 % 3],
+        yield from _grade(templates, number, site)
+
+
+def _grade(
+    templates: dict[str, dict[str, Any]], number: int, site: str
+) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Yield a substrate, two modes and a confirmation of the first."""
+    maker, name = f"maker-{number % 40}", f"grade-{number}"
+    grade = f"{maker}/{name}"
+    substrate = templates["substrate"] | {
+        "maker": maker,
+        "grade": name,
+        "title": f"Grade {number}",
+        "coating": COATINGS[number % 4],
+        "construction": CONSTRUCTIONS[number // 4 % 4],
+        "finish": FINISHES[number // 16 % 3],
+        "light": {**templates["substrate"].get("light", {}), "transmittance_pct": 20 + number % 50},
+        "notes": [BLURB * 3],
+    }
+    yield path_of("substrate", grade), substrate
+    for which in range(2):
+        heat = {**templates["print-mode"].get("heat", {}), "cure_c": 90 + number % 20}
+        mode = templates["print-mode"] | {
+            "substrate": grade,
+            "title": f"Grade {number}, {which}",
+            "heat": heat,
         }
-        substrate["light"] = {**substrate.get("light", {}), "transmittance_pct": 20 + number % 50}
-        substrate["notes"] = [BLURB[:380]]
-        yield path_of("substrate", grade), substrate
-        for which in range(2):
-            rid = f"{grade}/backlit-{which}"
-            mode = copy.deepcopy(templates["print-mode"])
-            mode |= {"substrate": grade, "title": f"Grade {number} backlit {which}", "applications": []}
-            mode.pop("applications")
-            mode["heat"] = {**mode.get("heat", {}), "cure_c": 90 + number % 20}
-            yield path_of("print-mode", rid), mode
-            if which == 0:
-                confirmation = {
-                    "title": f"Confirm {rid}",
-                    "site": site,
-                    "recorded": {"date": "2026-02-01", "site": site},
-                    "mode": rid,
-                    "mode_revision": mode["revision"],
-                    "settings_digest": shape_of("print-mode").digest(mode),
-                    "date": "2026-02-01",
-                    "outcome": "good",
-                }
-                yield path_of("confirmation", f"{site}/2026-02-01-c{number}"), confirmation
+        yield path_of("print-mode", f"{grade}/backlit-{which}"), mode
+        if which == 0:
+            yield path_of("confirmation", f"{site}/2026-02-01-c{number}"), _confirmation(mode, grade, site)
+
+
+def _confirmation(mode: dict[str, Any], grade: str, site: str) -> dict[str, Any]:
+    return {
+        "title": f"Confirm {grade}",
+        "site": site,
+        "recorded": {"date": "2026-02-01", "site": site},
+        "mode": f"{grade}/backlit-0",
+        "mode_revision": mode["revision"],
+        "settings_digest": shape_of("print-mode").digest(mode),
+        "date": "2026-02-01",
+        "outcome": "good",
+    }
 
 
 def build(folder: Path, records: int, commits: int) -> None:
@@ -97,15 +105,13 @@ def build(folder: Path, records: int, commits: int) -> None:
         path, document = modes[number * 7 % len(modes)]
         document["revision"] += 1
         document["reason"] = f"Tuned, step {number}"
-        document["motion"] = {**document["motion"], "pause_s": round(number % 40 / 10, 1)}
+        document["motion"] = {**document["motion"], "pause_s": number % 40 / 10}
         _commit(stream, number, document["reason"], [(path, _bytes(path, document))])
     subprocess.run([*git, "fast-import", "--quiet"], input=b"".join(stream), check=True)
     subprocess.run([*git, "reset", "-q", "--hard"], check=True)
 
 
 def _bytes(path: str, document: dict[str, Any]) -> bytes:
-    from registry.model.kinds import kind_at  # noqa: PLC0415
-
     kind = kind_at(path) or ""
     return canonical.file_form(document, shape_of(kind).schema)
 

@@ -179,7 +179,7 @@ class Revised(Record):
     """A record that is improved in place, one revision after another."""
 
     sources: dict[str, Source] | MISSING = setting("sources", aside=True)
-    """Where each value comes from, by JSON pointer: one to a group covers the group, the empty one the record."""
+    """Where each value comes from, by JSON pointer: to a group it covers the group, empty the record."""
     withdrawn: Withdrawal | MISSING = setting("withdrawn", aside=True)
     """Present once the record is not to be used any more."""
     revision: int = setting("revision", required=True, aside=True, ge=1, le=100000)
