@@ -25,6 +25,7 @@ _MEASURED = re.compile(
     r"(CMYK|RGB|LAB|LCH|XYZ|XYY|D|STDEV|MEAN|[1-9]CLR)_\w+|(SPECTRAL_)?NM_?[0-9]+", re.ASCII
 )
 _NUMBER = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]{1,3})?")
+_KEYWORD = re.compile(r"[A-Za-z]\w*", re.ASCII)
 _LAYOUT = {"NUMBER_OF_FIELDS", "NUMBER_OF_SETS"}
 
 
@@ -135,7 +136,7 @@ def read_cgats(data: bytes) -> Measurement:
         reader.take(number, list(reader.tokens(number, line)))
     reader.end()
     if reader.faults:
-        raise MeasurementError(tuple(sorted(reader.faults, key=lambda fault: fault.line)))
+        raise MeasurementError(tuple(sorted(reader.faults, key=lambda fault: fault.line or math.inf)))
     return Measurement(reader.signature, tuple(reader.tables))
 
 
@@ -197,7 +198,7 @@ class _Reader:
         first = tokens[0]
         if not self.signature:
             self.signature = " ".join(token.text for token in tokens)
-            if first.quoted or first.text in _SYNTAX or first.text in _LAYOUT:
+            if len(tokens) > 1 or first.quoted or first.text in _SYNTAX:
                 self.fault(number, f"found {first.text!r} where the signature stands; begin with 'CGATS.17'")
         elif not first.quoted and first.text in _SYNTAX - {"KEYWORD"}:
             self._turn(number, first.text)
@@ -218,22 +219,20 @@ class _Reader:
             self.fault(0, "the file ends without BEGIN_DATA; it may have been cut off")
 
     def _turn(self, number: int, word: str) -> None:
-        opens = word.startswith("BEGIN")
-        if opens == bool(self._within) or (not opens and word != self._within.replace("BEGIN", "END")):
-            self.fault(
-                number, f"{word} does not belong {f'within {self._within}' if self._within else 'here'}"
-            )
+        opens, within = word.startswith("BEGIN"), self._within
+        if opens == bool(within) or (not opens and word != within.replace("BEGIN", "END")):
+            self.fault(number, f"{word} does not belong {f'within {within}' if within else 'here'}")
         self._within = word if opens else ""
         if word == "BEGIN_DATA_FORMAT":
             self._draft.fields, self._draft.format_line = (), number
         elif word == "BEGIN_DATA":
             self._draft.data_line = number
-        elif word == "END_DATA":
-            self._close(number)
+        elif word == "END_DATA" and within == "BEGIN_DATA":
+            self._close()
 
     def _header(self, number: int, tokens: list[_Token]) -> None:
         keyword, values = tokens[0].text, [token.text for token in tokens[1:]]
-        if tokens[0].quoted or not values:
+        if tokens[0].quoted or not values or not _KEYWORD.fullmatch(keyword):
             self.fault(number, f"found {keyword!r} where a keyword and its value are due")
         elif keyword in _LAYOUT:
             self._draft.counts[keyword] = (number, values[0])
@@ -242,25 +241,27 @@ class _Reader:
             self._draft.header[keyword] = (*before, " ".join(values))
             self._draft.own.add(keyword)
 
-    def _close(self, number: int) -> None:
+    def _close(self) -> None:
         draft = self._draft
         if not draft.fields and self.tables and not draft.format_line:
             draft.fields = self.tables[-1].fields
         if not draft.fields:
-            self.fault(draft.data_line or number, "data without a data format; name the fields before them")
+            self.fault(draft.data_line, "data without a data format; name the fields before them")
         for name in sorted({name for name in draft.fields if draft.fields.count(name) > 1}):
             self.fault(draft.format_line, f"the field {name!r} is named twice")
         self._count("NUMBER_OF_FIELDS", len(draft.fields))
+        rows = self._rows(draft)
+        self._count("NUMBER_OF_SETS", len(rows))
         sets = [
-            {name: self._value(name, token) for name, token in zip(draft.fields, row, strict=False)}
-            for row in self._sets(draft)
+            {name: self._value(name, token) for name, token in zip(draft.fields, row, strict=True)}
+            for row in rows
+            if len(row) == len(draft.fields)
         ]
-        self._count("NUMBER_OF_SETS", len(sets))
         self.tables.append(Table(draft.header, draft.fields, tuple(sets)))
         self._draft = _Draft(dict(draft.header))
 
-    def _sets(self, draft: _Draft) -> list[list[_Token]]:
-        """Return the sets: one a line, or folded over lines where the whole comes out even."""
+    def _rows(self, draft: _Draft) -> list[list[_Token]]:
+        """Return the sets' values: one set a line, or folded over lines where the whole comes out even."""
         width = len(draft.fields)
         odd = [row for row in draft.rows if len(row) != width]
         if not width or not odd:

@@ -12,29 +12,29 @@ from registry.card.facts import facts
 from registry.card.request import CardRequest, Form
 from registry.errors import RegistryError
 
-__all__ = ["CardError", "card"]
+__all__ = ["TEMPLATE", "UNPRINTABLE", "CardError", "card"]
 
-_TEMPLATE = Path(__file__).with_name("card.typ")
+TEMPLATE = Path(__file__).with_name("card.typ")
 _PPI = 192
 _QUIET = 4
 """Modules of white around the code (ISO/IEC 18004)."""
 
-_UNPRINTABLE = re.compile(
+UNPRINTABLE = re.compile(
     "[^ -~\u00a0-\u00ac\u00ae-\u0377\u0386\u0388-\u038a\u038c\u038e-\u03a1\u03a3-\u04ff\u1e00-\u1eff"
-    "\u2010-\u2027\u2030-\u205e\u2070\u2071\u2074-\u208e\u2090-\u209c\u20a0-\u20bf\u2100-\u211e\u2150-\u2184"
+    "\u2010-\u2027\u2030-\u2040\u2044-\u2052\u2054-\u205e\u2070\u2071\u2074-\u208e\u2090-\u209c\u20a0-\u20bf\u2100-\u211e\u2153-\u2184"
     "\u2190-\u23ff\u2460-\u25ff]"
 )
 """What the bundled fonts cannot print."""
 
 _LONG = re.compile(r"[^\s/-]{20,}")
+"""A word that must be broken somewhere."""
+
+_QUANTITY = re.compile(r"(?<=[0-9]) (?=[^\W\d_°%]{1,3}\b|[°%])")
+"""The blank between a number and its unit, where no line may break."""
 
 
 class CardError(RegistryError):
     """A card cannot be made."""
-
-
-_QUANTITY = re.compile(r"(?<=[0-9]) (?=[^\W\d_°%]{1,3}\b|[°%])")
-"""The blank between a number and its unit, where no line may break."""
 
 
 def card(request: CardRequest, form: Form) -> bytes:
@@ -53,7 +53,7 @@ def card(request: CardRequest, form: Form) -> bytes:
     said["code"] = _code(said["record"]["code"])
     with tempfile.TemporaryDirectory(prefix="litstock-card-") as folder:
         root = Path(folder).resolve()
-        (root / "card.typ").write_bytes(_TEMPLATE.read_bytes())
+        (root / "card.typ").write_bytes(TEMPLATE.read_bytes())
         (root / "card.json").write_text(json.dumps(_printable(said), ensure_ascii=False), encoding="utf-8")
         try:
             made = typst.compile(
@@ -100,6 +100,6 @@ def _printable(value: Any) -> Any:
         return [_printable(each) for each in value]
     if not isinstance(value, str):
         return value
-    shown = _UNPRINTABLE.sub(lambda found: f"[U+{ord(found[0]):04X}]", value)
+    shown = UNPRINTABLE.sub(lambda found: f"[U+{ord(found[0]):04X}]", value)
     shown = _QUANTITY.sub("\u00a0", shown)
     return _LONG.sub(lambda found: "\u200b".join(found[0]), shown)

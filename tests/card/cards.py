@@ -1,0 +1,74 @@
+"""The cards that the tests look at, and how they are read back."""
+
+import copy
+from collections.abc import Callable
+from functools import cache
+from typing import Any
+
+import pytest
+
+from registry.card.request import CardRequest
+from registry.card.typeset import card
+from tests.card import documents
+from tests.card.documents import fabric, request, sheet
+from tests.card.longest import longest, prose, slug, unbroken
+from tests.card.reading import Printed, printed
+
+PAPERS = ("a4", "a5", "letter")
+
+
+def unit_card(**changes: Any) -> CardRequest:
+    return request(unit=copy.deepcopy(documents.UNIT), unit_id="harbour-yard/left", **changes)
+
+
+def longest_card(
+    paper: str, writer: Callable[[int], str] = prose, standing: str = "known-good"
+) -> CardRequest:
+    """Return the card of records in which every text and list is as long as the schema allows."""
+    mode_id = "/".join([slug(60), slug(59), slug(59)])
+    mode, substrate, unit = (longest(kind, writer) for kind in ("print-mode", "substrate", "unit"))
+    del substrate["withdrawn"]
+    if standing != "withdrawn":
+        del mode["withdrawn"]
+    unit["own"] = [{**unit["own"][0], "mode": mode_id}]
+    return request(
+        mode_id=mode_id,
+        mode=mode,
+        substrate=substrate,
+        printer=longest("printer", writer),
+        unit=unit,
+        unit_id=f"{slug(60)}/{slug(59)}",
+        revision=100000,
+        standing=standing,
+        draft_on=99999,
+        known_good=99999,
+        paper=paper,
+        guidance=tuple((level, writer(400)) for level in ("refuse", "warn", "advise") for _ in range(10)),
+    )
+
+
+CARDS: dict[str, Callable[[str], CardRequest]] = {
+    "with a unit": lambda paper: unit_card(paper=paper),
+    "US units": lambda paper: request(paper=paper, units="us"),
+    "second surface": lambda paper: sheet(paper=paper),
+    "fabric": lambda paper: fabric(paper=paper),
+    "on trial": lambda paper: request(paper=paper, standing="trial", revision=6, known_good=5),
+    "draft": lambda paper: request(paper=paper, standing="draft", draft_on=5, known_good=5),
+    "longest": longest_card,
+    "longest, unbroken": lambda paper: longest_card(paper, unbroken),
+    "longest, withdrawn": lambda paper: longest_card(paper, prose, "withdrawn"),
+    "longest, unbroken, withdrawn": lambda paper: longest_card(paper, unbroken, "withdrawn"),
+    "longest, trial": lambda paper: longest_card(paper, prose, "trial"),
+    "longest, unbroken, draft": lambda paper: longest_card(paper, unbroken, "draft"),
+}
+every_card = pytest.mark.parametrize("name", CARDS)
+every_paper = pytest.mark.parametrize("paper", PAPERS)
+
+
+@cache
+def pdf_of(name: str, paper: str) -> bytes:
+    return card(CARDS[name](paper), "pdf")
+
+
+def read(name: str, paper: str) -> Printed:
+    return printed(pdf_of(name, paper))

@@ -1,0 +1,206 @@
+"""The sheet, read back by independent readers: pypdfium2 and pypdf."""
+
+import io
+import re
+from typing import Any
+
+import pypdf
+import pytest
+
+from registry.card import typeset
+from registry.card.typeset import card
+from registry.model.shape import Found, shape_of
+from tests.card import documents
+from tests.card.cards import CARDS, every_card, every_paper, pdf_of, read
+from tests.card.documents import request
+from tests.card.longest import prose
+from tests.card.reading import contrast, printed, rendered, without_blanks
+
+TEMPLATE = typeset.TEMPLATE.read_text("utf-8")
+
+
+def setting_words(found: Found) -> str:
+    """Return the value as the card is to say it, worked out apart from the card's own code."""
+    value = found.value
+    if isinstance(value, list):
+        return ", ".join(value)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str) and len(value) == 64:
+        return f"{value[:12]}…"
+    text = f"{value:g}" if isinstance(value, float) else str(value)
+    return text.replace("-", "−") if found.setting.numeric else text
+
+
+def entered(mode: dict[str, Any]) -> list[tuple[str, str]]:
+    """Return label and value of every setting of a mode that an operator enters or expects."""
+    found = shape_of("print-mode").flatten(mode).values()
+    groups = {each.path.partition(".")[0] for each in found if not each.setting.aside}
+    head = {"substrate", "printer", "layers"}
+    said = []
+    for each in found:
+        top = each.path.partition(".")[0]
+        if top in groups - head or each.path.endswith("load_pct") or each.path.endswith(".passes"):
+            arrow = "→" if each.setting.aside or each.path.startswith("heat.web_") else ""
+            words = setting_words(each)
+            words = words.replace("x", "×") if each.setting.unit == "dpi" else words
+            said.append((each.setting.label, f"{arrow}{words}{each.setting.unit}"))
+    return said
+
+
+@every_paper
+@every_card
+def test_card_is_one_page_of_the_paper_asked_for(name: str, paper: str) -> None:
+    reader = pypdf.PdfReader(io.BytesIO(pdf_of(name, paper)))
+    # ISO 216 in mm; US letter is 8.5 by 11 inches.
+    size = {"a4": (210, 297), "a5": (148, 210), "letter": (215.9, 279.4)}[paper]
+    assert len(reader.pages) == 1
+    assert [float(side) * 25.4 / 72 for side in reader.pages[0].mediabox[2:]] == pytest.approx(size, abs=0.1)
+
+
+@every_paper
+@every_card
+def test_nothing_is_printed_off_the_page(name: str, paper: str) -> None:
+    page = read(name, paper)
+    assert min(box[0] for box in page.boxes) >= 14
+    assert min(box[1] for box in page.boxes) >= 14
+    assert max(box[2] for box in page.boxes) <= page.width - 14
+    assert max(box[3] for box in page.boxes) <= page.height - 14
+
+
+@every_paper
+@pytest.mark.parametrize("name", [name for name in CARDS if name != "US units"])
+def test_every_setting_stands_with_its_label_at_ten_points_or_more(name: str, paper: str) -> None:
+    asked, page = CARDS[name](paper), read(name, paper)
+    small = {
+        label: page.sizes_of(label + value)
+        for label, value in entered(asked.mode)
+        if max(page.sizes_of(label + value), default=0) < 9.99
+    }
+    assert small == {}
+
+
+@every_paper
+def test_settings_in_us_units_stand_at_ten_points_or_more(paper: str) -> None:
+    page = read("US units", paper)
+    # 55 °C is 131 °F, 100 °C is 212 °F, 1.8 mm is 0.0709 inch and 5 m²/h is 53.8 ft²/h, by the exact factors.
+    for words in (
+        "drying set-point 131 °F",
+        "curing set-point 212 °F",
+        "web temperature, centre → 198 °F",
+        "head gap 0.0709 inch",
+        "measured speed → 53.8 ft²/h",
+        "load 200 %",
+    ):
+        assert max(page.sizes_of(words), default=0) >= 9.99, words
+
+
+@every_paper
+def test_what_to_load_comes_first_and_largest(paper: str) -> None:
+    page = read("with a unit", paper)
+    assert page.text.startswith(without_blanks("LOAD Dayfilm 210 matte"))
+    assert page.sizes_of("Dayfilm 210 matte") == [max(page.sizes)]
+
+
+@every_paper
+def test_groups_stand_in_the_order_of_entry(paper: str) -> None:
+    page = read("with a unit", paper)
+    firsts = (
+        "load 200 %",
+        "heaviest ink in the profile 220 %",
+        "passes 16 direction",
+        "drying set-point 55 °C",
+        "vacuum 40 %",
+        "profile estuary-backlit-200.icc",
+        "finishing acrylic-face",
+        "feed correction −0.12 %",
+    )
+    places = [page.text.find(without_blanks(words)) for words in firsts]
+    assert -1 not in places
+    assert places == sorted(places)
+
+
+@pytest.mark.parametrize("name", ["with a unit", "on trial", "draft", "longest, withdrawn"])
+@every_paper
+def test_all_text_contrasts_with_its_ground_in_a_grey_render(name: str, paper: str) -> None:
+    data, scale = pdf_of(name, paper), 6.0
+    page, grey = printed(data), rendered(data, scale).convert("L")
+    pale = []
+    for word, (left, bottom, right, top) in page.words():
+        around = 0.8  # points: a hyphen's own box holds none of its ground
+        corners = (left - around, page.height - top - around, right + around, page.height - bottom + around)
+        area = grey.crop(tuple(round(corner * scale) for corner in corners))  # type: ignore[arg-type]
+        darkest, lightest = (int(extreme) for extreme in area.getextrema())  # type: ignore[arg-type]
+        if contrast(darkest, lightest) < 4.5:
+            pale.append((word, darkest, lightest))
+    assert pale == []
+
+
+def test_greys_of_the_template_contrast_with_the_paper() -> None:
+    texts = re.findall(r"#let (?:ink|soft) = luma\((\d+)\)", TEMPLATE) + re.findall(
+        r"fill: luma\((\d+)\)", TEMPLATE
+    )
+    lines = re.findall(r"luma\((\d+)\)", TEMPLATE)
+    assert len(texts) == 2
+    assert [grey for grey in texts if contrast(int(grey), 255) < 4.5] == []
+    # WCAG 2.2, 1.4.11: lines that carry meaning need 3:1.
+    assert [grey for grey in lines if grey != "255" and contrast(int(grey), 255) < 3] == []
+
+
+def test_contrast_is_what_wcag_says() -> None:
+    # WCAG 2.2: black on white is 21:1; #767676 on white is the well-known 4.54:1.
+    assert contrast(0, 255) == pytest.approx(21)
+    assert contrast(0x76, 255) == pytest.approx(4.54, abs=0.01)
+
+
+@pytest.mark.parametrize("name", ["with a unit", "longest, withdrawn"])
+def test_no_colour_is_printed(name: str) -> None:
+    red, green, blue = rendered(pdf_of(name, "a4"), 1.0).convert("RGB").split()
+    assert red.tobytes() == green.tobytes() == blue.tobytes()
+
+
+def test_cautions_that_do_not_fit_are_counted_on_the_card() -> None:
+    guidance = tuple(("advise", f"rule {number:02}: {prose(300)}") for number in range(40))
+    asked = request(paper="a5", guidance=guidance)
+    page = printed(card(asked, "pdf"))
+    shown = sum(f"rule{number:02}:" in page.text for number in range(40))
+    own = sum(
+        without_blanks(text) in page.text
+        for document in (asked.mode, asked.substrate, asked.printer)
+        for text in document["cautions"]
+    )
+    counted = re.search(r"(\d+)morecautions.*litstockshow", page.text)
+    assert counted
+    assert own == 3
+    assert shown < 40
+    assert shown + int(counted[1]) == 40
+
+
+def test_ordinary_card_leaves_out_no_caution() -> None:
+    page = read("with a unit", "a4")
+    for text in [*(text for _, text in documents.GUIDANCE), *documents.MODE["cautions"]]:
+        assert without_blanks(text) in page.text
+    assert "morecaution" not in page.text
+
+
+def test_values_of_another_mode_of_the_unit_are_not_printed() -> None:
+    assert "3.75" not in read("with a unit", "a4").text
+
+
+def test_unit_values_need_a_named_unit() -> None:
+    page = printed(card(request(), "pdf"))
+    assert "feedcorrection" not in page.text
+    assert "two-wayalignment" not in page.text
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [("on trial", "ON TRIAL"), ("draft", "DRAFT, on r5"), ("longest, withdrawn", "DO NOT USE")],
+)
+@every_paper
+def test_standing_other_than_known_good_is_said_in_the_largest_letters(
+    name: str, words: str, paper: str
+) -> None:
+    page = read(name, paper)
+    assert page.text.startswith(without_blanks(words))
+    assert page.sizes_of(words)[0] == max(page.sizes)
