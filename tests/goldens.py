@@ -4,7 +4,6 @@
 """
 
 import os
-from collections.abc import Sequence
 from pathlib import Path
 
 from click.testing import CliRunner, Result
@@ -12,7 +11,7 @@ from click.testing import CliRunner, Result
 from registry.cli.main import main
 from registry.question.registry import Registry
 
-__all__ = ["assert_golden", "masked", "run"]
+__all__ = ["golden", "printed", "run"]
 
 _FOLDER = Path(__file__).parent / "golden"
 
@@ -22,21 +21,20 @@ def run(folder: Path, *args: str) -> Result:
     return CliRunner().invoke(main, ["-C", str(folder), *args], catch_exceptions=False)
 
 
-def masked(folder: Path, text: str) -> str:
-    """Return the text with commit ids replaced by the landings' numbers, at the same length."""
-    for landing in Registry(folder, os.environ).model.landings():
-        text = text.replace(landing.commit, f"commit{landing.n:034d}")
-        text = text.replace(landing.commit[:12], f"commit{landing.n:06d}")
-    return text
-
-
-def assert_golden(name: str, folder: Path, args: Sequence[str], exit_code: int) -> None:
-    """Check exit code and standard output of a command against tests/golden/`name`."""
+def printed(folder: Path, *args: str) -> tuple[int, str, str]:
+    """Return exit code, output and error of a command; commits are named by their landing's number."""
     result = run(folder, *args)
-    assert (result.exit_code, result.stderr) == (exit_code, "")
-    output = masked(folder, result.stdout)
+    output = result.stdout
+    for landing in Registry(folder, os.environ).model.landings():
+        output = output.replace(landing.commit, f"landing-{landing.n:032d}")
+        output = output.replace(landing.commit[:12], f"landing-{landing.n:04d}")
+    return result.exit_code, output, result.stderr
+
+
+def golden(name: str, output: str) -> str:
+    """Return what tests/golden/`name` holds; with UPDATE_GOLDEN set, `output` from now on."""
     path = _FOLDER / name
     if os.environ.get("UPDATE_GOLDEN"):
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(output, encoding="utf-8", newline="\n")
-    assert output == path.read_text(encoding="utf-8")
+    return path.read_text(encoding="utf-8")

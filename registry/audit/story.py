@@ -53,8 +53,8 @@ def timeline(of: Scene, clues: Sequence[Clue], others: Sequence[OtherRun]) -> li
     """Return what happened between the two prints, in order."""
     good, bad, request = of.good, of.bad, of.request
     passed = [
-        Passed(good.at, f"good print: {_print_words(good)}"),
-        Passed(bad.at, f"bad print: {_print_words(bad)}"),
+        _printed(of, good, "good"),
+        _printed(of, bad, "bad"),
         *(
             Passed(clue.at, f"{clue.label}: {clue.what}", clue.day_only, bool(clue.late))
             for clue in clues
@@ -67,6 +67,13 @@ def timeline(of: Scene, clues: Sequence[Clue], others: Sequence[OtherRun]) -> li
         at = of.registry.end_of(request.received_on)
         passed.append(Passed(at, "the complaint came in", day_only=True))
     return sorted(passed, key=lambda each: (each.at, each.what))
+
+
+def _printed(of: Scene, which: Print, word: str) -> Passed:
+    day = of.registry.time(which.at).date()
+    return Passed(
+        which.at, f"{word} print: {_print_words(which)}", day_only=which.at == of.registry.end_of(day)
+    )
 
 
 def _print_words(which: Print) -> str:

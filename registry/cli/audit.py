@@ -30,6 +30,14 @@ from registry.question.registry import Registry
 __all__ = ["command"]
 
 _INDENT = " " * 5
+_ORDER = (
+    "What differs, in order of likely effect. The order is common practice, without a source; nothing here "
+    "is proved to be the cause."
+)
+_ORDER_WITHOUT_DEFECT = (
+    "What differs, by its effect on colour and its nearness to the bad print; --defect puts first what "
+    "usually explains one. Nothing here is proved to be the cause."
+)
 
 
 @click.command()
@@ -59,7 +67,8 @@ def command(context: click.Context, /, complaint: str | None, units: str, form: 
     JSON keys: commit, changed, request (site, unit, mode, display, job, lots, defect, complaint, received,
     what, good, printed), good and bad (at, run, job, roll_lot, ink_lot, colour, in_force, mode), timeline
     (at, day_only, late, what), differences (likely, place, record, label, change, event, what, before,
-    after, lot, at, at_is, day_only, effect, origin, late, cleared_by), computed, others (record, job, at,
+    after, lot, at, at_is, day_only, effect, origin: revision, recorded, site, landed, writers, reason; late,
+    cleared_by), computed, others (record, job, at,
     revision, settings, complaint), unknown, next. `change` and `mode` have the keys of diff.
     """
     registry = open_registry(context)
@@ -210,7 +219,8 @@ def _text(registry: Registry, answer: AuditAnswer, units: str) -> Iterator[str]:
 def _heading(request: AuditRequest) -> Iterator[str]:
     job = f"job {request.job}" if request.job else "the bad print"
     defect = f", {_defect(request)}" if request.defect else ""
-    yield wrapped(f"{request.complaint or 'Audit'}: {job}{defect}", then="  ")
+    what = f"{request.complaint}: {job}" if request.complaint else f"Audit of {job}"
+    yield wrapped(f"{what}{defect}", then="  ")
     if request.what:
         yield wrapped(f"“{request.what}”", "  ")
     display = f", seen in {request.display}" if request.display else ""
@@ -225,14 +235,12 @@ def _differences(registry: Registry, answer: AuditAnswer, units: str) -> Iterato
     if not answer.clues:
         yield "Nothing is known to have changed; what is not known stands below."
         return
-    yield wrapped(
-        "What differs, in order of likely effect. The order is common practice, without a source; nothing "
-        "here is proved to be the cause."
-    )
+    yield wrapped(_ORDER if answer.request.defect else _ORDER_WITHOUT_DEFECT)
     numbered = enumerate(answer.clues, 1)
     for likely, of_part in itertools.groupby(numbered, key=lambda each: each[1].likely):
         yield ""
-        yield f"Likely with this defect ({_defect(answer.request)})" if likely else "Also changed"
+        if answer.request.defect:
+            yield f"Likely with this defect ({_defect(answer.request)})" if likely else "Also changed"
         for entry, together in itertools.groupby(of_part, key=lambda each: _entry(registry, each[1])):
             for number, clue in together:
                 yield wrapped(f"{number:>3}. {_headline(clue, units)}", "", _INDENT)

@@ -155,15 +155,14 @@ def _field(registry: Registry, answer: History, units: str) -> Iterator[str]:
     for step in answer.steps:
         yield ""
         yield from _labelled(_head(registry, step))
-        rows = [
-            (
-                each.label,
-                f"{before_words(each, units)} → {after_words(each, units)}",
-                change_words(each, units),
-            )
-            for each in step.changes
-        ]
-        yield from aligned(rows, "    ")
+        yield from aligned([_value(step, each, units) for each in step.changes], "    ")
+
+
+def _value(step: Step, change: SettingChange, units: str) -> tuple[str, str, str]:
+    if step.first:
+        return change.label, after_words(change, units), ""
+    values = f"{before_words(change, units)} → {after_words(change, units)}"
+    return change.label, values, change_words(change, units)
 
 
 def _head(registry: Registry, step: Step) -> Iterator[tuple[str, str]]:

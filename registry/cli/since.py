@@ -59,7 +59,8 @@ def since_text(registry: Registry, answer: Since, units: str) -> Iterator[str]:
     else:
         yield f"Since {asked}, before anything had landed"
     if answer.nothing:
-        yield "nothing changed"
+        yield ""
+        yield "Nothing changed."
     settings = [edit for edit in answer.edits if not edit.change.aside]
     yield from _settings(settings, units)
     if aside := [(edit.change, edit.records) for edit in answer.edits if edit.change.aside]:

@@ -45,19 +45,21 @@ def continue_story(folder: Path) -> None:
     """Land what happened in December."""
     teller = Continued(folder)
     with teller.series:
-        _good(teller)
+        earlier = _good(teller)
         _between(teller)
         _bad(teller)
-        _afterwards(teller)
+        _afterwards(teller, earlier)
         teller.series.finish()
 
 
-def _good(teller: Continued) -> None:
+def _good(teller: Continued) -> str:
+    """Tell of the good print and return the digest of its settings."""
     path = small.mode_path(MODE)
     teller.land("2025-11-26", SITE, attach(teller, PROFILE, b"first profile"), reason="Attach the profile")
     colour = {"profile": {"file": "dayfilm.icc"}, "intent": "relative"}
     teller.revise("2025-11-27", SITE, path, {"colour": colour}, "Name the profile")
     teller.run("2025-12-01", "J150", GOOD, roll_lot="L-20", ink_lot="I-1", display=DISPLAY)
+    return shape_of("print-mode").digest(teller.document(path))
 
 
 def _between(teller: Continued) -> None:
@@ -109,7 +111,8 @@ def _bad(teller: Continued) -> None:
                   "A customer refused job 152")  # fmt: skip
 
 
-def _afterwards(teller: Continued) -> None:
+def _afterwards(teller: Continued, earlier: str) -> None:
+    """Tell what was written down late, and a run that went back to the settings of r5."""
     teller.event("2025-12-16", "nozzles", "2025-12-09T08:00:00+01:00", kind="nozzle-loss", unit=UNIT,
                  what="Two nozzles out, noted late")  # fmt: skip
     unit = "records/sites/harbour-yard/units/left.json"
@@ -122,3 +125,5 @@ def _afterwards(teller: Continued) -> None:
     }
     late = canonical.file_form(document, shape_of("unit").schema)
     teller.land("2025-12-17", SITE, Contribution({unit: late}, "Late"), reason="Late")
+    teller.run("2025-12-20", "J160", "2025-12-20T10:00:00+01:00", roll_lot="L-21", ink_lot="I-1",
+               mode_revision=5, settings_digest=earlier)  # fmt: skip

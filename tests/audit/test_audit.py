@@ -277,11 +277,15 @@ def test_a_later_good_print_leaves_less_to_explain(december: Registry) -> None:
 
 
 def test_going_back_to_earlier_settings_is_a_difference_too(december: Registry) -> None:
-    answer = asked(december, good="2025-12-10T10:00", printed="2025-12-20")
+    answer = asked(december, good="2025-12-10T10:00", printed="2025-12-20T10:00")
     assert answer.good.mode is not None
     assert answer.bad.mode is not None
-    assert answer.good.mode.label == answer.bad.mode.label == "r6"
-    assert not [each for each in answer.clues if each.place == "mode"]
+    assert (answer.good.mode.label, answer.bad.mode.label) == ("r6", "r5")
+    direction = clue(answer, "direction")
+    assert direction.change is not None
+    assert (direction.change.before, direction.change.after) == ("one-way", "two-way")
+    assert (direction.origin.label, direction.at_is) == ("r5", "first used")
+    assert f"{december.time(direction.at):%Y-%m-%d}" == "2025-12-20"
 
 
 def test_what_to_do_next_names_the_sample_and_the_next_question(answer: AuditAnswer) -> None:

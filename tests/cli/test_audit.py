@@ -1,0 +1,69 @@
+"""`litstock audit` as a production manager and programs read it."""
+
+import json
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tests.audit.story import COMPLAINT, DISPLAY, GOOD, PRINTED, continue_story
+from tests.goldens import golden, printed, run
+from tests.small import MODE, OTHER_UNIT, UNIT
+
+ASKED = ("--unit", UNIT, "--mode", MODE, "--printed", PRINTED, "--good", GOOD)
+QUIET = ("--unit", OTHER_UNIT, "--mode", "tidecloth/gull-510/front-8", "--printed", "2025-12-08", "--good")
+
+
+@pytest.fixture(scope="module")
+def december(small_registry: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("december") / "registry"
+    shutil.copytree(small_registry, folder)
+    continue_story(folder)
+    return folder
+
+
+@pytest.mark.parametrize(
+    ("name", "args", "exit_code"),
+    [
+        ("complaint.txt", (COMPLAINT,), 1),
+        ("complaint-us.txt", ("reddish-concourse", "--units", "us"), 1),
+        ("complaint.json", ("reddish-concourse", "--format", "json"), 1),
+        ("narrowed.txt", (COMPLAINT, "--good", "2025-12-06T10:00"), 1),
+        ("options.txt", (*ASKED, "--display", DISPLAY, "--defect", "too-dark", "--job", "J152"), 1),
+        ("nothing.txt", (*QUIET, "2025-12-06"), 0),
+        ("before.txt", (*QUIET, "2025-08-01"), 1),
+    ],
+)
+def test_what_audit_prints(december: Path, name: str, args: tuple[str, ...], exit_code: int) -> None:
+    code, output, error = printed(december, "audit", *args)
+    assert (code, error) == (exit_code, "")
+    assert output == golden(f"audit/{name}", output)
+
+
+def test_json_has_the_keys_that_the_help_names(december: Path) -> None:
+    answer = json.loads(run(december, "audit", COMPLAINT, "--format", "json").stdout)
+    words = set(re.findall("[a-z_]+", run(december, "audit", "--help").stdout))
+    parts = (
+        *(answer["request"], answer["good"], answer["timeline"][0], answer["differences"][0]),
+        *(answer["differences"][0]["origin"], answer["others"][0]),
+    )
+    assert [key for part in (answer, *parts) for key in part if key not in words] == []
+
+
+def test_no_line_is_wider_than_the_page(december: Path) -> None:
+    lines = run(december, "audit", COMPLAINT).stdout.splitlines()
+    assert max(map(len, lines)) <= 100
+
+
+@pytest.mark.parametrize(
+    ("args", "said"),
+    [
+        ((), "litstock: name a complaint, or give --unit, --mode, --printed, --good too\n"),
+        (ASKED[:4], "litstock: name a complaint, or give --printed, --good too\n"),
+        ((COMPLAINT, *ASKED[:2]), "litstock: a complaint says all but --good itself: leave out --unit\n"),
+    ],
+)
+def test_a_question_that_lacks_something_says_what(december: Path, args: tuple[str, ...], said: str) -> None:
+    result = run(december, "audit", *args)
+    assert (result.exit_code, result.stdout, result.stderr) == (2, "", said)

@@ -1,0 +1,58 @@
+"""`litstock diff` as people and programs read it."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.goldens import golden, printed, run
+from tests.small import FRONT, MODE
+
+
+@pytest.mark.parametrize(
+    ("name", "args", "exit_code"),
+    [
+        ("newest.txt", (MODE,), 1),
+        ("newest.json", (MODE, "--format", "json"), 1),
+        ("newest.csv", (MODE, "--format", "csv"), 1),
+        ("newest.md", (MODE, "--format", "markdown"), 1),
+        ("first-us.txt", (f"{MODE}@r1", "--units", "us"), 1),
+        ("first-us.json", (f"{MODE}@r1", "--units", "us", "--format", "json"), 1),
+        ("status.txt", (f"{MODE}@r2", f"{MODE}@r3"), 1),
+        ("nothing.txt", (MODE, MODE), 0),
+        ("sites.txt", (f"{MODE}@site:harbour-yard", f"{MODE}@site:mill-lane"), 1),
+        ("records.txt", (MODE, FRONT), 1),
+        ("since.txt", ("--since", "2025-09-05"), 1),
+        ("since.json", ("--since", "2025-09-05", "--format", "json"), 1),
+        ("since.csv", ("--since", "2025-09-05", "--format", "csv"), 1),
+        ("since-the-last.txt", ("--since", "2025-11-24"), 0),
+    ],
+)
+def test_what_diff_prints(small_registry: Path, name: str, args: tuple[str, ...], exit_code: int) -> None:
+    code, output, error = printed(small_registry, "diff", *args)
+    assert (code, error) == (exit_code, "")
+    assert output == golden(f"diff/{name}", output)
+
+
+def test_another_form_of_the_file_counts_as_no_change(own_registry: Path) -> None:
+    result = run(own_registry, "diff", f"{MODE}@r4", f"{MODE}@draft")
+    assert (result.exit_code, "\nNothing changed.\n" in result.stdout) == (0, True)
+
+
+@pytest.mark.parametrize(
+    ("args", "said"), [((), "say which record"), ((MODE, "--since", "2025-09-05"), "or --since")]
+)
+def test_either_records_or_a_time_are_asked_for(
+    small_registry: Path, args: tuple[str, ...], said: str
+) -> None:
+    result = run(small_registry, "diff", *args)
+    assert (result.exit_code, said in result.stderr) == (2, True)
+
+
+@pytest.mark.parametrize("args", [(MODE,), ("--since", "2025-09-05")])
+def test_json_has_the_keys_that_the_help_names(small_registry: Path, args: tuple[str, ...]) -> None:
+    answer = json.loads(run(small_registry, "diff", *args, "--format", "json").stdout)
+    changes = answer.get("changes") or answer["edits"]
+    words = set(re.findall("[a-z_]+", run(small_registry, "diff", "--help").stdout))
+    assert [key for key in (*answer, *changes[0], *answer.get("before", ())) if key not in words] == []

@@ -1,0 +1,40 @@
+"""`litstock history` as people and programs read it."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.goldens import golden, printed, run
+from tests.small import FILM, MODE
+
+
+@pytest.mark.parametrize(
+    ("name", "args"),
+    [
+        ("mode.txt", (MODE,)),
+        ("mode.json", (MODE, "--format", "json")),
+        ("heat.txt", (MODE, "--field", "heat")),
+        ("label-us.txt", (MODE, "--field", "curing set-point", "--units", "us")),
+        ("heat.csv", (MODE, "--field", "heat.cure_c", "--format", "csv")),
+        ("never.txt", (MODE, "--field", "web.vacuum_pct")),
+        ("substrate.md", (FILM, "--format", "markdown")),
+    ],
+)
+def test_what_history_prints(small_registry: Path, name: str, args: tuple[str, ...]) -> None:
+    code, output, error = printed(small_registry, "history", *args)
+    assert (code, error) == (0, "")
+    assert output == golden(f"history/{name}", output)
+
+
+def test_json_has_the_keys_that_the_help_names(small_registry: Path) -> None:
+    answer = json.loads(run(small_registry, "history", MODE, "--format", "json").stdout)
+    words = set(re.findall("[a-z_]+", run(small_registry, "history", "--help").stdout))
+    assert [key for key in (*answer, *answer["revisions"][0]) if key not in words] == []
+
+
+def test_an_unknown_field_is_a_question_that_cannot_be_read(small_registry: Path) -> None:
+    result = run(small_registry, "history", MODE, "--field", "heat.cure")
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert "has no setting 'heat.cure': did you mean heat.cure_c" in result.stderr

@@ -1,0 +1,60 @@
+"""`litstock show` as people and programs read it."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.goldens import golden, printed, run
+from tests.small import FILM, MODE, UNIT
+
+TODAY = ("--date", "2026-02-01")
+
+
+@pytest.mark.parametrize(
+    ("name", "args"),
+    [
+        ("mode.txt", (MODE,)),
+        ("mode-known-good-us.txt", (f"{MODE}@r3", "--units", "us")),
+        ("mode-in-force.txt", (f"{MODE}@site:mill-lane",)),
+        ("mode.json", (MODE, "--format", "json")),
+        ("substrate.txt", (FILM,)),
+        ("printer.txt", ("broadreach-64",)),
+        ("unit.txt", (UNIT,)),
+        ("site.txt", ("site:harbour-yard",)),
+        ("display.txt", ("harbour-yard/concourse-a",)),
+        ("run.txt", ("harbour-yard/2025-11-12-j140",)),
+        ("complaint.txt", ("harbour-yard/reddish-concourse",)),
+        ("guidance.txt", ("heavy-ink",)),
+    ],
+)
+def test_what_show_prints(small_registry: Path, name: str, args: tuple[str, ...]) -> None:
+    code, output, error = printed(small_registry, "show", *args, *TODAY)
+    assert (code, error) == (0, "")
+    assert output == golden(f"show/{name}", output)
+
+
+def test_a_draft_stands_in_a_line_of_its_own(own_registry: Path) -> None:
+    file = own_registry / f"records/substrates/{FILM}/modes/backlit-16.json"
+    file.write_bytes(file.read_bytes().replace(b'"cure_c": 104', b'"cure_c": 98'))
+    result = run(own_registry, "show", MODE, *TODAY)
+    assert "curing set-point                        104 °C\n" in result.stdout
+    assert (
+        "Not landed: draft, on r4 (working tree): 1 setting differs from what has landed: curing set-point\n"
+    ) in result.stdout
+
+
+def test_json_has_the_keys_that_the_help_names(small_registry: Path) -> None:
+    answer = json.loads(run(small_registry, "show", MODE, "--format", "json", *TODAY).stdout)
+    words = set(re.findall("[a-z_]+", run(small_registry, "show", "--help").stdout))
+    assert [key for key in (*answer, *answer["record"], *answer["values"][0]) if key not in words] == []
+
+
+def test_an_unknown_record_is_a_question_that_cannot_be_read(small_registry: Path) -> None:
+    result = run(small_registry, "show", "dayfilm-21")
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert result.stderr == (
+        "litstock: there is no record 'dayfilm-21' among what has landed; did you mean "
+        "lumenfold/dayfilm-210\n"
+    )
