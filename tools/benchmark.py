@@ -87,7 +87,12 @@ def report(folder: Path) -> None:
 
 def line(what: str, seconds: float, base: float, goal: str) -> None:
     """Print one measure."""
-    print(f"{what:<40} {seconds * 1000:9.1f} ms {seconds / base:8.1f} ×   {goal}")
+    print(f"{what:<36} {seconds * 1000:9.1f} ms {seconds / base:8.1f} ×   {goal}")
+
+
+def compared(what: str, seconds: float, words: str) -> None:
+    """Print what is measured for comparison."""
+    print(f"{what:<36} {seconds * 1000:9.1f} ms   {words}")
 
 
 def scan(folder: Path, find: float) -> None:
@@ -100,9 +105,7 @@ def scan(folder: Path, find: float) -> None:
         ' \'select(.construction=="film" and .coating=="aqueous" and .finish=="matte") | .title\''
     )
     other = median(process("bash", "-c", script), 3)
-    print(
-        f"{'ripgrep + jq, substrates only':<40} {other * 1000:9.1f} ms; find {find / other:.2f} of it (below 1)"
-    )
+    compared("ripgrep + jq, substrates only", other, f"find takes {find / other:.2f} of it (below 1)")
 
 
 def checks(folder: Path, at: Sequence[str], base: float) -> None:
@@ -120,9 +123,7 @@ def checks(folder: Path, at: Sequence[str], base: float) -> None:
         "    list(v[kind_at(p.relative_to(root).as_posix())].iter_errors(json.loads(p.read_bytes())))\n"
     )
     alone = median(process(sys.executable, "-c", script, str(folder)), 3)
-    print(
-        f"{'jsonschema alone, same files':<40} {alone * 1000:9.1f} ms; {alone / whole:.1f} × check (at least 3)"
-    )
+    compared("jsonschema alone, same files", alone, f"{alone / whole:.1f} × the check (at least 3)")
 
 
 if __name__ == "__main__":

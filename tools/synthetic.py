@@ -7,83 +7,74 @@ from pathlib import Path
 from typing import Any
 
 from registry import canonical
-from registry.model.kinds import kind_at, path_of
+from registry.contribute.prepare import relative_schema
+from registry.model.kinds import path_of
 from registry.model.shape import shape_of
 
 __all__ = ["build"]
 
+SITE = "harbour-yard"
 RECORDS = Path(__file__).parent.parent / "records"
 COATINGS = ("aqueous", "none", "solvent", "multi")
-CONSTRUCTIONS = ("film", "banner", "fabric", "adhesive-film")
+CONSTRUCTIONS = ("film", "banner", "sheet")
 FINISHES = ("matte", "lustre", "gloss")
 BLURB = (
     "Notes of the kind that people write: how it lay, how it dried, what the lamp showed, which roll it was. "
 )
 
 
-def _templates() -> dict[str, dict[str, Any]]:
-    """Return one good record of each kind from the shipped demo, to be varied."""
-    mode_file = next(
-        path
-        for path in sorted(RECORDS.glob("substrates/*/*/modes/*.json"))
-        if json.loads(path.read_bytes())["status"] == "known-good"
-    )
-    mode = json.loads(mode_file.read_bytes())
-    substrate = json.loads((mode_file.parent.parent / "substrate.json").read_bytes())
-    mode.pop("evidence", None)
-    mode.get("colour", {}).pop("profile", None)
-    return {"print-mode": mode, "substrate": substrate}
+def _files(count: int) -> Iterator[tuple[str, bytes]]:
+    """Yield the shipped demo's files, then grades like its first known-good mode's until there are enough."""
+    shipped = [path for path in sorted(RECORDS.rglob("*")) if path.is_file()]
+    for path in shipped:
+        yield path.relative_to(RECORDS.parent).as_posix(), path.read_bytes()
+    mode_file = next(path for path in shipped if path.parent.name == "modes" and _known_good(path))
+    for number in range((count - len(shipped)) // 4):
+        yield from _grade(mode_file, number)
 
 
-def _documents(count: int) -> Iterator[tuple[str, dict[str, Any]]]:
-    templates = _templates()
-    site = min((RECORDS / "sites").iterdir()).name
-    wanted = (
-        "registry.json",
-        f"sites/{site}/site.json",
-        f"printers/{templates['print-mode']['printer']}.json",
-    )
-    for name in wanted:
-        yield f"records/{name}", json.loads((RECORDS / name).read_bytes())
-    for number in range(count // 4):
-        yield from _grade(templates, number, site)
+def _known_good(path: Path) -> bool:
+    mode = json.loads(path.read_bytes())
+    return bool(mode["status"] == "known-good" and mode["lighting"] == "backlit")
 
 
-def _grade(
-    templates: dict[str, dict[str, Any]], number: int, site: str
-) -> Iterator[tuple[str, dict[str, Any]]]:
-    """Yield a substrate, two modes and a confirmation of the first."""
+def _grade(mode_file: Path, number: int) -> Iterator[tuple[str, bytes]]:
+    """Yield a substrate, two modes with their attachments and a confirmation of the first."""
     maker, name = f"maker-{number % 40}", f"grade-{number}"
     grade = f"{maker}/{name}"
-    substrate = templates["substrate"] | {
+    mode = json.loads(mode_file.read_bytes())
+    substrate = json.loads((mode_file.parent.parent / "substrate.json").read_bytes())
+    varied = {
         "maker": maker,
         "grade": name,
         "title": f"Grade {number}",
         "coating": COATINGS[number % 4],
-        "construction": CONSTRUCTIONS[number // 4 % 4],
-        "finish": FINISHES[number // 16 % 3],
-        "light": {**templates["substrate"].get("light", {}), "transmittance_pct": 20 + number % 50},
+        "construction": CONSTRUCTIONS[number // 4 % 3],
+        "finish": FINISHES[number // 12 % 3],
         "notes": [BLURB * 3],
     }
-    yield path_of("substrate", grade), substrate
+    yield _record("substrate", grade, substrate | varied)
+    for attached in (mode.get("evidence", {}).get("measurement"), mode.get("colour", {}).get("profile")):
+        if attached:
+            kind = "profile" if attached["file"].endswith(".icc") else "measurement"
+            source = mode_file.parent.parent / f"{kind}s" / attached["file"]
+            yield path_of(kind, f"{grade}/{source.stem}"), source.read_bytes()
+    mode["trials"] = [trial for trial in mode["trials"] if trial["what"] != "adhesion"]
     for which in range(2):
-        heat = {**templates["print-mode"].get("heat", {}), "cure_c": 90 + number % 20}
-        mode = templates["print-mode"] | {
-            "substrate": grade,
-            "title": f"Grade {number}, {which}",
-            "heat": heat,
-        }
-        yield path_of("print-mode", f"{grade}/backlit-{which}"), mode
-        if which == 0:
-            yield path_of("confirmation", f"{site}/2026-02-01-c{number}"), _confirmation(mode, grade, site)
+        heat = mode["heat"] | {"cure_c": mode["heat"]["cure_c"] - number % 5}
+        varied = {"substrate": grade, "title": f"Grade {number}, {which}", "heat": heat}
+        yield _record("print-mode", f"{grade}/backlit-{which}", mode | varied)
+        yield _record(
+            "confirmation", f"{SITE}/2026-02-01-c{number}-{which}", _confirmation(mode | varied, which)
+        )
 
 
-def _confirmation(mode: dict[str, Any], grade: str, site: str) -> dict[str, Any]:
+def _confirmation(mode: dict[str, Any], which: int) -> dict[str, Any]:
     return {
-        "title": f"Confirm {grade}",
-        "site": site,
-        "recorded": {"date": "2026-02-01", "site": site},
-        "mode": f"{grade}/backlit-0",
+        "title": f"Confirm {mode['title']}",
+        "site": SITE,
+        "recorded": {"date": "2026-02-01", "site": SITE},
+        "mode": f"{mode['substrate']}/backlit-{which}",
         "mode_revision": mode["revision"],
         "settings_digest": shape_of("print-mode").digest(mode),
         "date": "2026-02-01",
@@ -91,29 +82,32 @@ def _confirmation(mode: dict[str, Any], grade: str, site: str) -> dict[str, Any]
     }
 
 
+def _record(kind: str, rid: str, document: dict[str, Any]) -> tuple[str, bytes]:
+    path = path_of(kind, rid)
+    return path, canonical.file_form(
+        {"$schema": relative_schema(path, kind)} | document, shape_of(kind).schema
+    )
+
+
 def build(folder: Path, records: int, commits: int) -> None:
     """Write a registry of about `records` records and `commits` landings into a new folder."""
     folder.mkdir(parents=True)
     git = ["git", "-C", str(folder)]
     subprocess.run([*git, "init", "-q", "--template=", "-b", "main"], check=True)
-    documents = list(_documents(records))
+    files = list(_files(records))
     stream: list[bytes] = []
-    files = [(path, _bytes(path, document)) for path, document in documents]
     _commit(stream, 0, "Found the synthetic registry", files)
-    modes = [(path, document) for path, document in documents if "/modes/" in path]
+    modes = [(path, json.loads(data)) for path, data in files if "/maker-" in path and "/modes/" in path]
     for number in range(1, commits):
         path, document = modes[number * 7 % len(modes)]
         document["revision"] += 1
         document["reason"] = f"Tuned, step {number}"
-        document["motion"] = {**document["motion"], "pause_s": number % 40 / 10}
-        _commit(stream, number, document["reason"], [(path, _bytes(path, document))])
+        document["recorded"]["date"] = "2026-11-20"
+        document["notes"] = [f"Step {number}."]
+        data = canonical.file_form(document, shape_of("print-mode").schema)
+        _commit(stream, number, document["reason"], [(path, data)])
     subprocess.run([*git, "fast-import", "--quiet"], input=b"".join(stream), check=True)
     subprocess.run([*git, "reset", "-q", "--hard"], check=True)
-
-
-def _bytes(path: str, document: dict[str, Any]) -> bytes:
-    kind = kind_at(path) or ""
-    return canonical.file_form(document, shape_of(kind).schema)
 
 
 def _commit(stream: list[bytes], number: int, message: str, files: list[tuple[str, bytes]]) -> None:
