@@ -98,7 +98,7 @@ def _row(number: int, change: Change) -> tuple[Any, ...]:
     elif place is None and change.status != "D":
         fault = "is no place for a record"
     # A path of bytes that are no UTF-8 is no place for a record either, and shows them escaped.
-    path = change.path.encode(errors="backslashreplace").decode()
+    path = change.path.encode(errors="surrogateescape").decode(errors="backslashreplace")
     blob = "" if change.mode in _REFUSED_MODES else change.blob
     return path, number, change.status, place.kind if place else "", place.id if place else path, blob, fault
 

@@ -64,9 +64,7 @@ def _number(value: Any) -> float | None:
             moment = datetime.datetime.fromisoformat(value)
         except ValueError:
             return None
-        return (
-            moment.timestamp() if moment.tzinfo else None
-        )  # what day a local time is depends on the machine
+        return moment.timestamp() if moment.tzinfo else None  # a local time is the machine's own
     return None
 
 

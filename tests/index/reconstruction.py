@@ -1,0 +1,260 @@
+"""What the read model must hold, worked out the slow way: one git process per commit and per file."""
+
+import json
+import re
+from collections.abc import Iterator
+from functools import cached_property
+from typing import Any, NamedTuple
+
+from registry.model.shape import shape_of
+from tests.index.drawn import GOOD_RULES, UNREADABLE
+from tests.index.slowly import Commit, Slow
+
+__all__ = ["Reconstruction", "Revision"]
+
+PLACES = {
+    "registry": r"records/registry\.json",
+    "substrate": r"records/substrates/(SLUG)/(SLUG)/substrate\.json",
+    "print-mode": r"records/substrates/(SLUG)/(SLUG)/modes/(SLUG)\.json",
+    "printer": r"records/printers/(SLUG)\.json",
+    "application": r"records/applications/(SLUG)\.json",
+    "guidance": r"records/guidance/(SLUG)\.json",
+    "site": r"records/sites/(SLUG)/site\.json",
+    "display": r"records/sites/(SLUG)/displays/(SLUG)\.json",
+    "event": r"records/sites/(SLUG)/events/(SLUG)\.json",
+    "confirmation": r"records/sites/(SLUG)/confirmations/(SLUG)\.json",
+    "measurement": r"records/substrates/(SLUG)/(SLUG)/measurements/(SLUG)\.txt",
+    "profile": r"records/substrates/(SLUG)/(SLUG)/profiles/(SLUG)\.icc",
+}
+ATTACHED = {"measurement", "profile"}
+LINK, SUBMODULE = "120000", "160000"
+ROLES = {"print-mode": ("mode", "substrate", "printer"), "display": ("display", "application")}
+SIDES = {"mode", "substrate", "printer"}, {"application", "display"}
+
+
+class Revision(NamedTuple):
+    """One landed change of one file."""
+
+    path: str
+    seq: int
+    n: int
+    status: str
+    kind: str
+    rid: str
+    blob: str
+    number: int | None
+    recorded: str | None
+    standing: str | None
+    digest: str | None
+    faulty: bool
+
+
+class Reconstruction:
+    """The registry as of one tip."""
+
+    def __init__(self, slow: Slow, tip: str) -> None:
+        self.slow, self.tip = slow, tip
+
+    @cached_property
+    def chain(self) -> list[Commit]:
+        commits = [self.slow.commit(self.tip)]
+        while commits[-1].parents:
+            commits.append(self.slow.commit(commits[-1].parents[0]))
+        return commits[::-1]
+
+    @cached_property
+    def landings(self) -> list[tuple[Any, ...]]:
+        found = []
+        for n, commit in enumerate(self.chain, 1):
+            beside = [self.slow.commit(each) for each in self._beside(commit)]
+            oldest_first = sorted(beside, key=lambda each: (each.authored, each.id))
+            writers = list(dict.fromkeys(each.author for each in oldest_first)) or [commit.author]
+            found.append(
+                (n, commit.id, commit.committed, commit.offset, commit.committer, writers, commit.subject)
+            )
+        return found
+
+    @cached_property
+    def beside(self) -> set[tuple[str, int]]:
+        return {(each, n) for n, commit in enumerate(self.chain, 1) for each in self._beside(commit)}
+
+    def _beside(self, commit: Commit) -> set[str]:
+        before = self.slow.reached(commit.parents[0]) if commit.parents else set()
+        return self.slow.reached(commit.id) - before - {commit.id}
+
+    @cached_property
+    def revisions(self) -> list[Revision]:
+        found: list[Revision] = []
+        seqs: dict[str, int] = {}
+        before: dict[str, tuple[str, str]] = {}
+        for n, commit in enumerate(self.chain, 1):
+            after = self.slow.tree(commit.id)
+            for path in sorted(before.keys() | after.keys()):
+                if before.get(path) != after.get(path):
+                    seqs[path] = seqs.get(path, 0) + 1
+                    found.append(self._revision(path, seqs[path], n, before.get(path), after.get(path)))
+            before = after
+        return found
+
+    def _revision(
+        self,
+        path: str,
+        seq: int,
+        n: int,
+        before: tuple[str, str] | None,
+        after: tuple[str, str] | None,
+    ) -> Revision:
+        kind, rid = kind_and_id(path)
+        if after is None:
+            return Revision(path, seq, n, "D", kind, rid, "", None, None, None, None, faulty=False)
+        mode, blob = after
+        status = "A" if before is None else "M" if mode[:2] == before[0][:2] else "T"
+        if mode in {LINK, SUBMODULE}:
+            return Revision(path, seq, n, status, kind, rid, "", None, None, None, None, faulty=True)
+        document = self.document(kind, blob)
+        if not kind or (document is None and kind not in ATTACHED):
+            return Revision(path, seq, n, status, kind, rid, blob, None, None, None, None, faulty=True)
+        if document is None:
+            return Revision(path, seq, n, status, kind, rid, blob, None, None, None, None, faulty=False)
+        number, recorded = document.get("revision", 1), document.get("recorded")
+        date = recorded.get("date") if isinstance(recorded, dict) else None
+        digest = shape_of(kind).digest(document) if kind == "print-mode" else ""
+        said = document.get("status") if kind == "print-mode" else "current"
+        standing = said if said in ("current", "known-good", "withdrawn") else "trial"
+        return Revision(
+            *(path, seq, n, status, kind, rid, blob),
+            number if type(number) is int else 0,
+            date,
+            "withdrawn" if "withdrawn" in document else str(standing),
+            digest,
+            faulty=False,
+        )
+
+    def document(self, kind: str, blob: str) -> dict[str, Any] | None:
+        """Return the document in a file; None where it is none, or guidance that does not fit its schema."""
+        data = self.slow.file(blob)
+        if kind in ATTACHED or not kind or data in UNREADABLE:
+            return None
+        found: dict[str, Any] = json.loads(data)
+        if kind == "guidance" and not (found.get("title") == "Rule" and found.get("when") in GOOD_RULES):
+            return None
+        return found
+
+    @cached_property
+    def files(self) -> dict[str, str]:
+        """The readable records of the tip's own tree: their blobs by path."""
+        found = {}
+        for path, (mode, blob) in self.slow.tree(self.tip).items():
+            kind, _ = kind_and_id(path)
+            if mode not in {LINK, SUBMODULE} and kind and self.document(kind, blob) is not None:
+                found[path] = blob
+        return found
+
+    @cached_property
+    def confirmed(self) -> set[tuple[str, str]]:
+        """Mode and settings digest of every confirmation in the tip's tree that went well."""
+        found = set()
+        for path, blob in self.files.items():
+            document = self.document("confirmation", blob) or {}
+            if kind_and_id(path)[0] == "confirmation" and document.get("outcome") in ("good", "usable"):
+                found.add((str(document.get("mode")), str(document.get("settings_digest"))))
+        return found
+
+    @cached_property
+    def subjects(self) -> set[tuple[str, int, str, str, bool]]:
+        """Path, seq, blob, standing and newest of all that is to be found."""
+        history: dict[str, list[Revision]] = {}
+        for revision in self.revisions:
+            history.setdefault(revision.path, []).append(revision)
+        found = set()
+        for path, blob in self.files.items():
+            newest = history[path][-1]
+            assert newest.blob == blob
+            standing = self._standing(newest)
+            found.add((path, newest.seq, blob, standing, True))
+            if newest.kind == "print-mode" and standing == "trial":
+                for older in reversed(history[path][:-1]):
+                    if older.status == "D" or older.standing == "withdrawn":
+                        break
+                    if not older.faulty and self._standing(older) == "known-good":
+                        found.add((path, older.seq, older.blob, "known-good", False))
+                        break
+        return found
+
+    def _standing(self, revision: Revision) -> str:
+        said = str(revision.standing)
+        if revision.kind != "print-mode" or said != "known-good":
+            return said
+        return said if (revision.rid, revision.digest) in self.confirmed else "trial"
+
+    @cached_property
+    def rules(self) -> dict[str, dict[str, Any]]:
+        """Every guidance record in force, by id."""
+        found = {}
+        for path, blob in self.files.items():
+            kind, rid = kind_and_id(path)
+            document = self.document(kind, blob) or {}
+            if kind == "guidance" and "withdrawn" not in document:
+                found[rid] = document
+        return found
+
+    @cached_property
+    def verdicts(self) -> set[tuple[str, int, str, bool | None]]:
+        """Path and seq of a subject, a rule, and what it answers where that is not no."""
+        return {
+            (path, seq, rid, answer)
+            for path, seq, blob, _, _ in self.subjects
+            for rid, answer in self._answers(path, blob)
+            if answer is not False
+        }
+
+    def _answers(self, path: str, blob: str) -> Iterator[tuple[str, bool | None]]:
+        kind, _ = kind_and_id(path)
+        if kind not in {"print-mode", "application", "display"}:
+            return
+        document = self.document(kind, blob) or {}
+        side = next(side for side in SIDES if ("mode" if kind == "print-mode" else kind) in side)
+        case: dict[str, Any] = {"mode" if kind == "print-mode" else kind: document}
+        for role in ROLES.get(kind, ())[1:]:
+            for other, other_blob in self.files.items():
+                if kind_and_id(other) == (role, document.get(role)):
+                    case[role] = self.document(role, other_blob)
+        for rid, rule in self.rules.items():
+            asked = {pointer: test for pointer, test in rule["when"].items() if pointer.split("/")[1] in side}
+            if asked:
+                answers = [_answer(case, pointer, test) for pointer, test in asked.items()]
+                yield rid, False if False in answers else None if None in answers else True
+
+
+def kind_and_id(path: str) -> tuple[str, str]:
+    for kind, pattern in PLACES.items():
+        if match := re.fullmatch(pattern.replace("SLUG", "[a-z0-9][a-z0-9-]*"), path):
+            return kind, "/".join(match.groups()) or kind
+    return "", path
+
+
+def _answer(case: Any, pointer: str, test: dict[str, Any]) -> bool | None:
+    value = case
+    for part in pointer.split("/")[1:]:
+        try:
+            value = value[int(part)] if isinstance(value, list) else value[part]
+        except (KeyError, IndexError, TypeError, ValueError):
+            return None
+    return _passes(value, test)
+
+
+def _passes(value: Any, test: dict[str, Any]) -> bool:
+    """Tell what JSON Schema says of the few keywords that the rules here use."""
+    number = isinstance(value, (int, float)) and not isinstance(value, bool)
+    return all(
+        (
+            "const" not in test or value == test["const"],
+            "enum" not in test or value in test["enum"],
+            "minimum" not in test or not number or value >= test["minimum"],
+            "maximum" not in test or not number or value <= test["maximum"],
+            "contains" not in test
+            or not isinstance(value, list)
+            or any(_passes(each, test["contains"]) for each in value),
+            "not" not in test or not _passes(value, test["not"]),
+        )
+    )

@@ -1,0 +1,109 @@
+"""Whatever happens to the shared branch, bringing the read model up to date equals building it anew."""
+
+import json
+import random
+import shutil
+import sqlite3
+import subprocess
+from typing import Any
+
+import pytest
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+
+from registry.index.build import extend
+from registry.index.opening import opened, place_of
+from registry.index.progress import silent
+from registry.index.tables import TABLES
+from registry.store.repository import Repository
+from tests.index.histories import Grower
+from tests.index.reconstruction import Reconstruction, Revision
+from tests.index.slowly import Slow
+
+Tables = dict[str, list[tuple[Any, ...]]]
+
+WORDS = ("deep", "film gloss", "dayfilm", "harbour", "720", "pier")
+HELD = {
+    "landing": "SELECT * FROM landing",
+    "beside": "SELECT * FROM beside",
+    "revision": "SELECT * FROM revision",
+    "confirmed": "SELECT * FROM confirmed",
+    "subject": "SELECT kind, rid, path, seq, blob, standing, newest, title, digest, substrate, printer"
+    " FROM subject",
+    "facet": "SELECT o.path, o.seq, s.path, item, num, txt FROM facet f"
+    " LEFT JOIN setting s ON s.id = f.setting LEFT JOIN subject o ON o.id = f.subject",
+    "words": "SELECT o.path, o.seq, w.text FROM words w LEFT JOIN subject o ON o.id = w.rowid",
+    "rule": "SELECT * FROM rule",
+    "verdict": "SELECT o.path, o.seq, v.rule, v.holds FROM verdict v LEFT JOIN subject o ON o.id = v.subject",
+}
+FOUND = "SELECT o.path, o.seq FROM words w LEFT JOIN subject o ON o.id = w.rowid WHERE words MATCH ?"
+
+
+@pytest.fixture(scope="module")
+def ground(tmp_path_factory: pytest.TempPathFactory) -> Slow:
+    """One repository for every history: commits are told apart by their ids alone."""
+    folder = tmp_path_factory.mktemp("ground")
+    subprocess.run(["git", "init", "--quiet", "--template=", str(folder)], check=True)
+    return Slow(folder)
+
+
+def tables(db: sqlite3.Connection) -> Tables:
+    """All that a read model holds, without the numbers that it gives to rows; a left-over row would show."""
+    held = {name: sorted(db.execute(query), key=repr) for name, query in HELD.items()}
+    for words in WORDS:
+        held[f"words {words}"] = sorted(db.execute(FOUND, (words,)), key=repr)
+    return held
+
+
+def built_anew(repository: Repository, tip: str) -> Tables:
+    db = sqlite3.connect(":memory:", isolation_level=None)
+    db.executescript(TABLES)
+    extend(db, repository, tip, "", silent)
+    held = tables(db)
+    db.close()
+    return held
+
+
+def check_against_the_slow_way(held: Tables, expected: Reconstruction) -> None:
+    landings = [(*row[:5], json.loads(row[5]), row[6]) for row in held["landing"]]
+    assert sorted(landings) == expected.landings
+    assert set(held["beside"]) == expected.beside
+    revisions = [_revision(*row) for row in held["revision"]]
+    assert sorted(revisions, key=lambda each: (each.n, each.path)) == expected.revisions
+    assert {(*row[2:6], bool(row[6])) for row in held["subject"]} == expected.subjects
+    assert {row[0] for row in held["rule"]} == set(expected.rules)
+    verdicts = {(*row[:3], None if row[3] is None else bool(row[3])) for row in held["verdict"]}
+    assert verdicts == expected.verdicts
+
+
+def _revision(*row: Any) -> Revision:
+    """Leave out what the slow way does not tell: the site and the reason."""
+    return Revision._make((*row[:9], row[11], row[12], row[13] is not None))
+
+
+def live_through(slow: Slow, rng: random.Random, things: int, asked: float = 1.0) -> None:
+    """Grow a history; after each thing that happened, bring up to date and compare."""
+    grower = Grower(rng)
+    grower.grow(things)
+    tips = grower.write(slow.folder)
+    repository = Repository(slow.folder)
+    shutil.rmtree(place_of(repository, {}).parent, ignore_errors=True)
+    for place, tip in enumerate(tips, 1):
+        if place < len(tips) and rng.random() > asked:
+            continue
+        model = opened(repository, tip, {}, silent)
+        held = tables(model.db)
+        model.close()
+        assert held == built_anew(repository, tip)
+        check_against_the_slow_way(held, Reconstruction(slow, tip))
+
+
+@settings(max_examples=20, deadline=None, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+@given(seed=st.integers(0, 2**32))
+def test_up_to_date_equals_built_anew_equals_the_slow_way(ground: Slow, seed: int) -> None:
+    live_through(ground, random.Random(seed), 8)
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+def test_a_long_life_of_the_shared_branch_ends_in_the_same_read_model(ground: Slow, seed: int) -> None:
+    live_through(ground, random.Random(seed), 40, asked=0.5)
