@@ -15,7 +15,7 @@ from registry.question.registry import Registry
 
 __all__ = ["BadCondition", "condition", "filters", "lit"]
 
-_CONDITION = re.compile(r"\s*((?:[a-z-]+:)?[\w.*#$-]+)\s*(<=|>=|!=|<|>|=|~)\s*(.*\S)\s*", re.ASCII)
+_CONDITION = re.compile(r"\s*((?:[a-z-]+:)?[\w.*#$-]+)\s*([<>!]=|[<>](?!=)|=|~)\s*(.*\S)\s*", re.ASCII)
 _EXAMPLE = "PATH, one of <= >= < > = != ~, and a value, such as heat.cure_c<=100"
 
 
@@ -43,7 +43,7 @@ def filters(registry: Registry, request: Request) -> list[Wanted]:
     if request.site:
         wanted.append(_standing_at(registry, request.site))
     if request.min_width_mm is not None:
-        bound = Bound(">=", request.min_width_mm)
+        bound = Bound(">=", float(request.min_width_mm))
         wanted.append(_setting("substrate", "widths_mm", bound)._replace(what="width"))
     return [*wanted, *map(condition, request.where)]
 
