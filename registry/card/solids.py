@@ -70,7 +70,8 @@ def _rows(table: Table) -> list[dict[str, Any]]:
 
 
 def _mean(values: list[Any], places: int) -> str:
-    return f"{sum(values) / len(values):.{places}f}".replace("-", "−")
+    mean = round(sum(values) / len(values), places) + 0.0  # + 0.0 takes the sign off a zero
+    return f"{mean:.{places}f}".replace("-", "−")
 
 
 def _said(how: Conditions, table: Table) -> list[str]:

@@ -85,12 +85,12 @@ BEGIN_DATA_FORMAT
 CMYK_C CMYK_M CMYK_Y CMYK_K LAB_L LAB_A LAB_B
 END_DATA_FORMAT
 BEGIN_DATA
-100 0 0 0 41.26 -20 -30.04
+100 0 0 0 41.26 -0.04 -30.04
 END_DATA
 """
     said = solids.measured("a.txt", read_cgats(text))
     assert said["columns"] == ["L*", "a*", "b*"]
-    assert said["rows"] == [{"name": "cyan", "values": ["41.3", "−20.0", "−30.0"], "of": 1}]
+    assert said["rows"] == [{"name": "cyan", "values": ["41.3", "0.0", "−30.0"], "of": 1}]
     assert said["overprints"] == 0
     assert said["conditions"][0] == "L*a*b*: not recorded"
 
