@@ -149,6 +149,24 @@ class ReadModel:
         rows = self._db.execute(f"{_REVISION} WHERE n > ? AND n <= ? ORDER BY n, path", (after, until))
         return [Revision(*row) for row in rows]
 
+    def gone(self, rid: str, kinds: Iterable[str]) -> list[Revision]:
+        """Return the last revision of every record with this id that was removed or cannot be read."""
+        query = (
+            f"{_REVISION} AS r WHERE kind = ? AND rid = ? AND (status = 'D' OR fault IS NOT NULL)"  # noqa: S608
+            " AND seq = (SELECT max(seq) FROM revision WHERE path = r.path)"
+        )
+        return [Revision(*row) for kind in kinds for row in self._db.execute(query, (kind, rid))]
+
+    def standing(self, revision: Revision) -> str:
+        """Return how a revision stands now: a mode is known good only while its settings are confirmed."""
+        said = revision.standing or "current"
+        if revision.kind != "print-mode" or said != "known-good":
+            return said
+        confirmed = self._db.execute(
+            "SELECT 1 FROM confirmed WHERE mode = ? AND digest = ? LIMIT 1", (revision.rid, revision.digest)
+        ).fetchone()
+        return said if confirmed else "trial"
+
     def faults(self) -> list[Revision]:
         """Return the files that are there now and cannot be read, and those in no record's place."""
         rows = self._db.execute(

@@ -15,6 +15,7 @@ def reference(kind: str, value: Any) -> str | None:
     >>> reference("substrate", "broadreach-64"), reference("printer", 7)
     (None, None)
     """
-    if not isinstance(value, str) or value.count("/") + 1 != KINDS[kind].path.count("<"):
+    parts = KINDS[kind].path.count("<")
+    if not isinstance(value, str) or (value.count("/") + 1 != parts and value != kind):
         return None
     return path_of(kind, value)

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from registry.model.kinds import path_of
+from registry.index.reference import reference
 from registry.question.registry import Registry
 
 __all__ = ["case_of"]
@@ -13,11 +13,8 @@ def case_of(registry: Registry, mode: dict[str, Any], n: int | None = None) -> d
 
     Without `n` they are as they are now; one that is not there, or cannot be read, is left out.
     """
-    paths = {
-        path_of(kind, str(mode[kind])): kind
-        for kind in ("substrate", "printer")
-        if isinstance(mode.get(kind), str)
-    }
+    named = {kind: reference(kind, mode.get(kind)) for kind in ("substrate", "printer")}
+    paths = {path: kind for kind, path in named.items() if path}
     found = registry.model.revisions_at(paths, n)
     blobs = {
         paths[path]: revision.blob

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from registry.errors import RequestError
-from registry.index.readmodel import Subject
-from registry.question.registry import Registry
+from registry.index.readmodel import Revision, Subject
+from registry.question.names import once_named
+from registry.question.registry import NotThen, Registry
 
 __all__ = ["InForce", "in_force"]
 
@@ -27,16 +27,15 @@ class InForce:
 
 def in_force(registry: Registry, mode: Subject, where: str, until: float) -> InForce:
     """Return what was in force for a mode at a site or unit (`site/unit`) at a moment (epoch seconds)."""
-    _known(registry, where)
+    kind = "unit" if "/" in where else "site"
+    where = once_named(registry, where, (kind,)).rid
     newest: tuple[float, int, Subject] | None = None
-    for rank, kind, time in ((1, "run", "printed"), (0, "event", "at")):
-        wanted = {"mode": mode.rid, "unit" if "/" in where else "site": where}
-        if kind == "event":
-            wanted["kind"] = "adopted"
-        happened = registry.model.holding(kind, wanted)
-        times = registry.model.values(time, kind)
-        for subject in happened:
-            at = times[subject.id][0].num
+    for rank, happened, time in ((1, "run", "printed"), (0, "event", "at")):
+        wanted = {"mode": mode.rid, kind: where} | ({} if rank else {"kind": "adopted"})
+        subjects = registry.model.holding(happened, wanted)
+        times = registry.model.values(time, happened) if subjects else {}
+        for subject in subjects:
+            at = times[subject.id][0].num if subject.id in times else None
             if at is not None and at <= until and (newest is None or (at, rank) > newest[:2]):
                 newest = (at, rank, subject)
     if newest is None:
@@ -45,17 +44,10 @@ def in_force(registry: Registry, mode: Subject, where: str, until: float) -> InF
     return _evident(registry, mode, subject, at, "run" if rank else "adopted")
 
 
-def _known(registry: Registry, where: str) -> None:
-    kind = "unit" if "/" in where else "site"
-    if not registry.model.named(where, kind):
-        have = ", ".join(rid for _, rid in registry.model.ids(kind))
-        raise RequestError(f"there is no {kind} {where!r}: there are {have}")
-
-
 def _evident(registry: Registry, mode: Subject, subject: Subject, at: float, how: str) -> InForce:
     document = registry.document(subject.blob)
     digest, number = document.get("settings_digest"), document.get("mode_revision")
-    revisions = registry.model.revisions(mode.path)
+    revisions = _readable(registry, mode)
     same = [each for each in revisions if each.digest == digest]
     exact = [each for each in same if each.revision == number]
     day = f"{registry.time(at):%Y-%m-%d %H:%M}"
@@ -71,12 +63,18 @@ def _evident(registry: Registry, mode: Subject, subject: Subject, at: float, how
 
 
 def _assumed(registry: Registry, mode: Subject, where: str, until: float) -> InForce:
+    registry.require_known(until)
     last = registry.model.last_landing(None if until == float("inf") else until)
-    landed = [each for each in registry.model.revisions(mode.path) if last and each.n <= last.n]
+    landed = [each for each in _readable(registry, mode) if last and each.n <= last.n]
     if not landed:
-        raise RequestError(f"{mode.rid} had not landed by then, so it was not in force at {where}")
+        raise NotThen(f"{mode.rid} had not landed by then, so it was not in force at {where}")
     known_good = [each for each in landed if each.standing == "known-good"]
     chosen = (known_good or landed)[-1]
     at = registry.model.landing(chosen.n).landed
     words = f"assumed: r{chosen.seq} had landed by then; no run or adoption at {where} says so"
     return InForce(chosen.seq, "landed", at, "", words)
+
+
+def _readable(registry: Registry, mode: Subject) -> list[Revision]:
+    revisions = registry.model.revisions(mode.path)
+    return [each for each in revisions if each.status != "D" and each.fault is None]

@@ -4,41 +4,97 @@ import difflib
 from collections.abc import Sequence
 
 from registry.errors import RequestError
-from registry.index.readmodel import Subject
+from registry.index.readmodel import Revision, Subject
 from registry.model.kinds import KINDS, place_at
 from registry.question.registry import Registry
 
-__all__ = ["UnknownRecord", "named"]
+__all__ = ["UnknownRecord", "meant", "named", "once_named"]
 
 
 class UnknownRecord(RequestError):
     """No record, or more than one, is called so."""
 
 
-def named(registry: Registry, text: str, kinds: Sequence[str] = ()) -> Subject:
-    """Return the newest landed revision of the record that `text` means (of one of `kinds`, if given)."""
+def meant(text: str, kinds: Sequence[str] = ()) -> tuple[Sequence[str], str]:
+    """Return the kinds that `text` may mean (none: all), and the id or the end of one.
+
+    >>> meant("printer:broadreach-64"), meant("records/printers/broadreach-64.json")
+    ((('printer',), 'broadreach-64'), (('printer',), 'broadreach-64'))
+    """
     prefix, colon, rest = text.partition(":")
     if colon and prefix in KINDS:
-        kinds, text = (prefix,), rest
+        kind, rid = prefix, rest
     elif place := place_at(text):
-        kinds, text = (place.kind,), place.id
-    found = [subject for subject in registry.model.named(text) if not kinds or subject.kind in kinds]
-    if not found:
-        ids = [(kind, rid) for kind, rid in registry.model.ids() if not kinds or kind in kinds]
-        tails = [(kind, rid) for kind, rid in ids if rid.endswith("/" + text)]
-        found = [subject for kind, rid in tails for subject in registry.model.named(rid, kind)]
+        kind, rid = place.kind, place.id
+    else:
+        return kinds, text
+    if kind not in (kinds or KINDS):
+        raise UnknownRecord(f"{text!r} is a {kind}, and a {' or '.join(kinds or ('record',))} is asked for")
+    return (kind,), rid
+
+
+def named(registry: Registry, text: str, kinds: Sequence[str] = ()) -> Subject:
+    """Return the newest landed revision of the record that `text` means (of one of `kinds`, if given)."""
+    kinds, rid = meant(text, kinds)
+    if found := _found(registry, rid, kinds):
+        return _only(text, found)
+    if gone := registry.model.gone(rid, kinds or KINDS):
+        raise UnknownRecord(_gone(registry, gone[-1]))
+    raise UnknownRecord(_unknown(registry, rid, kinds))
+
+
+def once_named(registry: Registry, text: str, kinds: Sequence[str] = ()) -> Subject:
+    """Return the record that `text` means, also one that has been removed since, or cannot be read now."""
+    kinds, rid = meant(text, kinds)
+    gone = [] if _found(registry, rid, kinds) else registry.model.gone(rid, kinds or KINDS)
+    if not gone:
+        return named(registry, text, kinds)
+    return _only(
+        text,
+        [
+            Subject(0, each.kind, each.rid, each.path, each.seq, each.blob, "gone", 1, each.rid, "", "", "")
+            for each in gone
+        ],
+    )
+
+
+def _found(registry: Registry, rid: str, kinds: Sequence[str]) -> list[Subject]:
+    """Return the records with this id, else those whose id ends with it."""
+    found = [subject for subject in registry.model.named(rid) if not kinds or subject.kind in kinds]
+    if found or not rid:
+        return found
+    ids = [(kind, full) for kind, full in registry.model.ids() if full.endswith("/" + rid)]
+    return [
+        subject
+        for kind, full in ids
+        if not kinds or kind in kinds
+        for subject in registry.model.named(full, kind)
+    ]
+
+
+def _only(text: str, found: Sequence[Subject]) -> Subject:
     if len(found) == 1:
         return found[0]
-    if found:
-        choices = ", ".join(f"{subject.kind}:{subject.rid}" for subject in found)
-        raise UnknownRecord(f"{text!r} may mean {choices}: write one of these")
-    raise UnknownRecord(_unknown(text, kinds, [rid for _, rid in ids]))
+    choices = ", ".join(f"{subject.kind}:{subject.rid}" for subject in found)
+    raise UnknownRecord(f"{text!r} may mean {choices}: write one of these")
 
 
-def _unknown(text: str, kinds: Sequence[str], ids: list[str]) -> str:
+def _gone(registry: Registry, last: Revision) -> str:
+    if last.fault:
+        how = f"{last.fault}; litstock check says more"
+    else:
+        landed = registry.time(registry.model.landing(last.n).landed)
+        how = f"was removed on {landed:%Y-%m-%d}"
+    before = [each.seq for each in registry.model.revisions(last.path) if each.blob and not each.fault]
+    earlier = f"; {last.rid}@r{before[-1]} is the last that can be read" if before else ""
+    return f"{last.path} at r{last.seq} {how}{earlier}"
+
+
+def _unknown(registry: Registry, rid: str, kinds: Sequence[str]) -> str:
     what = " or ".join(kinds) or "record"
-    near = difflib.get_close_matches(text, ids, n=3, cutoff=0.5)
-    tail = text.rpartition("/")[2]
-    near = near or [rid for rid in ids if tail and tail in rid][:3]
+    ids = [full for kind, full in registry.model.ids() if not kinds or kind in kinds]
+    near = difflib.get_close_matches(rid, ids, n=3, cutoff=0.5)
+    tail = rid.rpartition("/")[2]
+    near = near or [full for full in ids if tail and tail in full][:3]
     hint = f"; did you mean {', '.join(near)}" if near else "; litstock find lists what there is"
-    return f"there is no {what} {text!r} among what has landed{hint}"
+    return f"there is no {what} {rid!r} among what has landed{hint}"

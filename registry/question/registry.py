@@ -1,6 +1,7 @@
 """A registry as it is asked: its repository, the commit that is shared, the read model, its clock."""
 
 import datetime
+import re
 import zoneinfo
 from collections.abc import Iterable, Mapping
 from functools import cached_property
@@ -8,18 +9,22 @@ from pathlib import Path
 from typing import Any
 
 from registry import canonical
-from registry.errors import RegistryError
+from registry.errors import RegistryError, RequestError
 from registry.index.opening import opened
 from registry.index.progress import Progress, silent
 from registry.index.readmodel import ReadModel
 from registry.store.repository import Repository, find_registry
 from registry.store.shared import Tip
 
-__all__ = ["NothingLanded", "Registry", "parse_zone", "silent"]
+__all__ = ["NotThen", "NothingLanded", "Registry", "parse_zone", "silent"]
 
 
 class NothingLanded(RegistryError):
     """The registry has no commit to answer from."""
+
+
+class NotThen(RequestError):
+    """The record exists, but not as of the time that was asked, or this clone cannot tell."""
 
 
 class Registry:
@@ -63,6 +68,14 @@ class Registry:
         """Epoch seconds before which a shallow clone knows nothing, or None where all is known."""
         return self.repository.shallow_since(self.commit)
 
+    def require_known(self, until: float) -> None:
+        """Refuse a moment (epoch seconds) that lies before all that a shallow clone knows."""
+        if self.known_since is not None and until < self.known_since:
+            raise NotThen(
+                f"this clone knows nothing before {self.time(self.known_since):%Y-%m-%d}: "
+                "run git fetch --unshallow and ask again"
+            )
+
     def document(self, blob: str) -> dict[str, Any]:
         """Return a document by its blob."""
         return self.documents([blob])[blob]
@@ -81,8 +94,8 @@ class Registry:
 
     def end_of(self, day: datetime.date) -> float:
         """Return the last second of a day on the registry's clock, in epoch seconds."""
-        after = datetime.datetime.combine(day + datetime.timedelta(days=1), datetime.time(), self.zone)
-        return after.timestamp() - 1
+        # where the clock is put back at midnight that second comes twice: fold takes the later
+        return datetime.datetime.combine(day, datetime.time(23, 59, 59, fold=1), self.zone).timestamp()
 
 
 def parse_zone(name: str) -> datetime.tzinfo:
@@ -91,16 +104,12 @@ def parse_zone(name: str) -> datetime.tzinfo:
     >>> parse_zone("+01:00").utcoffset(None)
     datetime.timedelta(seconds=3600)
     """
-    if name[:1] in "+-" and len(name) == 6:
-        try:
-            hours, minutes = int(name[1:3]), int(name[4:6])
-            offset = datetime.timedelta(hours=hours, minutes=minutes)
-            return datetime.timezone(-offset if name[0] == "-" else offset)
-        except ValueError:
-            pass
+    if fixed := re.fullmatch(r"([+-])([01][0-9]|2[0-3]):([0-5][0-9])", name):
+        offset = datetime.timedelta(hours=int(fixed[2]), minutes=int(fixed[3]))
+        return datetime.timezone(-offset if fixed[1] == "-" else offset)
     try:
         return zoneinfo.ZoneInfo(name)
-    except (zoneinfo.ZoneInfoNotFoundError, ValueError) as error:
+    except (zoneinfo.ZoneInfoNotFoundError, ValueError, OSError) as error:
         raise RegistryError(
             f"records/registry.json: /time_zone: {name!r} is no time zone: "
             "write an IANA name or an offset such as '+01:00'"

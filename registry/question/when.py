@@ -6,21 +6,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from registry import canonical
 from registry.errors import RegistryError, RequestError
 from registry.index.readmodel import Landed, Revision, Subject
 from registry.model.shape import shape_of
+from registry.question.drafts import File, draft_of
 from registry.question.inforce import InForce, in_force
-from registry.question.names import named
-from registry.question.registry import Registry
+from registry.question.names import named, once_named
+from registry.question.registry import NotThen, Registry
 
 __all__ = ["NotThen", "Version", "moment", "newest_version", "offered_version", "version", "version_of"]
 
+_MOMENT = r"([0-9]{4}-[0-9]{2}-[0-9]{2})([T ].+)?"
 FORMS = "@r7, @2026-03-01, @git:REVISION, @site:ID, @site:ID:2026-03-01 or @draft"
-
-
-class NotThen(RequestError):
-    """The record exists, but not as of the time that was asked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,13 +57,13 @@ def version(registry: Registry, text: str, kinds: Sequence[str] = (), *, offered
     Without WHEN it is the newest landed one; with `offered`, of a print mode whose newest revision is on
     trial, the last known-good one.
     """
-    name, _, when = text.partition("@")
+    name, at, when = text.partition("@")
     if when == "draft":
         return _draft(registry, name, kinds)
+    if at:
+        return replace(_at(registry, once_named(registry, name, kinds), when), asked=f"@{when}")
     subject = named(registry, name, kinds)
-    if not when:
-        return offered_version(registry, subject) if offered else newest_version(registry, subject)
-    return replace(_at(registry, subject, when), asked=f"@{when}")
+    return offered_version(registry, subject) if offered else newest_version(registry, subject)
 
 
 def newest_version(registry: Registry, subject: Subject) -> Version:
@@ -90,19 +87,22 @@ def version_of(registry: Registry, subject: Subject, seq: int, asked: str) -> Ve
 
 def moment(registry: Registry, text: str) -> float:
     """Return epoch seconds of a date (its last second on the registry's clock) or of a date with time."""
+    form = re.fullmatch(_MOMENT, text)
     try:
-        if len(text) <= 10:
+        if form and not form[2]:
             return registry.end_of(datetime.date.fromisoformat(text))
-        when = datetime.datetime.fromisoformat(text)
-    except ValueError as error:
-        raise RequestError(f"{text!r} is no time: write 2026-03-01 or 2026-03-01T14:30") from error
+        when = datetime.datetime.fromisoformat(text) if form else None
+    except ValueError:  # no such day, no such hour
+        when = None
+    if when is None:
+        raise RequestError(f"{text!r} is no time: write 2026-03-01 or 2026-03-01T14:30")
     return (when if when.tzinfo else when.replace(tzinfo=registry.zone)).timestamp()
 
 
 def _at(registry: Registry, subject: Subject, when: str) -> Version:
     if match := re.fullmatch(r"r([0-9]{1,6})", when):
         return _landed(registry, subject, int(match[1]), when)
-    if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(T.+)?", when):
+    if re.fullmatch(_MOMENT, when):
         return _as_landed_by(registry, subject, when)
     word, _, rest = when.partition(":")
     if word == "git" and rest:
@@ -117,8 +117,11 @@ def _landed(registry: Registry, subject: Subject, seq: int, asked: str) -> Versi
     revisions = registry.model.revisions(subject.path)
     found = next((revision for revision in revisions if revision.seq == seq), None)
     if found is None:
-        have = f"r1 to r{revisions[-1].seq}" if len(revisions) > 1 else "only r1"
-        raise NotThen(f"{subject.rid} has no r{seq}: it has {have}")
+        first, last = revisions[0].seq, revisions[-1].seq
+        have = f"r{first} to r{last}" if first < last else f"only r{first}"
+        shallow = seq < first and registry.known_since is not None
+        more = ", and this clone none before: run git fetch --unshallow and ask again" if shallow else ""
+        raise NotThen(f"{subject.rid} has no r{seq}: it has {have}{more}")
     return _version(registry, found, asked)
 
 
@@ -138,23 +141,20 @@ def _version(registry: Registry, revision: Revision, asked: str) -> Version:
         draft=False,
         landed=registry.model.landing(revision.n),
         asked=asked,
-        standing=revision.standing or "current",
+        standing=registry.model.standing(revision),
     )
 
 
 def _as_landed_by(registry: Registry, subject: Subject, when: str) -> Version:
     until = moment(registry, when)
-    if registry.known_since is not None and until < registry.known_since:
-        raise NotThen(
-            f"this clone knows nothing before {registry.time(registry.known_since):%Y-%m-%d}: "
-            "run git fetch --unshallow and ask again"
-        )
+    registry.require_known(until)
     last = registry.model.last_landing(until)
     revisions = registry.model.revisions(subject.path)
     found = [revision for revision in revisions if last and revision.n <= last.n]
     if not found:
-        first = registry.time(registry.model.landing(revisions[0].n).landed)
-        raise NotThen(f"{subject.rid} had not landed by {when}: its r1 landed on {first:%Y-%m-%d}")
+        first = revisions[0]
+        day = f"{registry.time(registry.model.landing(first.n).landed):%Y-%m-%d}"
+        raise NotThen(f"{subject.rid} had not landed by {when}: its r{first.seq} landed on {day}")
     return _version(registry, found[-1], when)
 
 
@@ -163,26 +163,16 @@ def _at_commit(registry: Registry, subject: Subject, rev: str) -> Version:
     entry = registry.repository.tree(commit, subject.path).get(subject.path)
     if entry is None:
         raise NotThen(f"{subject.rid} is not in commit {commit[:12]}")
-    revisions = registry.model.revisions(subject.path)
+    if not entry.mode.startswith("100"):
+        raise RegistryError(f"{subject.path} in commit {commit[:12]} is no file, and only files are records")
     landing = registry.model.landing_of(commit)
-    until = landing.n if landing else revisions[-1].n
-    same = [each for each in revisions if each.blob == entry.blob and each.n <= until]
+    revisions = registry.model.revisions(subject.path)
+    same = [each for each in revisions if each.blob == entry.blob and (not landing or each.n <= landing.n)]
     if same:
         return _version(registry, same[-1], f"git:{rev}")
-    document = registry.document(entry.blob)
-    digest = shape_of(subject.kind).digest(document)
-    seq = revisions[-1].seq
-    return Version(
-        subject.kind,
-        subject.rid,
-        subject.path,
-        document,
-        digest,
-        seq,
-        draft=True,
-        landed=None,
-        asked=f"git:{rev}",
-    )
+    data = registry.repository.blob(entry.blob)
+    file = File(subject.path, subject.kind, subject.rid, data, f"{subject.path} in commit {commit[:12]}")
+    return _unlanded(registry, file, f"git:{rev}")
 
 
 def _in_force(registry: Registry, subject: Subject, where: str, day: str) -> Version:
@@ -196,18 +186,28 @@ def _in_force(registry: Registry, subject: Subject, where: str, day: str) -> Ver
 
 def _draft(registry: Registry, name: str, kinds: Sequence[str]) -> Version:
     """Return a record as it lies in the working tree, landed or not."""
-    from registry.question.drafts import draft_of  # noqa: PLC0415 (only who asks for drafts pays for git status)
+    return _unlanded(registry, draft_of(registry, name, kinds), "@draft")
 
-    path, kind, rid, data, seq = draft_of(registry, name, kinds)
-    document = canonical.read(data)
+
+def _unlanded(registry: Registry, file: File, asked: str) -> Version:
+    """Return what a file holds: a landed revision where one says just the same, else a draft."""
+    document = file.document()
+    revisions = registry.model.revisions(file.path) if registry.commit else []
+    readable = [each for each in revisions if each.status != "D" and not each.fault]
+    number = document.get("revision", 1)
+    for each in reversed(readable):
+        if each.revision == number and registry.document(each.blob) == document:
+            return _version(registry, each, asked)
+    before = [each.seq for each in readable if isinstance(number, int) and (each.revision or 0) < number]
+    seqs = before or [each.seq for each in readable]
     return Version(
-        kind,
-        rid,
-        path,
+        file.kind,
+        file.rid,
+        file.path,
         document,
-        shape_of(kind).digest(document),
-        seq,
+        shape_of(file.kind).digest(document),
+        seqs[-1] if seqs else 0,
         draft=True,
         landed=None,
-        asked="@draft",
+        asked=asked,
     )
