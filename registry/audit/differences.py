@@ -12,6 +12,7 @@ from registry.audit.prints import Scene
 from registry.audit.usual import is_usual
 from registry.change.compare import SettingChange, compare
 from registry.index.readmodel import Revision
+from registry.index.reference import reference
 from registry.model.kinds import path_of
 from registry.model.shape import shape_of
 from registry.question.case import case_of
@@ -115,7 +116,8 @@ def _own(unit: dict[str, Any], mode: str) -> dict[str, Any]:
 
 def _record(of: Scene, watched: _Watched, unknown: list[str]) -> Iterator[Clue]:
     registry, name = of.registry, f"the {watched.kind} record {watched.rid}"
-    revisions = registry.model.revisions(path_of(watched.kind, watched.rid))
+    path = reference(watched.kind, watched.rid)
+    revisions = registry.model.revisions(path) if path else []
     unknown += _recorded_late(of, watched, revisions)
     if of.good.landing is None:
         return
@@ -183,7 +185,7 @@ def _profile(of: Scene, told: set[str]) -> Iterator[Clue]:
     file = bad.mode.document.get("colour", {}).get("profile", {}).get("file")
     if file is None or "colour.profile.file" in told:
         return
-    path = path_of("profile", f"{bad.mode.document['substrate']}/{str(file).removesuffix('.icc')}")
+    path = f"{bad.mode.path.rpartition('/modes/')[0]}/profiles/{file}"
     revisions = of.registry.model.revisions(path)
     before, after = _last(revisions, good.landing), _last(revisions, bad.landing)
     if before is None or after is None or before.blob == after.blob or "" in {before.blob, after.blob}:

@@ -8,7 +8,7 @@ from registry.audit.answer import OtherRun, Print
 from registry.audit.request import AuditRequest
 from registry.errors import RegistryError
 from registry.question.inforce import InForce, in_force
-from registry.question.names import named
+from registry.question.names import once_named
 from registry.question.registry import Registry
 from registry.question.when import Version, version_of
 
@@ -167,7 +167,7 @@ def _landed_since(registry: Registry, which: Print, evidence: InForce) -> str:
 
 
 def _evidence(registry: Registry, request: AuditRequest, at: float) -> InForce | None:
-    mode = named(registry, request.mode, ("print-mode",))
+    mode = once_named(registry, request.mode, ("print-mode",))
     try:
         evidence = in_force(registry, mode, request.unit, at)
     except RegistryError:  # nothing had landed by then
@@ -179,7 +179,7 @@ def _evidence(registry: Registry, request: AuditRequest, at: float) -> InForce |
 def _settings(registry: Registry, request: AuditRequest, evidence: InForce | None) -> Version | None:
     if evidence is None:
         return None
-    mode = named(registry, request.mode, ("print-mode",))
+    mode = once_named(registry, request.mode, ("print-mode",))
     try:
         return version_of(registry, mode, evidence.seq, "in force")
     except RegistryError:  # removed since, or it cannot be read

@@ -4,7 +4,7 @@ import datetime
 from dataclasses import dataclass
 
 from registry.errors import RequestError
-from registry.question.names import named
+from registry.question.names import named, once_named
 from registry.question.registry import Registry
 from registry.question.when import moment, version
 
@@ -95,10 +95,10 @@ def of_prints(  # the options of one command
     return AuditRequest(
         site=stands_at,
         unit=machine.rid,
-        mode=named(registry, mode, ("print-mode",)).rid,
+        mode=once_named(registry, mode, ("print-mode",)).rid,
         printed=moment(registry, printed),
         good=moment(registry, good),
-        display=named(registry, display, ("display",)).rid if display else "",
+        display=once_named(registry, display, ("display",)).rid if display else "",
         job=job,
         lots=lots,
         defect=defect,

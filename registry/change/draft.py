@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from registry import canonical
 from registry.change.compare import SettingChange
 from registry.change.difference import compared
+from registry.errors import RegistryError
 from registry.index.readmodel import Subject
 from registry.question.registry import Registry
 from registry.question.when import newest_version, version
@@ -37,9 +37,10 @@ def draft_state(registry: Registry, subject: Subject) -> DraftState | None:
     label = f"draft, on r{subject.seq}"
     if draft.state == "missing":
         return DraftState(label, draft.where, missing=True)
-    landed = newest_version(registry, subject)
     try:
+        landed = newest_version(registry, subject)
         lying = version(registry, f"{subject.path}@draft")
-    except canonical.Unreadable as unreadable:
-        return DraftState(label, draft.where, fault=str(unreadable.faults[0]))
-    return DraftState(lying.label, draft.where, changes=compared(registry, landed, lying).changes)
+    except RegistryError as error:  # the draft cannot be read, or there is nothing to compare it with
+        return DraftState(label, draft.where, fault=str(error))
+    changes = compared(registry, landed, lying).changes
+    return DraftState(lying.label if lying.draft else label, draft.where, changes=changes)

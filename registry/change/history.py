@@ -12,7 +12,7 @@ from registry.errors import RequestError
 from registry.index.readmodel import Landed, Revision, Subject
 from registry.model.shape import Shape, shape_of
 from registry.question.case import case_of
-from registry.question.names import named
+from registry.question.names import once_named
 from registry.question.registry import Registry
 
 __all__ = ["History", "InUse", "Step", "history"]
@@ -73,7 +73,7 @@ def history(registry: Registry, name: str, field: str = "") -> History:
 
     A field is a setting's path (`heat.cure_c`), the beginning of one (`heat`), or a label.
     """
-    subject = named(registry, name)
+    subject = once_named(registry, name)
     steps = tuple(_steps(registry, subject))
     shape = shape_of(subject.kind)
     if field:

@@ -11,6 +11,7 @@ from registry.audit.answer import AuditAnswer, Clue, Print
 from registry.audit.audit import audit
 from registry.audit.request import AuditRequest, of_complaint, of_prints
 from registry.audit.usual import USUAL
+from registry.cli.completion import complete_records
 from registry.cli.opening import open_registry
 from registry.cli.options import format_option, units_option
 from registry.cli.output import say, write_json
@@ -41,17 +42,36 @@ _ORDER_WITHOUT_DEFECT = (
 
 
 @click.command()
-@click.argument("complaint", required=False)
-@click.option("--site", default="", help="The shop; needed only where --unit does not name it.")
-@click.option("--unit", default="", metavar="SITE/UNIT", help="The machine that printed both.")
-@click.option("--mode", default="", help="The print mode of both.")
+@click.argument("complaint", required=False, shell_complete=complete_records("complaint"))
+@click.option(
+    "--site",
+    default="",
+    shell_complete=complete_records("site"),
+    help="The shop; needed only where --unit does not name it.",
+)
+@click.option(
+    "--unit",
+    default="",
+    metavar="SITE/UNIT",
+    shell_complete=complete_records("unit"),
+    help="The machine that printed both.",
+)
+@click.option(
+    "--mode", default="", shell_complete=complete_records("print-mode"), help="The print mode of both."
+)
 @click.option("--printed", default="", metavar="WHEN", help="When the bad print was made.")
 @click.option("--good", default="", metavar="WHEN", help="When the last good print was made.")
-@click.option("--display", default="", metavar="SITE/DISPLAY", help="Where it hangs.")
+@click.option(
+    "--display",
+    default="",
+    metavar="SITE/DISPLAY",
+    shell_complete=complete_records("display"),
+    help="Where it hangs.",
+)
 @click.option("--job", default="", help="Job number of the bad print.")
 @click.option("--lot", "lots", multiple=True, help="A lot that was used; may be given more than once.")
 @click.option(
-    "--defect", default="", type=click.Choice(["", *USUAL]), help="What is wrong with it.", metavar="DEFECT"
+    "--defect", type=click.Choice(tuple(USUAL)), metavar="DEFECT", help=f"What is wrong: {', '.join(USUAL)}."
 )
 @units_option
 @format_option("text", "json")
@@ -90,7 +110,7 @@ def _request(registry: Registry, complaint: str | None, asked: dict[str, Any]) -
     lacking = [f"--{name}" for name in ("unit", "mode", "printed", "good") if not asked[name]]
     if lacking:
         raise RequestError(f"name a complaint, or give {', '.join(lacking)} too")
-    return of_prints(registry, **asked)
+    return of_prints(registry, **asked | {"defect": asked["defect"] or ""})
 
 
 def _json(registry: Registry, answer: AuditAnswer, units: str) -> dict[str, Any]:

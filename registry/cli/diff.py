@@ -8,6 +8,7 @@ import click
 from registry.change.compare import SettingChange
 from registry.change.difference import Difference, difference
 from registry.change.since import Since, changed_since
+from registry.cli.completion import complete_records
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
 from registry.cli.output import say, write_json, write_table
@@ -36,8 +37,8 @@ COLUMNS = {
 
 
 @click.command()
-@click.argument("first", metavar="[A[@WHEN]]", required=False)
-@click.argument("second", metavar="[B[@WHEN]]", required=False)
+@click.argument("first", metavar="[A[@WHEN]]", required=False, shell_complete=complete_records())
+@click.argument("second", metavar="[B[@WHEN]]", required=False, shell_complete=complete_records())
 @click.option("--since", metavar="WHEN", help="What changed in the whole registry since a day, or git:REV.")
 @units_option
 @format_option(*TABLE_FORMATS)

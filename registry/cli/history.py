@@ -7,6 +7,7 @@ import click
 
 from registry.change.compare import SettingChange
 from registry.change.history import History, Step, history
+from registry.cli.completion import complete_paths, complete_records
 from registry.cli.diff import COLUMNS, rows_of
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
@@ -44,9 +45,13 @@ _NAMED = 6
 
 
 @click.command()
-@click.argument("record")
+@click.argument("record", shell_complete=complete_records())
 @click.option(
-    "--field", default="", metavar="FIELD", help="Only what changed this: heat.cure_c, ink, or a label."
+    "--field",
+    default="",
+    metavar="FIELD",
+    shell_complete=complete_paths(),
+    help="Only what changed this: heat.cure_c, ink, or a label.",
 )
 @units_option
 @format_option(*TABLE_FORMATS)

@@ -9,6 +9,7 @@ import click
 
 from registry.change.show import Confirmed, Shown, ShownValue, show
 from registry.change.sources import NamedSource, age
+from registry.cli.completion import complete_records
 from registry.cli.opening import open_registry
 from registry.cli.options import date_option, format_option, units_option
 from registry.cli.output import say, write_json
@@ -33,7 +34,7 @@ _WORD = 24
 
 
 @click.command()
-@click.argument("record", metavar="RECORD[@WHEN]")
+@click.argument("record", metavar="RECORD[@WHEN]", shell_complete=complete_records())
 @date_option("The day as of which ages are told.")
 @units_option
 @format_option("text", "json")

@@ -146,7 +146,7 @@ def draft_words(draft: DraftState) -> str:
     if draft.missing:
         return f"{draft.label} ({draft.where}): the record is taken away"
     if draft.fault:
-        return f"{draft.label} ({draft.where}): it cannot be read: {draft.fault}"
+        return f"{draft.label} ({draft.where}): {draft.fault}"
     labels = [change.label for change in draft.changes if change.is_setting]
     if not labels:
         aside = "only what is said of the record" if draft.changes else "only the record's form"

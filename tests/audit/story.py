@@ -10,7 +10,7 @@ from registry.store.repository import Repository
 from registry.store.write import Series
 from tests import small
 
-__all__ = ["COMPLAINT", "DISPLAY", "GOOD", "PRINTED", "continue_story"]
+__all__ = ["COMPLAINT", "DISPLAY", "GOOD", "PRINTED", "Continued", "continue_story"]
 
 SITE, UNIT, MODE = "harbour-yard", small.UNIT, small.MODE
 DISPLAY = "harbour-yard/concourse-a"

@@ -1,6 +1,7 @@
 """What changed between a good print and a bad one."""
 
 import os
+import shutil
 import subprocess
 from dataclasses import replace
 from pathlib import Path
@@ -11,10 +12,11 @@ import pytest
 from registry.audit.answer import AuditAnswer, Clue
 from registry.audit.audit import audit
 from registry.audit.request import AuditRequest, of_complaint, of_prints
+from registry.contribute.prepare import Contribution
 from registry.errors import RequestError
 from registry.question.registry import Registry
-from tests.audit.story import COMPLAINT, DISPLAY, GOOD, PRINTED
-from tests.small import MODE, OTHER_UNIT, UNIT
+from tests.audit.story import COMPLAINT, DISPLAY, GOOD, PRINTED, Continued
+from tests.small import FILM, MODE, OTHER_UNIT, UNIT, mode_path
 
 BANNER_MODE = "tidecloth/gull-510/front-8"
 
@@ -28,7 +30,7 @@ def clue(answer: AuditAnswer, label: str) -> Clue:
     return next(each for each in answer.clues if each.label == label)
 
 
-def asked(registry: Registry, **changed: str) -> AuditAnswer:
+def asked(registry: Registry, **changed: Any) -> AuditAnswer:
     options: dict[str, Any] = {
         "unit": UNIT,
         "mode": MODE,
@@ -233,6 +235,64 @@ def test_a_clone_that_is_cut_off_never_takes_unknown_for_unchanged(audited: Path
     assert answer.good.landing is None
     assert answer.good.mode is None
     assert all(each.place in {"event", "job"} for each in answer.clues)
+
+
+@pytest.fixture
+def damaged(audited: Path, tmp_path: Path) -> Registry:
+    """The same registry after a day on which files were damaged, taken away, and written over."""
+    folder = tmp_path / "damaged"
+    shutil.copytree(audited, folder)
+    teller = Continued(folder)
+    film = f"records/substrates/{FILM}/substrate.json"
+    events = "records/sites/harbour-yard/events/2025-12"
+    bench, lamps = f"{events}-05-bench.json", f"{events}-08-lamps.json"
+    files = {film: b"{", "records/printers/broadreach-64.json": None, lamps: b"{"}
+    files[bench] = teller.files[bench].replace(b"laboratory", b"maker's")
+    with teller.series:
+        teller.land("2025-12-22", "harbour-yard", Contribution(files, "Damage"), reason="Damage")
+        teller.series.finish()
+    return Registry(folder, os.environ)
+
+
+def test_what_cannot_be_read_is_told_as_not_known(damaged: Registry) -> None:
+    answer = asked(damaged, printed="2025-12-23")
+    unknown = "\n".join(answer.unknown)
+    assert f"the substrate record {FILM} at r3: it cannot be read: " in unknown
+    assert "the printer record broadreach-64 at r2: it was taken away" in unknown
+    assert (
+        "what stands in files that cannot be read: records/sites/harbour-yard/events/2025-12-08-lamps.json"
+    ) in unknown
+    assert not [each for each in answer.clues if each.place in {"substrate", "printer"}]
+
+
+def test_an_event_that_was_written_over_is_told(damaged: Registry) -> None:
+    answer = asked(damaged, printed="2025-12-23")
+    assert (
+        "what harbour-yard/2025-12-05-bench said at first: it is written once, but its file was changed "
+        "afterwards"
+    ) in answer.unknown
+    bench = clue(answer, "instrument recalibrated")
+    assert (bench.what, f"{damaged.time(bench.origin.landed):%Y-%m-%d}") == (
+        "Back from the maker's",
+        "2025-12-05",
+    )
+
+
+def test_a_mode_that_cannot_be_read_now_can_still_be_audited(audited: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "unreadable"
+    shutil.copytree(audited, folder)
+    teller = Continued(folder)
+    with teller.series:
+        files = {mode_path(MODE): b"{"}
+        teller.land("2025-12-22", "mill-lane", Contribution(files, "Damage"), reason="Damage")
+        teller.event("2025-12-23", "roll", "2025-12-23T08:00:00+01:00", kind="substrate-lot", lot="L-21",
+                     unit="harbour-yard/right", what="The same lot on another unit")  # fmt: skip
+        teller.series.finish()
+    answer = asked(Registry(folder, os.environ), printed="2025-12-24", lots=("L-21",))
+    assert answer.good.mode is not None
+    assert answer.bad.mode is not None
+    assert (answer.good.mode.label, answer.bad.mode.label) == ("r5", "r5")
+    assert "harbour-yard/2025-12-23-roll" in {each.record for each in answer.clues}
 
 
 def test_the_jobs_own_choices_are_compared(december: Registry) -> None:

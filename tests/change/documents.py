@@ -3,7 +3,7 @@
 import copy
 from typing import Any
 
-__all__ = ["PRINTER", "edited", "mode"]
+__all__ = ["PRINTER", "drafted", "edited", "mode"]
 
 PRINTER: dict[str, Any] = {"drop_volume_pl": 7}
 
@@ -42,3 +42,8 @@ def edited(part: str, **members: Any) -> dict[str, Any]:
     merged = {**document[part], **members}
     document[part] = {name: value for name, value in merged.items() if value is not None}
     return document
+
+
+def drafted(landed: bytes) -> bytes:
+    """Return the small registry's backlit mode as the next revision would have it: cured at 98 °C."""
+    return landed.replace(b'"cure_c": 104', b'"cure_c": 98').replace(b'"revision": 4', b'"revision": 5')

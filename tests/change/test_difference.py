@@ -8,6 +8,7 @@ import pytest
 from registry.change.difference import difference
 from registry.errors import RegistryError, RequestError
 from registry.question.registry import Registry
+from tests.change.documents import drafted
 from tests.small import BANNER, FILM, FRONT, MODE, mode_path
 
 Land = Callable[..., Registry]
@@ -83,7 +84,7 @@ def test_a_new_reason_alone_is_not_nothing(land: Land, own_registry: Path) -> No
 def test_a_draft_is_compared_with_what_has_landed(own_registry: Path, land: Land) -> None:
     registry = land({})
     file = own_registry / mode_path(MODE)
-    file.write_bytes(file.read_bytes().replace(b'"cure_c": 104', b'"cure_c": 98'))
+    file.write_bytes(drafted(file.read_bytes()))
     found = difference(registry, MODE, f"{MODE}@draft")
     assert found.after.label == "draft, on r4"
     assert [(change.path, change.after) for change in found.changes] == [("heat.cure_c", 98)]

@@ -9,6 +9,7 @@ import pytest
 from registry.change.history import history
 from registry.errors import RequestError
 from registry.question.registry import Registry
+from tests.change.documents import drafted
 from tests.small import FILM, MODE, mode_path
 
 Land = Callable[..., Registry]
@@ -81,10 +82,25 @@ def test_a_removed_and_an_unreadable_revision_are_told_and_the_next_is_compared_
     ]
 
 
+def test_a_removed_record_still_has_its_history_and_a_draft_of_it_is_told(
+    land: Land, own_registry: Path
+) -> None:
+    path = mode_path(MODE)
+    data = (own_registry / path).read_bytes()
+    registry = land({path: None})
+    found = history(registry, MODE)
+    assert ([step.removed for step in found.steps], found.draft) == ([False] * 4 + [True], None)
+    (own_registry / path).parent.mkdir(parents=True)
+    (own_registry / path).write_bytes(data)
+    draft = history(registry, MODE).draft
+    assert draft is not None
+    assert draft.fault == f"{MODE} was removed by r5: ask for an earlier revision"
+
+
 def test_a_draft_is_told_apart(own_registry: Path, land: Land) -> None:
     registry = land({})
     file = own_registry / mode_path(MODE)
-    file.write_bytes(file.read_bytes().replace(b'"cure_c": 104', b'"cure_c": 98'))
+    file.write_bytes(drafted(file.read_bytes()))
     draft = history(registry, MODE).draft
     assert draft is not None
     assert (draft.label, draft.where) == ("draft, on r4", "working tree")
@@ -98,7 +114,7 @@ def test_a_draft_that_cannot_be_read_or_is_gone_says_so(own_registry: Path, land
     file.write_bytes(b"{")
     draft = history(registry, MODE).draft
     assert draft is not None
-    assert draft.fault.startswith("line 1")
+    assert draft.fault.startswith(f"{mode_path(MODE)}: line 1")
     file.unlink()
     draft = history(registry, MODE).draft
     assert draft is not None

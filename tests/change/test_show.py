@@ -10,6 +10,7 @@ from registry.change.show import Shown, ShownValue, show
 from registry.change.sources import age, sources_of
 from registry.model.shape import shape_of
 from registry.question.registry import Registry
+from tests.change.documents import drafted
 from tests.small import BANNER, FILM, MODE, OTHER_UNIT, UNIT, mode_path
 
 TODAY = datetime.date(2026, 2, 1)
@@ -157,7 +158,7 @@ def test_numbers_without_a_source_are_named(small_open: Registry) -> None:
 def test_a_draft_is_said_apart_and_never_mixed_in(own_registry: Path, land: Land) -> None:
     registry = land({})
     file = own_registry / mode_path(MODE)
-    file.write_bytes(file.read_bytes().replace(b'"cure_c": 104', b'"cure_c": 98'))
+    file.write_bytes(drafted(file.read_bytes()))
     answer = shown(registry, MODE)
     assert value(answer, "heat.cure_c").value == 104
     assert answer.draft is not None

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.change.documents import drafted
 from tests.goldens import golden, printed, run
 from tests.small import FILM, MODE, UNIT
 
@@ -37,7 +38,7 @@ def test_what_show_prints(small_registry: Path, name: str, args: tuple[str, ...]
 
 def test_a_draft_stands_in_a_line_of_its_own(own_registry: Path) -> None:
     file = own_registry / f"records/substrates/{FILM}/modes/backlit-16.json"
-    file.write_bytes(file.read_bytes().replace(b'"cure_c": 104', b'"cure_c": 98'))
+    file.write_bytes(drafted(file.read_bytes()))
     result = run(own_registry, "show", MODE, *TODAY)
     assert "curing set-point                        104 °C\n" in result.stdout
     assert (
