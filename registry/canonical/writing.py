@@ -2,6 +2,7 @@
 
 import json
 import re
+from json.encoder import encode_basestring
 from typing import Any
 
 from registry.canonical.tree import Json, lookup
@@ -17,7 +18,7 @@ _NAMING = {"properties", "patternProperties", "additionalProperties"}
 
 def file_form(document: dict[str, Any], schema: dict[str, Any]) -> bytes:
     """Write a document that reading accepts in its one form on disk, with keys in the schema's order."""
-    return (_Writer(schema).value(document, schema, "", 0) + "\n").encode()
+    return (_writer(schema).value(document, schema, "", 0) + "\n").encode()
 
 
 def digest(document: Json) -> str:
@@ -31,7 +32,9 @@ def digest(document: Json) -> str:
 
 class _Writer:
     def __init__(self, root: dict[str, Any]) -> None:
-        self._root = root
+        self.root = root
+        # By identity: the root keeps every schema alive, and none is changed once it is in use.
+        self._resolved: dict[int, dict[str, Any]] = {}
 
     def value(self, value: Json, schema: Json, indent: str, used: int) -> str:
         """Write a value with `used` columns before it in its first line.
@@ -50,8 +53,12 @@ class _Writer:
         deeper = indent + _INDENT
         lines = []
         for key in _ordered(members, schema):
-            start = f"{deeper}{_scalar(key)}: "
-            lines.append(start + self.value(members[key], _member_schema(schema, key), deeper, len(start)))
+            start, value = f"{deeper}{encode_basestring(key)}: ", members[key]
+            if isinstance(value, (dict, list)):
+                written = self.value(value, _member_schema(schema, key), deeper, len(start))
+            else:
+                written = _scalar(value)
+            lines.append(start + written)
         return "{\n" + ",\n".join(lines) + f"\n{indent}}}"
 
     def _array(self, elements: list[Json], schema: dict[str, Any], indent: str, used: int) -> str:
@@ -66,15 +73,30 @@ class _Writer:
 
     def _resolve(self, schema: Json, value: Json) -> dict[str, Any]:
         """Follow references, and of alternatives take the one that the value's constants choose."""
+        known = self._resolved.get(id(schema))
+        if known is not None:
+            return known
+        start = schema
         while isinstance(schema, dict):
             if "$ref" in schema:
-                schema = lookup(self._root, schema["$ref"].removeprefix("#"))
+                schema = lookup(self.root, schema["$ref"].removeprefix("#"))
             elif alternatives := schema.get("oneOf", schema.get("anyOf")):
                 resolved = [self._resolve(alternative, value) for alternative in alternatives]
-                schema = next((branch for branch in resolved if _fits(branch, value)), {})
+                return next((branch for branch in resolved if _fits(branch, value)), {})
             else:
+                self._resolved[id(start)] = schema
                 return schema
         return {}  # true and false are schemas too, and name nothing
+
+
+_WRITERS: dict[int, _Writer] = {}
+
+
+def _writer(schema: dict[str, Any]) -> _Writer:
+    """Return the writer of a schema; it holds the schema, so no other can have its identity."""
+    if id(schema) not in _WRITERS:
+        _WRITERS[id(schema)] = _Writer(schema)
+    return _WRITERS[id(schema)]
 
 
 def _fits(schema: dict[str, Any], value: Json) -> bool:
@@ -88,13 +110,15 @@ def _fits(schema: dict[str, Any], value: Json) -> bool:
 
 
 def _ordered(members: dict[str, Json], schema: dict[str, Any]) -> list[str]:
-    named = [key for key in schema.get("properties", {}) if key in members]
-    return named + sorted(members.keys() - set(named))
+    properties = schema.get("properties", {})
+    named = [key for key in properties if key in members]
+    return named if len(named) == len(members) else named + sorted(members.keys() - set(named))
 
 
 def _member_schema(schema: dict[str, Any], key: str) -> Json:
-    if key in schema.get("properties", {}):
-        return schema["properties"][key]
+    properties = schema.get("properties", {})
+    if key in properties:
+        return properties[key]
     for pattern, member in schema.get("patternProperties", {}).items():
         if re.search(pattern, key):
             return member
@@ -102,5 +126,10 @@ def _member_schema(schema: dict[str, Any], key: str) -> Json:
 
 
 def _scalar(value: Json) -> str:
-    whole = isinstance(value, float) and value.is_integer()
-    return _ENCODER.encode(int(value) if whole else value)
+    if isinstance(value, str):
+        return encode_basestring(value)
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int) or (isinstance(value, float) and value.is_integer()):
+        return str(int(value))
+    return _ENCODER.encode(value)

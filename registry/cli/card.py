@@ -1,6 +1,7 @@
 """`litstock card`: print the settings card of a mode, or verify a card."""
 
 import datetime
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any, cast, get_args
 
@@ -10,10 +11,14 @@ from registry.card.asking import Asked, ask, verify
 from registry.card.code import CardCode
 from registry.card.current import Verdict
 from registry.card.request import CardRequest, Form, Paper
+from registry.change.compare import SettingChange
+from registry.change.difference import difference
 from registry.cli.completion import complete_records
 from registry.cli.opening import open_registry
 from registry.cli.options import date_option, format_option, units_option
-from registry.cli.output import say, table, write_json
+from registry.cli.output import say, write_json
+from registry.cli.page import changes_table, wrapped
+from registry.cli.wording import change_json
 from registry.errors import RequestError
 from registry.question.registry import Registry
 
@@ -105,45 +110,31 @@ def _tell(request: CardRequest, form: str) -> None:
 def _verify(context: click.Context, text: str, form: str, units: str) -> None:
     registry = open_registry(context)
     code, verdict = verify(registry, text)
-    changes = _changes(registry, code, verdict, units) if verdict.use else []
+    changes = _changes(registry, code, verdict)
     if form == "json":
         answer = {
-            "mode": code.mode_id, "revision": code.revision, "digest": code.digest, "unit": code.unit,
-            "draft": code.draft, "standing": str(verdict.standing), "current": verdict.current,
-            "words": verdict.words, "use": verdict.use, "changes": changes, "commit": registry.commit,
-        }  # fmt: skip
+            **asdict(code),
+            "standing": str(verdict.standing),
+            "current": verdict.current,
+            "words": verdict.words,
+            "use": verdict.use,
+            "changes": [change_json(change, units) for change in changes],
+            "commit": registry.commit,
+        }
         write_json(answer)
     else:
-        say(f"{'current' if verdict.current else 'not current'}: {verdict.words}")
+        say(wrapped(f"{'current' if verdict.current else 'not current'}: {verdict.words}"))
         if changes:
             say()
-            say(
-                table(
-                    changes,
-                    {
-                        "label": "setting",
-                        "before": "on the card",
-                        "after": "now",
-                        "unit": "",
-                        "effect": "effect on colour",
-                    },
-                )
-            )
+            say(f"What changed from r{code.revision} (on the card) to r{verdict.use} (effect: on colour).")
+            for line in changes_table(changes, units):
+                say(line)
     context.exit(0 if verdict.current else 1)
 
 
-def _changes(registry: Registry, code: CardCode, verdict: Verdict, units: str) -> list[dict[str, Any]]:
+def _changes(registry: Registry, code: CardCode, verdict: Verdict) -> list[SettingChange]:
     """Return the settings that changed between the card's revision and the one to use."""
-    from registry.change.compare import compare, in_units  # noqa: PLC0415
-    from registry.model.shape import shape_of  # noqa: PLC0415
-    from registry.question.when import version  # noqa: PLC0415
-
-    if code.draft or verdict.use == code.revision:
+    if code.draft or verdict.use in (None, code.revision):
         return []
-    before, after = (
-        version(registry, f"{code.mode_id}@r{number}") for number in (code.revision, verdict.use)
-    )
-    changes = compare(shape_of("print-mode"), before.document, after.document)
-    shown = (in_units(change, units) for change in changes if change.is_setting)
-    members = ("path", "label", "unit", "before", "after", "effect")
-    return [{name: getattr(each, name) for name in members} for each in shown]
+    found = difference(registry, f"{code.mode_id}@r{code.revision}", f"{code.mode_id}@r{verdict.use}")
+    return list(found.settings)

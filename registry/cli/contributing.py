@@ -108,7 +108,7 @@ class Desk:
 
     def finish(self, contribution: Contribution, *, dry_run: bool) -> None:
         """Check the contribution and commit it, or with `dry_run` show what it would change."""
-        for warning in verified(self.tree, contribution):
+        for warning in verified(self.tree, contribution, self.landed):
             click.echo(f"warning: {warning.path}:{warning.line}: {warning} [{warning.code}]", err=True)
         if dry_run:
             say(self._shown(contribution.files))

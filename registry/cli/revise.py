@@ -11,7 +11,7 @@ from registry.cli.completion import complete_assignments, complete_paths, comple
 from registry.cli.contributing import Desk, dry_run_option, reason_option, site_option
 from registry.contribute.assign import added, assigned, parse_assignment
 from registry.contribute.attaching import attachment
-from registry.contribute.prepare import Overlay, combined, revise
+from registry.contribute.prepare import Overlay, combined, rewrite
 from registry.errors import RequestError
 from registry.model.shape import shape_of
 
@@ -75,9 +75,7 @@ def command(
         after = canonical.merge_patch(after, each.patch)
     if given["patch"]:
         after = canonical.merge_patch(after, _patch(given["patch"].read()))
-    contribution = revise(
-        tree, subject.path, _difference(before, after), writer=desk.writer, reason=reason, landed=desk.landed
-    )
+    contribution = rewrite(tree, subject.path, after, writer=desk.writer, reason=reason, landed=desk.landed)
     everything = combined(
         *(each.contribution for each in attached), contribution, message=contribution.message
     )
@@ -92,9 +90,3 @@ def _patch(data: bytes) -> dict[str, Any]:
     if not isinstance(patch, dict):
         raise RequestError("the patch is no JSON object: write {…} with the members to change")
     return patch
-
-
-def _difference(before: dict[str, Any], after: dict[str, Any]) -> dict[str, Any]:
-    """Return the merge patch from one document to the other: members that differ, null for those gone."""
-    patch = {name: value for name, value in after.items() if before.get(name) != value}
-    return patch | dict.fromkeys(before.keys() - after.keys())

@@ -25,6 +25,7 @@ __all__ = [
     "happened",
     "relative_schema",
     "revise",
+    "rewrite",
 ]
 
 
@@ -91,7 +92,21 @@ def revise(
     reason: str,
     landed: Tree | None = None,
 ) -> Contribution:
-    """Prepare the next revision of a record: an RFC 7396 patch upon what it is now.
+    """Prepare the next revision of a record: an RFC 7396 patch upon what it is now; see `rewrite`."""
+    after = canonical.merge_patch(_document(tree, path), patch)
+    return rewrite(tree, path, after, writer=writer, reason=reason, landed=landed)
+
+
+def rewrite(
+    tree: Tree,
+    path: str,
+    document: dict[str, Any],
+    *,
+    writer: Writer,
+    reason: str,
+    landed: Tree | None = None,
+) -> Contribution:
+    """Prepare the next revision of a record: `document` in place of what it is now.
 
     The number is one above the revision that has landed (`landed`, by default `tree`), so that several drafts
     of one landing share it. A known-good mode whose settings change goes on trial until it is confirmed anew.
@@ -101,8 +116,7 @@ def revise(
         raise RequestError(
             f"{path} is written once and never edited: write another {kind} that says what is so"
         )
-    before = _document(tree, path)
-    after = canonical.merge_patch(before, patch)
+    before, after = _document(tree, path), dict(document)
     if before.get("status") == "known-good" == after.get("status"):
         shape = shape_of(kind)
         completed = _completed(tree, path, after)

@@ -46,8 +46,10 @@ class _Snapshot:
         return data
 
 
-def verified(tree: Tree, contribution: Contribution) -> list[Finding]:
+def verified(tree: Tree, contribution: Contribution, landed: Tree | None = None) -> list[Finding]:
     """Return the warnings that a contribution gives new cause for; what is worse refuses it.
+
+    What it changes is judged against what has landed (by default, `tree` itself).
 
     Raises
     ------
@@ -55,7 +57,7 @@ def verified(tree: Tree, contribution: Contribution) -> list[Finding]:
         A rule finds an error in what the contribution changes.
     """
     after = Overlay(tree, contribution.files)
-    findings = check(_Snapshot(after), _Snapshot(tree), only=set(contribution.files))
+    findings = check(_Snapshot(after), _Snapshot(landed or tree), only=set(contribution.files))
     errors = [finding for finding in findings if finding.severity == "error"]
     if errors:
         raise Refused(errors)

@@ -1,0 +1,220 @@
+"""The commands that write: each changes files, checks them, and commits with the user's identity."""
+
+import json
+import os
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+
+from registry.cli import main
+from tests import small
+
+Litstock = Callable[..., Result]
+MODE_PATH = small.mode_path(small.MODE)
+
+
+@pytest.fixture
+def registry(own_registry: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    for role in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{role}_NAME", "colour specialist, mill-lane")
+        monkeypatch.setenv(f"GIT_{role}_EMAIL", "colour@mill-lane.invalid")
+    monkeypatch.setenv("LITSTOCK_REGISTRY", str(own_registry))
+    monkeypatch.setenv("LITSTOCK_SITE", "mill-lane")
+    return own_registry
+
+
+@pytest.fixture
+def litstock(registry: Path) -> Litstock:  # noqa: ARG001 (the commands find it through the environment)
+    def run(*arguments: str, code: int = 0, given: str | None = None) -> Result:
+        result = CliRunner().invoke(main, arguments, input=given)
+        assert result.exit_code == code, result.output
+        return result
+
+    return run
+
+
+def git(folder: Path, *arguments: str) -> str:
+    done = subprocess.run(["git", "-C", str(folder), *arguments], capture_output=True, text=True, check=True)
+    return done.stdout.strip()
+
+
+def document(folder: Path, path: str = MODE_PATH) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads((folder / path).read_bytes())
+    return found
+
+
+def test_a_revision_is_written_checked_and_committed(litstock: Litstock, registry: Path) -> None:
+    before = document(registry)
+    result = litstock("revise", small.MODE, "--set", "heat.cure_c=99", "--reason", "Cooler")
+    after = document(registry)
+    assert result.stdout == f"{MODE_PATH}\n"
+    assert after["heat"]["cure_c"] == 99
+    assert (after["revision"], after["reason"]) == (before["revision"] + 1, "Cooler")
+    assert git(registry, "log", "-1", "--format=%an %s") == (
+        f"colour specialist, mill-lane Revise {small.MODE}: Cooler"
+    )
+    assert git(registry, "show", "--name-only", "--format=") == MODE_PATH
+    assert git(registry, "status", "--porcelain") == ""
+
+
+def test_a_refused_change_leaves_disk_and_history_as_they_were(litstock: Litstock, registry: Path) -> None:
+    head, data = git(registry, "rev-parse", "HEAD"), (registry / MODE_PATH).read_bytes()
+    result = litstock("revise", small.MODE, "--set", "heat.cure_c=500", "--reason", "Hot", code=1)
+    assert "nothing was written" in result.stderr
+    assert "found 500 °C, allowed from 20 to 180 °C" in result.stderr
+    assert (git(registry, "rev-parse", "HEAD"), (registry / MODE_PATH).read_bytes()) == (head, data)
+    assert git(registry, "status", "--porcelain") == ""
+
+
+def test_a_dry_run_shows_the_change_and_writes_nothing(litstock: Litstock, registry: Path) -> None:
+    head = git(registry, "rev-parse", "HEAD")
+    result = litstock("revise", small.MODE, "--set", "heat.cure_c=99", "--reason", "Cooler", "--dry-run")
+    assert '+    "cure_c": 99,' in result.stdout.splitlines()
+    assert git(registry, "rev-parse", "HEAD") == head
+    assert git(registry, "status", "--porcelain") == ""
+
+
+def test_somebodys_unsaved_edit_of_the_record_is_not_overwritten(litstock: Litstock, registry: Path) -> None:
+    edited = (registry / MODE_PATH).read_bytes().replace(b'"cure_c": 104', b'"cure_c": 101')
+    (registry / MODE_PATH).write_bytes(edited)
+    result = litstock("revise", small.MODE, "--set", "heat.dry_c=50", "--reason", "Cooler", code=3)
+    assert MODE_PATH in result.stderr
+    assert (registry / MODE_PATH).read_bytes() == edited
+
+
+def test_a_mode_becomes_known_good_once_it_is_confirmed_and_measured(
+    litstock: Litstock, registry: Path, tmp_path: Path
+) -> None:
+    refused = litstock("revise", small.MODE, "--set", "status=known-good", "--reason", "Looks fine", code=1)
+    assert {"[not-confirmed]", "[not-measured]"} <= set(refused.stderr.split())
+    reading = tmp_path / "lit.txt"
+    geometry = b'MEASUREMENT_GEOMETRY "transmission, 0:d"\nNUMBER_OF_FIELDS 5'
+    reading.write_bytes(small.READINGS.replace(b"NUMBER_OF_FIELDS 5", geometry))
+    litstock("revise", small.MODE, "--attach", str(reading), "--reason", "Read in transmission")
+    litstock("confirm", small.MODE, "--outcome", "good", "--unit", small.OTHER_UNIT, "--date", "2025-12-01")
+    litstock("revise", small.MODE, "--set", "status=known-good", "--reason", "Confirmed at mill-lane")
+    assert document(registry)["status"] == "known-good"
+    shown = litstock("slug", small.MODE)
+    assert shown.stdout.split()[:2] == [small.MODE, "r6"]
+
+
+def test_adopting_takes_the_last_known_good_revision_while_the_newest_is_on_trial(
+    litstock: Litstock, registry: Path
+) -> None:
+    result = litstock("adopt", small.MODE, "--unit", small.OTHER_UNIT, "--at", "2025-12-01T08:00")
+    assert "r4 is on trial; adopting the last known-good r3" in result.stderr
+    event = document(registry, result.stdout.strip())
+    assert (event["mode_revision"], event["at"]) == (3, "2025-12-01T08:00:00+01:00")
+    named = litstock("adopt", f"{small.MODE}@r4", "--unit", small.OTHER_UNIT, "--at", "2025-12-02T08:00")
+    assert document(registry, named.stdout.strip())["mode_revision"] == 4
+
+
+def test_a_run_is_recorded_from_what_a_cards_code_holds(litstock: Litstock, registry: Path) -> None:
+    slug = litstock("slug", f"{small.MODE}@r3", "--unit", small.OTHER_UNIT).stdout.strip()
+    result = litstock("run", slug, "--job", "ML 7/25", "--roll-lot", "L-20", "--at", "2025-12-01T10:00")
+    run = document(registry, result.stdout.strip())
+    assert result.stdout.strip() == "records/sites/mill-lane/runs/2025-12-01-ml-7-25.json"
+    assert (run["mode_revision"], run["unit"], run["roll_lot"]) == (3, small.OTHER_UNIT, "L-20")
+
+
+def test_a_code_whose_settings_never_landed_is_not_recorded(litstock: Litstock) -> None:
+    code = f"litstock:{small.MODE}@r3#{'0' * 12}"
+    result = litstock("run", code, "--job", "J9", "--unit", small.OTHER_UNIT, code=2)
+    assert f"the code's settings {'0' * 12} are not those of {small.MODE} r3" in result.stderr
+
+
+def test_events_name_what_they_happened_to(litstock: Litstock, registry: Path) -> None:
+    result = litstock(
+        *("log-event", "lamp-all-replaced", "--display", "harbour-yard/concourse-a"),
+        *("--what", "All bars, one delivery", "--at", "2025-12-01T07:00", "--site", "harbour-yard"),
+    )
+    event = document(registry, result.stdout.strip())
+    assert (event["kind"], event["display"]) == ("lamp-all-replaced", "harbour-yard/concourse-a")
+    refused = litstock("log-event", "cleaned", "--what", "Dusted", code=2)
+    assert "say what it happened to" in refused.stderr
+
+
+def test_a_withdrawn_mode_stays_and_is_offered_no_more(litstock: Litstock, registry: Path) -> None:
+    litstock("withdraw", small.FRONT, "--reason", "The banner is no longer made")
+    assert document(registry, small.mode_path(small.FRONT))["status"] == "withdrawn"
+    refused = litstock("adopt", small.FRONT, "--unit", small.OTHER_UNIT, code=2)
+    assert "is withdrawn" in refused.stderr
+
+
+def test_a_new_mode_starts_like_another_and_on_trial(litstock: Litstock, registry: Path) -> None:
+    rid = f"{small.FILM}/backlit-20"
+    result = litstock(
+        *("new", "print-mode", rid, "--like", f"{small.MODE}@r3", "--set", "motion.passes=20"),
+        *("--set", "motion.speed_m2_h=4", "--set", "layers.colour.passes=20"),
+        *("--title", "Dayfilm backlit, 20 passes", "--reason", "Slower, for heavy ink"),
+    )
+    made = document(registry, result.stdout.strip())
+    assert (made["motion"]["passes"], made["status"], made["revision"]) == (20, "trial", 1)
+    assert made["sources"][""]["note"] == f"copied from {small.MODE} r3"
+
+
+def test_a_new_record_from_a_file_with_faults_hears_of_all_of_them(litstock: Litstock) -> None:
+    given = json.dumps({"construction": "foil", "base": "polyester", "coating": "aqueous", "thicknes_um": 3})
+    result = litstock("new", "substrate", "a/b", "--from", "-", "--reason", "Try", code=1, given=given)
+    assert "'foil'" in result.stderr.replace('"', "'")
+    assert "thicknes_um" in result.stderr
+
+
+def test_a_measurement_is_attached_and_named_in_the_mode(
+    litstock: Litstock, registry: Path, tmp_path: Path
+) -> None:
+    file = tmp_path / "Second reading.txt"
+    file.write_bytes(small.READINGS.replace(b"38.4", b"38.6"))
+    litstock("revise", small.MODE, "--attach", str(file), "--reason", "Read again")
+    assert document(registry)["evidence"]["measurement"]["file"] == "second-reading.txt"
+    attached = registry / f"records/substrates/{small.FILM}/measurements/second-reading.txt"
+    assert attached.read_bytes() == file.read_bytes()
+
+
+def test_trials_are_added_to_the_list(litstock: Litstock, registry: Path) -> None:
+    trial = "trials:what=pencil,date=2025-12-01,site=mill-lane,passed=yes,on=finished-print,pencil=2H"
+    litstock("revise", small.MODE, "--add", trial, "--reason", "Harder behind its laminate")
+    assert document(registry)["trials"][-1]["pencil"] == "2H"
+
+
+def test_a_merge_patch_is_applied(litstock: Litstock, registry: Path) -> None:
+    patch = json.dumps({"heat": {"dry_c": None, "airflow_pct": 60}})
+    litstock("revise", small.MODE, "--patch", "-", "--reason", "Fan", given=patch)
+    assert document(registry)["heat"].keys() == {"cure_c", "airflow_pct", "web_centre_c", "web_edge_c"}
+
+
+def test_without_a_site_the_writer_is_asked_for_one(
+    litstock: Litstock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delenv("LITSTOCK_SITE")
+    result = litstock("revise", small.MODE, "--set", "heat.cure_c=99", "--reason", "Cooler", code=2)
+    assert "say which site writes: --site, or LITSTOCK_SITE, one of harbour-yard, mill-lane" in result.stderr
+
+
+def test_without_an_identity_git_is_told_how(litstock: Litstock, monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in list(os.environ):
+        if name.startswith(("GIT_AUTHOR", "GIT_COMMITTER")) or name == "EMAIL":
+            monkeypatch.delenv(name)
+    monkeypatch.setenv("GIT_CONFIG_COUNT", "1")
+    monkeypatch.setenv("GIT_CONFIG_KEY_0", "user.useConfigOnly")
+    monkeypatch.setenv("GIT_CONFIG_VALUE_0", "true")
+    result = litstock("revise", small.MODE, "--set", "heat.cure_c=99", "--reason", "Cooler", code=3)
+    assert "git config" in result.stderr
+
+
+def test_in_a_clone_a_revision_waits_for_its_landing(
+    litstock: Litstock, registry: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    clone = tmp_path / "clone"
+    git(tmp_path, "clone", "-q", str(registry), str(clone))
+    monkeypatch.setenv("LITSTOCK_REGISTRY", str(clone))
+    first = litstock("revise", small.MODE, "--set", "heat.cure_c=99", "--reason", "Cooler")
+    litstock("revise", small.MODE, "--set", "heat.cure_c=98", "--reason", "Cooler yet")
+    assert "not shared yet" in first.stderr
+    assert document(clone)["revision"] == 5
+    assert litstock("slug", f"{small.MODE}@draft").stdout.split()[1] == "r4-draft"
+    assert litstock("slug", f"{small.MODE}@r4").exit_code == 0
