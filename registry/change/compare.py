@@ -175,8 +175,8 @@ def _items(found: Iterable[Found]) -> set[str]:
 
 def _item(path: str, setting: str) -> str:
     """Return the concrete path of the list item that a value belongs to; empty where it belongs to none."""
-    before, star, after = setting.partition(f".{ANY}")
-    return path[: len(path) - len(after)] if star and len(path) > len(before) else ""
+    _, star, after = setting.partition(f".{ANY}")
+    return path[: len(path) - len(after)] if star else ""
 
 
 def _orders(

@@ -188,33 +188,33 @@ def _standing(answer: Shown) -> Iterator[str]:
 
 
 def _values(answer: Shown, units: str) -> Iterator[str]:
-    missing = [each for each in answer.unknown if each.needed]
     marks = _marks(answer)
     rows: list[tuple[str, str]] = []
     headings: dict[int, list[str]] = {}
     for group in answer.groups:
         headings[len(rows)] = ["", group or STAND_ALONE]
         held = [each for each in answer.values if each.group == group]
+        missing = [each for each in answer.unknown if each.group == group and each.needed]
         for item, of_item in itertools.groupby(held, key=lambda each: each.item):
-            values = _unrepeated(item, of_item)
-            name = item.partition("#")[0]
+            values, name = _unrepeated(item, of_item), item.partition("#")[0]
             if item and all(each.aside for each in values):  # such as a trial: in one go
-                rows.append(
-                    (
-                        name,
-                        "; ".join(f"{_name(each)}: {said(each.value, each.unit, units)}" for each in values),
-                    )
-                )
+                told = (f"{_name(each)}: {said(each.value, each.unit, units)}" for each in values)
+                rows.append((name, "; ".join(told)))
                 continue
             if item:
                 headings.setdefault(len(rows), []).append(f"  {name}")
             for each in values:
                 rows += _rows(each, marks, answer.today, units)
-        if lacking := [each.label for each in missing if each.group == group]:
-            rows.append(("unknown", "; ".join(lacking)))
+            if item:
+                rows += _unknown("  unknown", [each for each in missing if each.item == item])
+        rows += _unknown("unknown", [each for each in missing if not each.item])
     for number, line in enumerate(aligned(rows, "  ")):
         yield from headings.get(number, ())
         yield line
+
+
+def _unknown(label: str, missing: list[ShownValue]) -> list[tuple[str, str]]:
+    return [(label, "; ".join(map(_name, missing)))] if missing else []
 
 
 def _unrepeated(item: str, values: Iterable[ShownValue]) -> list[ShownValue]:

@@ -208,3 +208,12 @@ def test_a_setting_that_only_the_schema_knows_is_compared_with_no_other_change()
     group["test_only_c"] = {"type": "number", "title": "test only", "x-unit": "°C", "x-effect": "direct"}
     (change,) = compare(Shape(schema), mode(), edited("heat", test_only_c=42))
     assert (change.label, change.unit, change.effect, change.group) == ("test only", "°C", "direct", "heat")
+
+
+def test_documents_that_no_schema_allows_are_compared_all_the_same() -> None:
+    words = only(mode(), mode(finishing="none"))
+    assert (words.before, words.after, words.reordered) == (["film-laminate", "acrylic-face"], "none", False)
+    assert only(mode(finishing="none"), mode(finishing=["none"])).after == ["none"]
+    named = {"colour": {"load_pct": 200}, "white": {"load_pct": 100}}
+    paths = {change.path for change in compare(MODE, mode(layers=named), mode())}
+    assert paths == {f"layers.{name}.{part}" for name in named for part in ("what", "passes")}

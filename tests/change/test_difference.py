@@ -90,6 +90,22 @@ def test_a_draft_is_compared_with_what_has_landed(own_registry: Path, land: Land
     assert [(change.path, change.after) for change in found.changes] == [("heat.cure_c", 98)]
 
 
+def test_a_draft_that_only_counts_on_has_not_changed(own_registry: Path, land: Land) -> None:
+    registry = land({})
+    file = own_registry / mode_path(MODE)
+    file.write_bytes(file.read_bytes().replace(b'"revision": 4', b'"revision": 5'))
+    assert difference(registry, MODE, f"{MODE}@draft").verdict == "nothing"
+
+
+def test_a_record_with_two_revisions_is_compared_with_its_first(land: Land, own_registry: Path) -> None:
+    path = f"records/substrates/{FILM}/substrate.json"
+    data = (own_registry / path).read_bytes().replace(b'"thickness_um": 210', b'"thickness_um": 220')
+    found = difference(land({path: data}), FILM)
+    assert [(change.path, change.before, change.after) for change in found.changes] == [
+        ("thickness_um", 210, 220)
+    ]
+
+
 def test_two_records_of_one_kind_are_compared(small_open: Registry) -> None:
     found = difference(small_open, MODE, FRONT)
     assert found.verdict == "settings"
