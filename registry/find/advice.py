@@ -36,10 +36,9 @@ class Remark(NamedTuple):
 def remarks(model: ReadModel, modes: Iterable[int], place: int | None) -> dict[int, tuple[Remark, ...]]:
     """Return what guidance says of each mode in a place.
 
-    Without a place, rules that look at one are not asked.
+    Without a place, rules that look at one do not apply.
     """
-    modes = list(modes)
-    asked = [rule for rule in model.rules() if place is not None or not rule.of_place]
+    modes, rules = list(modes), model.rules()
     verdicts = model.verdicts([*modes, *([place] if place is not None else [])])
     there = verdicts[place] if place is not None else {}
     seen: dict[tuple[tuple[str, bool | None], ...], tuple[Remark, ...]] = {}
@@ -47,7 +46,7 @@ def remarks(model: ReadModel, modes: Iterable[int], place: int | None) -> dict[i
     for mode in modes:
         said = tuple(verdicts[mode].items())  # the same for many modes
         if said not in seen:
-            seen[said] = tuple(_remarks(asked, verdicts[mode], there))
+            seen[said] = tuple(_remarks(rules, verdicts[mode], there))
         found[mode] = seen[said]
     return found
 

@@ -9,7 +9,7 @@ from registry.find.demands import Use, demands, use_of
 from registry.find.filters import filters
 from registry.find.rank import Placed, near_rank, placed, rank_of, reason
 from registry.find.request import Request
-from registry.find.wanted import Wanted, test_of
+from registry.find.wanted import Wanted, as_test
 from registry.index.pairs import Pair, Pairs, Test
 from registry.index.readmodel import Value
 from registry.question.names import named
@@ -102,7 +102,7 @@ def _asked(registry: Registry, request: Request) -> _Asked:
     use = use_of(registry, request.use) if request.use else None
     wanted = [*filters(registry, request), *(demands(use) if use else ())]
     pairs = Pairs(registry.model)
-    return _Asked(registry, pairs, request, use, wanted, [test_of(pairs, each) for each in wanted])
+    return _Asked(registry, pairs, request, use, wanted, [as_test(pairs, each) for each in wanted])
 
 
 def _near_misses(asked: _Asked) -> list[Candidate]:

@@ -20,7 +20,7 @@ __all__ = [
     "Margin",
     "Wanted",
     "judge",
-    "test_of",
+    "as_test",
 ]
 
 MET, UNMET, UNKNOWN = "met", "unmet", "unknown"
@@ -101,7 +101,7 @@ def judge(wanted: Wanted, found: tuple[Value, ...]) -> Judged:
     return Judged(wanted, answer, found, max(margins, key=_amount, default=None))
 
 
-def test_of(pairs: Pairs, wanted: Wanted) -> Test:
+def as_test(pairs: Pairs, wanted: Wanted) -> Test:
     """Return the requirement as the read model tests it: whatever fails it can be no find."""
     first = wanted.bounds[0].wanted if wanted.bounds else ""
     if wanted.what == "word":

@@ -167,6 +167,12 @@ def test_a_film_must_hide_the_lamps_at_the_displays_own_distance(shop: Shop) -> 
     assert judged(answer, hides, "light.hiding_distance_mm").margin == (10, False, 0.2)
 
 
+def test_lamps_that_only_a_front_lit_use_has_are_not_to_be_hidden(shop: Shop) -> None:
+    light_box(shop, lighting="frontlit", lamp_distance_mm=50)
+    film = shop.film("maker/film", mode_lighting="frontlit")
+    assert not offer(shop.find(use="light-box"), film).candidate.unknown
+
+
 def test_where_the_lamps_distance_is_not_known_nothing_is_asked_of_it(shop: Shop) -> None:
     light_box(shop)
     film = shop.film("maker/film")
