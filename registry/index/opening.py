@@ -16,6 +16,7 @@ from pathlib import Path
 from registry import __version__
 from registry.errors import RegistryError
 from registry.index.progress import Progress
+from registry.index.reading import DamagedIndex, connected
 from registry.index.readmodel import ReadModel
 from registry.index.tables import TABLES
 from registry.shipped import shipped
@@ -91,8 +92,8 @@ def _key(repository: Repository) -> str:
 def _in_place(path: Path, key: str) -> tuple[sqlite3.Connection | None, str]:
     """Return the read model that is in place, open for reading, and its tip; "" where none can be used."""
     try:
-        db = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro&immutable=1", uri=True)
-    except sqlite3.Error:
+        db = connected(path)
+    except sqlite3.Error:  # there is none
         return None, ""
     if old := _tip(db, key):
         return db, old
@@ -104,7 +105,7 @@ def _tip(db: sqlite3.Connection, key: str) -> str:
     """Return the tip of a read model of this key, "" for any other file."""
     try:
         row = db.execute("SELECT tip FROM made WHERE key = ?", (key,)).fetchone()
-    except sqlite3.Error:  # not a database, cut short, or of other tables
+    except (DamagedIndex, sqlite3.Error):  # cut short, not a database, or of other tables
         return ""
     return str(row[0]) if row else ""
 

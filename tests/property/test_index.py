@@ -3,7 +3,6 @@
 import json
 import random
 import shutil
-import sqlite3
 import subprocess
 from typing import Any
 
@@ -11,32 +10,13 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from registry.index.build import extend
 from registry.index.opening import opened, place_of
 from registry.index.progress import silent
-from registry.index.tables import TABLES
 from registry.store.repository import Repository
+from tests.index.held import Tables, built_anew, tables
 from tests.index.histories import Grower
 from tests.index.reconstruction import Reconstruction, Revision
 from tests.index.slowly import Slow
-
-Tables = dict[str, list[tuple[Any, ...]]]
-
-WORDS = ("deep", "film gloss", "dayfilm", "harbour", "720", "pier")
-HELD = {
-    "landing": "SELECT * FROM landing",
-    "beside": "SELECT * FROM beside",
-    "revision": "SELECT * FROM revision",
-    "confirmed": "SELECT * FROM confirmed",
-    "subject": "SELECT kind, rid, path, seq, blob, standing, newest, title, digest, substrate, printer"
-    " FROM subject",
-    "facet": "SELECT o.path, o.seq, s.path, item, num, txt FROM facet f"
-    " LEFT JOIN setting s ON s.id = f.setting LEFT JOIN subject o ON o.id = f.subject",
-    "words": "SELECT o.path, o.seq, w.text FROM words w LEFT JOIN subject o ON o.id = w.rowid",
-    "rule": "SELECT * FROM rule",
-    "verdict": "SELECT o.path, o.seq, v.rule, v.holds FROM verdict v LEFT JOIN subject o ON o.id = v.subject",
-}
-FOUND = "SELECT o.path, o.seq FROM words w LEFT JOIN subject o ON o.id = w.rowid WHERE words MATCH ?"
 
 
 @pytest.fixture(scope="module")
@@ -45,23 +25,6 @@ def ground(tmp_path_factory: pytest.TempPathFactory) -> Slow:
     folder = tmp_path_factory.mktemp("ground")
     subprocess.run(["git", "init", "--quiet", "--template=", str(folder)], check=True)
     return Slow(folder)
-
-
-def tables(db: sqlite3.Connection) -> Tables:
-    """All that a read model holds, without the numbers that it gives to rows; a left-over row would show."""
-    held = {name: sorted(db.execute(query), key=repr) for name, query in HELD.items()}
-    for words in WORDS:
-        held[f"words {words}"] = sorted(db.execute(FOUND, (words,)), key=repr)
-    return held
-
-
-def built_anew(repository: Repository, tip: str) -> Tables:
-    db = sqlite3.connect(":memory:", isolation_level=None)
-    db.executescript(TABLES)
-    extend(db, repository, tip, "", silent)
-    held = tables(db)
-    db.close()
-    return held
 
 
 def check_against_the_slow_way(held: Tables, expected: Reconstruction) -> None:
