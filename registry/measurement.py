@@ -183,6 +183,9 @@ class _Reader:
         self.faults.append(TextFault(line, message))
 
     def tokens(self, number: int, line: str) -> Iterator[_Token]:
+        if '"' not in line and "#" not in line:  # most lines: nothing to look at closely
+            yield from (_Token(text, number, quoted=False) for text in line.split())
+            return
         for found in _TOKEN.finditer(line):
             match found.lastgroup:
                 case "quoted":
@@ -252,8 +255,12 @@ class _Reader:
         self._count("NUMBER_OF_FIELDS", len(draft.fields))
         rows = self._rows(draft)
         self._count("NUMBER_OF_SETS", len(rows))
+        measured = [_MEASURED.fullmatch(name) is not None for name in draft.fields]
         sets = [
-            {name: self._value(name, token) for name, token in zip(draft.fields, row, strict=True)}
+            {
+                name: self._number(name, token) if number else token.text
+                for name, number, token in zip(draft.fields, measured, row, strict=True)
+            }
             for row in rows
             if len(row) == len(draft.fields)
         ]
@@ -278,9 +285,7 @@ class _Reader:
         if said != str(found):
             self.fault(line, f"{keyword} says {said!r}, but there are {found}")
 
-    def _value(self, name: str, token: _Token) -> float | str:
-        if not _MEASURED.fullmatch(name):
-            return token.text
+    def _number(self, name: str, token: _Token) -> float:
         value = float(token.text) if _NUMBER.fullmatch(token.text) else math.nan
         if not math.isfinite(value):
             remedy = (

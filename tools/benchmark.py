@@ -43,6 +43,7 @@ def main(arguments: Sequence[str]) -> int:
     records = int(arguments[0]) if arguments else 10_000
     commits = int(arguments[1]) if len(arguments) > 1 else 2_000
     os.environ |= {"GIT_CONFIG_GLOBAL": os.devnull, "GIT_CONFIG_NOSYSTEM": "1"}
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # an installed program has its byte code
     with tempfile.TemporaryDirectory(prefix="litstock-bench-") as scratch:
         folder = Path(scratch) / "registry"
         build(folder, records, commits)

@@ -24,7 +24,10 @@ BLURB = (
 
 
 def _files(count: int) -> Iterator[tuple[str, bytes]]:
-    """Yield the shipped demo's files, then grades like its first known-good mode's until there are enough."""
+    """Yield the shipped demo's files, then grades like that of its first known-good front-lit mode.
+
+    Front-lit, because a known-good backlit mode needs a measurement of its own, which is no record.
+    """
     shipped = [path for path in sorted(RECORDS.rglob("*")) if path.is_file()]
     for path in shipped:
         yield path.relative_to(RECORDS.parent).as_posix(), path.read_bytes()
@@ -35,7 +38,7 @@ def _files(count: int) -> Iterator[tuple[str, bytes]]:
 
 def _known_good(path: Path) -> bool:
     mode = json.loads(path.read_bytes())
-    return bool(mode["status"] == "known-good" and mode["lighting"] == "backlit")
+    return bool(mode["status"] == "known-good" and mode["lighting"] == "frontlit")
 
 
 def _grade(mode_file: Path, number: int) -> Iterator[tuple[str, bytes]]:
@@ -54,11 +57,8 @@ def _grade(mode_file: Path, number: int) -> Iterator[tuple[str, bytes]]:
         "notes": [BLURB * 3],
     }
     yield _record("substrate", grade, substrate | varied)
-    for attached in (mode.get("evidence", {}).get("measurement"), mode.get("colour", {}).get("profile")):
-        if attached:
-            kind = "profile" if attached["file"].endswith(".icc") else "measurement"
-            source = mode_file.parent.parent / f"{kind}s" / attached["file"]
-            yield path_of(kind, f"{grade}/{source.stem}"), source.read_bytes()
+    mode.pop("evidence", None)
+    mode["colour"].pop("profile", None)
     mode["trials"] = [trial for trial in mode["trials"] if trial["what"] != "adhesion"]
     for which in range(2):
         heat = mode["heat"] | {"cure_c": mode["heat"]["cure_c"] - number % 5}
