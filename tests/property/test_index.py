@@ -4,6 +4,7 @@ import json
 import random
 import shutil
 import subprocess
+from itertools import product
 from typing import Any
 
 import pytest
@@ -12,9 +13,15 @@ from hypothesis import strategies as st
 
 from registry.index.opening import opened, place_of
 from registry.index.progress import silent
+from registry.model.kinds import KINDS, path_of
+from registry.question.case import case_of
+from registry.question.inforce import in_force
+from registry.question.when import version
 from registry.store.repository import Repository
+from tests.index.branch import Branch
 from tests.index.held import Tables, built_anew, tables
 from tests.index.histories import Grower
+from tests.index.mutated import mutated
 from tests.index.reconstruction import Reconstruction, Revision
 from tests.index.slowly import Slow
 
@@ -70,3 +77,28 @@ def test_up_to_date_equals_built_anew_equals_the_slow_way(ground: Slow, seed: in
 @pytest.mark.parametrize("seed", [1, 2])
 def test_a_long_life_of_the_shared_branch_ends_in_the_same_read_model(ground: Slow, seed: int) -> None:
     live_through(ground, random.Random(seed), 40, asked=0.5)
+
+
+@settings(max_examples=8, deadline=None, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+@given(seed=st.integers(0, 2**32))
+def test_no_readable_document_stops_the_build_or_a_question(
+    tmp_path_factory: pytest.TempPathFactory, seed: int
+) -> None:
+    rng = random.Random(seed)
+    branch = Branch(tmp_path_factory.mktemp("any") / "registry")
+    places = {
+        path_of(kind, "/".join(ids[: kind_of.path.count("<")])): kind
+        for kind, kind_of in KINDS.items()
+        if kind != "registry"
+        for ids in product("ab", repeat=3)
+    }
+    for _ in range(2):
+        branch.land({path: mutated(rng, kind) for path, kind in places.items()})
+        registry = branch.registry()
+        assert tables(registry.model.db) == built_anew(registry.repository, registry.commit)
+    for kind, rid in registry.model.ids():
+        found = version(registry, f"{kind}:{rid}", offered=True)
+        assert (found.kind, found.rid) == (kind, rid)
+        if kind == "print-mode":
+            case_of(registry, found.document)
+            in_force(registry, registry.model.named(rid, kind)[0], "a", float("inf"))
