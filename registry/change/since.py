@@ -11,7 +11,7 @@ from registry.index.readmodel import Landed, Revision
 from registry.model.kinds import KINDS
 from registry.model.shape import shape_of
 from registry.question.registry import Registry
-from registry.question.when import NotThen, moment
+from registry.question.when import moment
 
 __all__ = ["Edit", "Named", "Since", "changed_since"]
 
@@ -66,6 +66,10 @@ class _Pair(NamedTuple):
     after: Revision
 
 
+_Compared = tuple[Revision, Revision]
+"""A record as it was and as it is, both there and readable."""
+
+
 def changed_since(registry: Registry, when: str) -> Since:
     """Return what changed in the whole registry since `when`: a day, a time, or git:REVISION."""
     base = _base(registry, when)
@@ -80,7 +84,9 @@ def changed_since(registry: Registry, when: str) -> Since:
         if _blob(before.get(path)) != _blob(after[path])
     ]
     told = [pair for pair in pairs if _is_revised(pair.after.kind)]
-    compared = [pair for pair in told if pair.before and _there(pair.after) and not _fault(pair)]
+    compared = [
+        (pair.before, pair.after) for pair in told if pair.before and _there(pair.after) and not _fault(pair)
+    ]
     documents = _documents(registry, told)
     return Since(
         asked=when,
@@ -115,11 +121,7 @@ def _base(registry: Registry, when: str) -> Landed | None:
             raise RequestError(f"{rev!r} is no step of the shared branch: name a landing, or a day")
         return landing
     until = moment(registry, when)
-    if registry.known_since is not None and until < registry.known_since:
-        raise NotThen(
-            f"this clone knows nothing before {registry.time(registry.known_since):%Y-%m-%d}: "
-            "run git fetch --unshallow and ask again"
-        )
+    registry.require_known(until)
     return registry.model.last_landing(until)
 
 
@@ -137,7 +139,7 @@ def _blob(revision: Revision | None) -> str:
 
 def _fault(pair: _Pair) -> str:
     """Return why the two cannot be compared; empty where they can."""
-    if _there(pair.after) and pair.after.fault:
+    if pair.after.fault:
         return pair.after.fault
     if pair.before and pair.before.fault and _there(pair.after):
         return f"could not be read before ({pair.before.fault})"
@@ -149,10 +151,9 @@ def _documents(registry: Registry, pairs: Iterable[_Pair]) -> dict[str, dict[str
     return registry.documents(each.blob for each in revisions if each.status != "D" and not each.fault)
 
 
-def _edits(pairs: list[_Pair], documents: Mapping[str, dict[str, Any]]) -> list[Edit]:
+def _edits(pairs: list[_Compared], documents: Mapping[str, dict[str, Any]]) -> list[Edit]:
     grouped: dict[tuple[str, ...], tuple[str, SettingChange, list[str]]] = {}
     for before, after in pairs:
-        assert before is not None  # noqa: S101 (only such pairs are compared)
         for change in compare(shape_of(after.kind), documents[before.blob], documents[after.blob]):
             if change.path not in BOOKKEEPING:
                 key = (after.kind, change.path, repr(change.before), repr(change.after))
@@ -184,9 +185,9 @@ def _kind_order(revision: Revision) -> tuple[int, str]:
     return list(KINDS).index(revision.kind), revision.rid
 
 
-def _withdrawn(pairs: list[_Pair], documents: Mapping[str, dict[str, Any]]) -> Iterator[Named]:
-    for before, after in sorted(pairs, key=lambda pair: _kind_order(pair.after)):
-        if after.standing == "withdrawn" and (before is None or before.standing != "withdrawn"):
+def _withdrawn(pairs: list[_Compared], documents: Mapping[str, dict[str, Any]]) -> Iterator[Named]:
+    for before, after in sorted(pairs, key=lambda pair: _kind_order(pair[1])):
+        if after.standing == "withdrawn" != before.standing:
             document = documents[after.blob]
             withdrawal = document.get("withdrawn", {})
             instead = f"; use {withdrawal['instead']} instead" if "instead" in withdrawal else ""

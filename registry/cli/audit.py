@@ -23,6 +23,7 @@ from registry.cli.wording import (
     change_words,
     clock,
     kind_words,
+    people,
     version_json,
 )
 from registry.errors import RequestError
@@ -315,7 +316,7 @@ def _when(registry: Registry, clue: Clue) -> str:
 def _who(registry: Registry, clue: Clue) -> str:
     origin = clue.origin
     recorded = f"recorded {origin.recorded} at {origin.site}, " if origin.recorded else ""
-    writers = " and ".join(origin.writers)
+    writers = people(origin.writers)
     landed = "" if clue.at_is == "landed" else f"landed {clock(registry, origin.landed)}, "
     words = f"{origin.label + ', ' if origin.label else ''}{recorded}{landed}written by {writers}"
     return f"{words}: {origin.reason}" if origin.reason else words

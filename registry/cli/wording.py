@@ -1,6 +1,7 @@
 """How values, changes, times and versions are worded for people, and keyed for programs."""
 
 import re
+from collections.abc import Iterable
 from typing import Any
 
 from registry.change.compare import SettingChange, in_units
@@ -23,6 +24,7 @@ __all__ = [
     "kind_words",
     "landed_json",
     "number",
+    "people",
     "plain",
     "said",
     "standing_words",
@@ -197,7 +199,17 @@ def standing_words(standing: str) -> str:
 
 def writers(landed: Landed | None) -> str:
     """Return who wrote what a landing brought."""
-    return " and ".join(landed.writers) if landed else ""
+    return people(landed.writers) if landed else ""
+
+
+def people(names: Iterable[str]) -> str:
+    r"""Return names as git has them, without what could play tricks on a terminal.
+
+    >>> people(["specialist, mill-lane", "oper\x1b[2Jator"])
+    'specialist, mill-lane and oper�[2Jator'
+    """
+    said_so = " and ".join(names)
+    return "".join(letter if letter.isprintable() else "\ufffd" for letter in said_so)
 
 
 def landed_json(registry: Registry, landed: Landed | None) -> dict[str, Any] | None:

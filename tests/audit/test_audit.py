@@ -295,6 +295,22 @@ def test_a_mode_that_cannot_be_read_now_can_still_be_audited(audited: Path, tmp_
     assert "harbour-yard/2025-12-23-roll" in {each.record for each in answer.clues}
 
 
+def test_a_run_of_settings_that_never_landed_says_so(audited: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "foreign"
+    shutil.copytree(audited, folder)
+    teller = Continued(folder)
+    with teller.series:
+        teller.run(
+            "2025-12-22", "J170", "2025-12-22T10:00:00+01:00", mode_revision=6, settings_digest="0" * 64
+        )
+        teller.series.finish()
+    answer = asked(Registry(folder, os.environ), printed="2025-12-22T10:00", job="J170")
+    assert (
+        "which settings the bad print had, exactly: harbour-yard/2025-12-22-j170 names settings 000000000000 "
+        "that never landed"
+    ) in answer.unknown
+
+
 def test_the_jobs_own_choices_are_compared(december: Registry) -> None:
     answer = audit(december, of_complaint(december, "harbour-yard/reddish-concourse"))
     job = {each.change.path for each in answer.clues if each.place == "job" and each.change}

@@ -93,5 +93,11 @@ def test_a_commit_beside_the_shared_branch_is_refused(small_open: Registry) -> N
     assert str(refused.value) == (f"'{brought}' is no step of the shared branch: name a landing, or a day")
 
 
+def test_a_clone_that_is_cut_off_refuses_what_it_cannot_know(cut_off: Registry) -> None:
+    with pytest.raises(RegistryError, match="knows nothing before 2025-11-10"):
+        changed_since(cut_off, "2025-11-01")
+    assert changed_since(cut_off, "2025-11-12").happened == {"event": 1}
+
+
 def test_nothing_since_the_last_landing_is_nothing(small_open: Registry) -> None:
     assert changed_since(small_open, "2025-11-24").nothing
