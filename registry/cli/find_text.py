@@ -63,16 +63,17 @@ class _Page:
 
     def finds(self) -> Iterator[str]:
         answer, last = self.answer, self.answer.offers[-1]
-        best = f"; the first {len(answer.offers)}" if answer.found > len(answer.offers) else ""
+        best = f"; {len(answer.offers)} shown" if answer.found > len(answer.offers) else ""
         yield from _paragraph(f"{_count(answer.found, 'print mode')} found{self._for_use()}{best}.")
         for offer in answer.offers:
             yield from self._block(offer, self._find(offer))
         hidden = last.place + last.shared - len(answer.offers)
         if hidden > 0:
             yield ""
-            yield f"{hidden} more share place {last.place}: ask for more, or raise --limit."
+            share = "shares" if hidden == 1 else "share"
+            yield f"{hidden} more {share} place {last.place}: ask for more, or raise --limit."
         yield from self._for_all()
-        whose = "its settings card" if answer.found == 1 else "the first one's settings card"
+        whose = "its settings card" if answer.found == 1 else "settings card of place 1"
         yield ""
         yield f"{whose}: litstock card {answer.offers[0].candidate.pair.mode.rid} -o card.pdf"
 
@@ -80,7 +81,7 @@ class _Page:
         answer = self.answer
         yield from _paragraph(f"Nothing found{self._for_use()} among {_count(answer.asked, 'print mode')}.")
         if answer.near:
-            best = f"; the best {len(answer.near)}" if answer.missed > len(answer.near) else ""
+            best = f"; {len(answer.near)} shown" if answer.missed > len(answer.near) else ""
             fail = "1 fails" if answer.missed == 1 else f"{answer.missed} fail"
             yield f"{fail} by one requirement only{best}:"
             for offer in answer.near:
@@ -209,8 +210,8 @@ class _Page:
         self.unsourced = self.unsourced or any(remark.source == UNSOURCED for remark in given)
 
     def _place(self, offer: Offer) -> str:
-        shared = f"shares its place with {_count(offer.shared, 'other')}: " if offer.shared else ""
-        return f"{shared}{offer.reason}" if offer.place else ""
+        shared = f"; shares its place with {_count(offer.shared, 'other')}" if offer.shared else ""
+        return f"{offer.reason}{shared}" if offer.place else ""
 
 
 def _mode(offer: Offer) -> str:

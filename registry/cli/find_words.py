@@ -87,11 +87,11 @@ def judged_words(judged: Judged, offer: Offer, units: str) -> str:
     if withdrawal := _withdrawal(judged, offer):
         return withdrawal
     found = _found_words(wanted.known, judged.found, units)
-    text = f"{name(wanted)}: {found}; {wanted_words(wanted, units)} wanted"
+    because = f" because {wanted.why}" if wanted.why and judged.answer != MET else ""
+    text = f"{name(wanted)}: {found}; {wanted_words(wanted, units)} wanted{because}"
     if judged.margin and judged.answer != UNKNOWN:
-        text += f", {_margin_words(wanted.known, judged.margin, units)}"
-    because = wanted.why and judged.answer != MET
-    return f"{text} ({wanted.why})" if because else text
+        text += f"{';' if because else ','} {_margin_words(wanted.known, judged.margin, units)}"
+    return text
 
 
 def _withdrawal(judged: Judged, offer: Offer) -> str:
@@ -107,8 +107,8 @@ def _withdrawal(judged: Judged, offer: Offer) -> str:
         for part in ("date", "reason", "instead")
         if f"withdrawn.{part}" in held
     }
-    text = f"the {'substrate' if known is IN_USE else 'mode'} is withdrawn"
-    text += f" since {said['date']}" if "date" in said else ""
+    text = f"the {'substrate' if known is IN_USE else 'mode'} was withdrawn"
+    text += f" on {said['date']}" if "date" in said else ""
     text += f": {said['reason'].rstrip('.')}" if "reason" in said else ""
     return text + (f"; use {said['instead']} instead" if "instead" in said else "")
 

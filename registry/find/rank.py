@@ -80,41 +80,31 @@ def reason(places: Sequence[Placed], each: Placed) -> str:
     if not each.place:
         return ""
     if each.place == 1:
-        said = (
-            criterion for criterion in _CRITERIA if criterion != "room" or each.candidate.room is not None
-        )
-        return ", ".join(_said(each.candidate, criterion) for criterion in said)
+        return ", ".join(filter(None, (_said(each.candidate, criterion) for criterion in Rank._fields)))
     better = places[each.place - 2]
     both = zip(Rank._fields, each.rank, better.rank, strict=True)
     decides = next(criterion for criterion, mine, its in both if mine != its)
-    there = f"place {better.place}: {_said(better.candidate, decides)}"
-    return f"behind {there}; here: {_said(each.candidate, decides)}"
-
-
-_CRITERIA = ("unknown", "warnings", "times", "room")
-"""What the reason of the first place tells; sites, times and last day are told together."""
+    mine, its = (_said(which.candidate, decides) or "no margin" for which in (each, better))
+    return f"behind place {better.place}, which has {its}; this has {mine}"
 
 
 def _said(candidate: Candidate, criterion: str) -> str:
-    """Return one member of the rank in words."""
+    """Return one member of the rank in words; nothing where there is nothing to tell."""
     said = candidate.confirmed
     match criterion:
         case "unknown":
-            return f"{_count(len(candidate.unknown), 'demand')} unknown"
+            return _count(len(candidate.unknown), "unknown demand")
         case "warnings":
             return _count(candidate.warnings, "warning")
-        case "room":
-            room = candidate.room
-            return "no margin known" if room is None else f"least margin {room * 100:.0f} %"
-    if not said.good:
-        return "confirmed by no site"
-    by = f"confirmed by {_count(len(said.good), 'site')}"
-    return by if criterion == "sites" else f"{by}, {_times(said.times)}, last on {said.last}"
+        case "sites":
+            return _count(len(said.good), "confirming site")
+        case "times":
+            return _count(said.times, "confirmation") if said.good else ""
+        case "last":
+            return f"the last on {said.last}" if said.good else ""
+        case _:
+            return "" if candidate.room is None else f"a least margin of {candidate.room * 100:.0f} %"
 
 
 def _count(number: int, noun: str) -> str:
     return f"{number or 'no'} {noun}{'' if number == 1 else 's'}"
-
-
-def _times(number: int) -> str:
-    return {1: "once", 2: "twice"}.get(number, f"{number} times")

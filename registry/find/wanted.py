@@ -19,8 +19,8 @@ __all__ = [
     "Judged",
     "Margin",
     "Wanted",
-    "judge",
     "as_test",
+    "judge",
 ]
 
 MET, UNMET, UNKNOWN = "met", "unmet", "unknown"

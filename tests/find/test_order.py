@@ -85,12 +85,12 @@ def test_each_place_says_what_put_it_there(shop: Shop) -> None:
     shop.film("b/next", light=LIT)
     shop.film("c/dull", light=DULL)
     shop.film("d/unknown")
-    confirmed = "confirmed by 2 sites"
+    proof = "2 confirming sites, 2 confirmations, the last on 2025-10-02"
     assert [each.reason for each in asked(shop).offers] == [
-        f"no demands unknown, no warnings, {confirmed}, twice, last on 2025-10-02, least margin 100 %",
-        f"behind place 1: {confirmed}; here: confirmed by 1 site",
-        "behind place 2: least margin 100 %; here: least margin 3 %",
-        "behind place 3: no demands unknown; here: 1 demand unknown",
+        f"no unknown demands, no warnings, {proof}, a least margin of 100 %",
+        "behind place 1, which has 2 confirming sites; this has 1 confirming site",
+        "behind place 2, which has a least margin of 100 %; this has a least margin of 3 %",
+        "behind place 3, which has no unknown demands; this has 1 unknown demand",
     ]
 
 

@@ -1,0 +1,322 @@
+"""`litstock find`: what an operator reads, what a program reads, and what the shell completes."""
+
+import csv
+import io
+import json
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.shell_completion import ShellComplete
+
+from registry.cli.find import command
+from registry.cli.main import main
+from tests import small
+from tests.find.shop import SITE, Shop
+from tests.goldens import golden, printed, run
+
+PENCIL = {"what": "pencil", "date": "2025-09-01", "site": SITE, "passed": True, "on": "print"}
+LAYERS = [{"what": "colour", "load_pct": 180, "passes": 16}]
+
+
+@pytest.fixture(scope="module")
+def counter(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """A registry in which finds differ in everything that an answer tells."""
+    folder = tmp_path_factory.mktemp("counter") / "registry"
+    shop = Shop(folder)
+    with shop.series:
+        _furnish(shop)
+        shop.registry()
+        yield folder
+
+
+def _furnish(shop: Shop) -> None:
+    _places(shop)
+    _rules(shop)
+    lit: dict[str, Any] = {"transmittance_pct": 40, "hiding_distance_mm": 60}
+    hard: list[dict[str, Any]] = [{**PENCIL, "pencil": "2H"}]
+    best = shop.film(
+        "lumenfold/best",
+        title="Bestfilm 200",
+        finish="matte",
+        light={**lit, "transmittance_pct": 36},
+        widths_mm=[1067, 1524],
+        cautions=["edges cut"],
+        confirmed=[(SITE, "2025-10-01"), ("mill-lane", "2025-10-03"), ("mill-lane", "2025-11-02")],
+        mode_motion={"passes": 16, "resolution": "720x720", "speed_m2_h": 5},
+        mode_finishing=["acrylic-face"],
+        mode_ink={"profile_max_pct": 260},
+        mode_trials=hard,
+    )
+    for name in ("one", "two"):
+        title = f"Twinfilm {name}"
+        shop.film(
+            f"lumenfold/{name}", title=title, finish="matte", widths_mm=[1067], light=lit, mode_trials=hard
+        )
+    glossy = shop.film(
+        "lumenfold/glossy", title="Glossfilm", finish="gloss", widths_mm=[2000], mode_trials=hard
+    )
+    shop.confirm(glossy, "mill-lane", "2025-10-09", "failed")
+    shop.film("lumenfold/dark", title="Darkfilm", light={"transmittance_pct": 24}, mode_trials=hard)
+    gone = {"date": "2025-12-01", "reason": "It sticks on the roll.", "instead": best}
+    shop.film(
+        "lumenfold/gone",
+        title="Gonefilm",
+        light=lit,
+        mode_status="withdrawn",
+        mode_withdrawn=gone,
+        mode_trials=hard,
+    )
+    shop.film("lumenfold/wet", title="Wetfilm", coating="solvent", light=lit, mode_trials=hard)
+    shop.revise("print-mode", best, layers=LAYERS)
+
+
+def _places(shop: Shop) -> None:
+    demands = [
+        {
+            "of": "substrate",
+            "setting": "light.transmittance_pct",
+            "at_least": 30,
+            "why": "the lamps are weak",
+        },
+        {"of": "mode", "setting": "print.scratch", "grade": "fair", "why": "panels are slid in"},
+    ]
+    shop.put(
+        "application",
+        "ticket-counter",
+        title="Ticket counter",
+        demands=demands,
+        cautions=["isolate before opening"],
+    )
+    shop.put(
+        "display",
+        f"{SITE}/hall",
+        title="Ticket hall",
+        application="ticket-counter",
+        lamp_distance_mm=80,
+        size={"width_mm": 1600, "height_mm": 2400},
+    )
+    shop.put("unit", "mill-lane/one")
+
+
+def _rules(shop: Shop) -> None:
+    trade = "common practice, no source"
+    for name, level, pointer, word, text, source in (
+        (
+            "gloss-mirrors",
+            "warn",
+            "/substrate/finish",
+            "gloss",
+            "A gloss film mirrors the room.",
+            "our own log",
+        ),
+        ("keep-it-flat", "advise", "/application/place", "indoor", "Keep the print flat.", "our own log"),
+        ("matte-takes-ink", "advise", "/substrate/finish", "matte", "A matte film takes ink well.", trade),
+        ("solvent-re-wets", "refuse", "/substrate/coating", "solvent", "It re-wets.", trade),
+    ):
+        shop.put("guidance", name, level=level, when={pointer: {"const": word}}, text=text, source=source)
+
+
+@pytest.mark.parametrize(
+    ("name", "asked", "exit_code"),
+    [
+        ("application.txt", ["--for", "ticket-counter"], 0),
+        ("display.txt", ["--for", f"{SITE}/hall", "--limit", "1"], 0),
+        ("display-us.txt", ["--for", f"{SITE}/hall", "--limit", "1", "--units", "us"], 0),
+        ("application.json", ["--for", "ticket-counter", "--limit", "1", "--format", "json"], 0),
+        ("application.csv", ["--for", "ticket-counter", "--format", "csv"], 0),
+        ("application.md", ["--for", "ticket-counter", "--format", "markdown"], 0),
+        ("site.txt", ["bestfilm", "--site", "mill-lane", "--min-width", "1500"], 0),
+        ("shared.txt", ["twinfilm", "--where", "light.transmittance_pct>=40", "--limit", "1"], 0),
+        ("near.txt", ["--for", "ticket-counter", "--where", "heat.cure_c<=80"], 1),
+        ("near-one.txt", ["--for", "ticket-counter", "--coating", "solvent"], 1),
+        ("near.json", ["darkfilm", "--for", "ticket-counter", "--format", "json"], 1),
+        ("near.csv", ["darkfilm", "--for", "ticket-counter", "--format", "csv"], 1),
+        ("nothing.txt", ["darkfilm", "--coating", "none", "--base", "pvc"], 1),
+        ("nothing.json", ["darkfilm", "--coating", "none", "--base", "pvc", "--format", "json"], 1),
+        ("why-in.txt", ["--for", f"{SITE}/hall", "--why", "lumenfold/best"], 0),
+        ("why-out.txt", ["--for", "ticket-counter", "--why", "lumenfold/wet"], 1),
+        ("why-withdrawn.txt", ["--why", "lumenfold/gone/mode"], 1),
+    ],
+)
+def test_an_answer_reads_as_it_did(counter: Path, name: str, asked: list[str], exit_code: int) -> None:
+    code, output, error = printed(counter, "find", *asked)
+    assert (code, error) == (exit_code, "")
+    assert output == golden(f"find/{name}", output)
+
+
+def test_no_line_is_wider_than_the_page(counter: Path) -> None:
+    for asked in (["--for", "ticket-counter"], ["--for", "ticket-counter", "--why", "lumenfold/wet"]):
+        lines = run(counter, "find", *asked).stdout.splitlines()
+        assert max(map(len, lines)) <= 100
+
+
+def test_the_small_registrys_film_is_found_for_its_light_box(small_registry: Path) -> None:
+    answer = json.loads(
+        run(small_registry, "find", "--for", "concourse-light-box", "--format", "json").stdout
+    )
+    (found,) = answer["finds"]
+    assert (found["mode"], found["revision"], found["revision_on_trial"]) == (small.MODE, 3, 4)
+    assert found["settings"]["mode"]["layers.colour.load_pct"] == 200
+
+
+def test_every_key_of_the_json_is_documented(counter: Path) -> None:
+    asked = (
+        ["--for", f"{SITE}/hall", "--why", "lumenfold/wet"],
+        ["--why", "lumenfold/dark", "--site", "mill-lane"],
+    )
+    help_text = " ".join(run(counter, "find", "--help").stdout.split())
+    documented = set(re.findall(r"[a-z_0-9]+", help_text.partition("JSON keys:")[2]))
+    for each in asked:
+        answer = json.loads(run(counter, "find", "darkfilm", *each, "--format", "json").stdout)
+        assert _keys(answer) - documented == set()
+
+
+def _keys(value: Any) -> set[str]:
+    if isinstance(value, list):
+        return {key for each in value for key in _keys(each)}
+    if not isinstance(value, dict):
+        return set()
+    below = (each for key, each in value.items() if key != "settings")
+    return value.keys() | {key for each in below for key in _keys(each)}
+
+
+def test_json_tells_values_as_they_are_and_us_units_where_asked(counter: Path) -> None:
+    asked = ["find", "bestfilm", "--where", "widths_mm>=1500", "--format", "json"]
+    metric, us = (
+        json.loads(run(counter, *asked, "--units", units).stdout)["finds"][0] for units in ("metric", "us")
+    )
+
+    def width(found: dict[str, Any]) -> dict[str, Any]:
+        return next(each for each in found["requirements"] if each["path"] == "widths_mm")
+
+    assert (width(metric)["found"], width(metric)["margin"], width(metric)["unit"]) == (
+        [1067, 1524],
+        24,
+        "mm",
+    )
+    assert width(us)["found"][1] == pytest.approx(60)
+    assert (width(us)["unit"], width(us)["margin_in"]) == ("inch", "inch")
+    assert metric["settings"] == us["settings"]
+    assert metric["settings"]["substrate"]["widths_mm"] == [1067, 1524]
+    assert metric["settings"]["mode"]["mirrored"] is False
+
+
+def test_csv_has_a_row_for_each_find_and_the_same_columns_for_near_misses(counter: Path) -> None:
+    finds = list(csv.DictReader(io.StringIO(run(counter, "find", "--format", "csv").stdout)))
+    assert [row["place"] for row in finds] == ["1", "2", "2", "4", "5"]
+    near = list(csv.DictReader(io.StringIO(run(counter, "find", "--base", "pvc", "--format", "csv").stdout)))
+    assert {row["place"] for row in near} == {""}
+    assert near[0].keys() == finds[0].keys()
+
+
+@pytest.mark.parametrize(
+    ("asked", "message"),
+    [
+        (["--where", "heat.cure_c"], "is no condition"),
+        (["--for", "nowhere"], "there is no application or display 'nowhere'"),
+        (["--why", "nothing"], "there is no substrate or print-mode 'nothing'"),
+        (["--site", "mill"], "there is no site 'mill'"),
+        (["--coating", "aquous"], "'aquous' is not one of 'none', 'aqueous'"),
+        (["--min-width", "0"], "0.0 is not in the range x>0"),
+        (["--limit", "0"], "0 is not in the range x>=1"),
+    ],
+)
+def test_a_question_that_cannot_be_read_ends_with_2(counter: Path, asked: list[str], message: str) -> None:
+    result = run(counter, "find", *asked)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert message in result.stderr
+
+
+def test_choices_are_those_of_the_shipped_schema() -> None:
+    from registry.model.shape import shape_of
+
+    choices = {each.name: getattr(each.type, "choices", None) for each in command.params}
+    for name in ("construction", "base", "coating", "finish"):
+        assert tuple(choices[name] or ()) == shape_of("substrate").settings[name].words
+    assert tuple(choices["lighting"] or ()) == shape_of("print-mode").settings["lighting"].words
+    assert tuple(choices["status"] or ()) == shape_of("print-mode").settings["status"].words
+    assert set(choices["pencil"] or ()) == set(shape_of("substrate").settings["surface.pencil"].words)
+
+
+def test_a_warm_find_imports_nothing_heavy(counter: Path) -> None:
+    run(counter, "find")  # so that the read model is there
+    program = (
+        "import atexit, sys\n"
+        "from registry.cli.main import main\n"
+        "atexit.register(lambda: print(*sys.modules, file=sys.stderr))\n"
+        "main()\n"
+    )
+    asked = ["-C", str(counter), "find", "film", "--for", "ticket-counter", "--base", "polyester"]
+    ended = subprocess.run(
+        [sys.executable, "-c", program, *asked], capture_output=True, text=True, check=False
+    )
+    assert ended.returncode == 0, ended.stderr
+    loaded = {name.partition(".")[0] for name in ended.stderr.split()}
+    heavy = {
+        "pydantic",
+        "jsonschema",
+        "jsonschema_rs",
+        "git",
+        "typst",
+        "tabulate",
+        "numpy",
+        "rfc8785",
+        "segno",
+    }
+    assert loaded & heavy == set()
+    assert {"click", "sqlite3", "registry"} <= loaded
+    ours = {name for name in ended.stderr.split() if name.startswith("registry.")}
+    assert {
+        name for name in ours if name.startswith(("registry.check", "registry.card", "registry.change"))
+    } == set()
+    assert "registry.index.build" not in ours
+
+
+def completed(folder: Path, *typed: str) -> list[str]:
+    """Return what the shell is offered for the last word typed."""
+    *before, incomplete = typed
+    complete = ShellComplete(main, {}, "litstock", "_LITSTOCK_COMPLETE")
+    return [item.value for item in complete.get_completions(["-C", str(folder), *before], incomplete)]
+
+
+def test_ids_are_completed_by_kind(counter: Path) -> None:
+    assert completed(counter, "find", "--for", "") == ["ticket-counter", f"{SITE}/hall"]
+    assert completed(counter, "find", "--for", "tick") == ["ticket-counter"]
+    assert completed(counter, "find", "--site", "m") == ["mill-lane"]
+    assert completed(counter, "find", "--printer", "") == ["wide"]
+    assert completed(counter, "find", "--why", "lumenfold/be") == ["lumenfold/best/mode", "lumenfold/best"]
+
+
+def test_a_condition_is_completed_path_operator_and_word(counter: Path) -> None:
+    assert completed(counter, "find", "--where", "heat.cu") == ["heat.cure_c"]
+    assert completed(counter, "find", "--where", "substrate:heat.m") == ["substrate:heat.max_web_c"]
+    assert "heat.cure_c<=" in completed(counter, "find", "--where", "heat.cure_c")
+    assert completed(counter, "find", "--where", "coating=a") == ["coating=aqueous"]
+    assert completed(counter, "find", "--where", "print.scratch>=g") == ["print.scratch>=good"]
+    assert "print.scratch" in completed(counter, "find", "--where", "print.")
+    assert completed(counter, "find", "--where", "no.such=") == []
+
+
+def test_options_and_choices_are_completed(counter: Path) -> None:
+    assert "--construction" in completed(counter, "find", "--c")
+    assert completed(counter, "find", "--coating", "u") == ["uv-curable"]
+
+
+def test_completion_is_silent_where_there_is_no_registry(tmp_path: Path) -> None:
+    assert completed(tmp_path, "find", "--for", "") == []
+
+
+def test_the_shell_is_answered_through_the_environment(counter: Path) -> None:
+    words = f"litstock -C {counter} find --for tick"
+    environ = {**os.environ, "_LITSTOCK_COMPLETE": "bash_complete", "COMP_WORDS": words, "COMP_CWORD": "5"}
+    program = "from registry.cli.main import main; main(prog_name='litstock')"
+    ended = subprocess.run(
+        [sys.executable, "-c", program], env=environ, capture_output=True, text=True, check=False
+    )
+    assert ended.stdout.splitlines() == ["plain,ticket-counter"]
