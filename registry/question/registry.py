@@ -55,8 +55,12 @@ class Registry:
     @cached_property
     def settings(self) -> dict[str, Any]:
         """The record of what holds for the whole registry, as it landed last."""
-        found = self.model.named("registry", "registry")
-        return self.document(found[0].blob) if found else {}
+        if found := self.model.named("registry", "registry"):
+            return self.document(found[0].blob)
+        for last in self.model.gone("registry", ["registry"]):
+            if last.fault:
+                raise RegistryError(f"{last.path} at r{last.seq} {last.fault}: litstock check says more")
+        return {}
 
     @cached_property
     def zone(self) -> datetime.tzinfo:

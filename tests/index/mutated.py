@@ -33,10 +33,9 @@ KEYS = ("a.b", "*", "~/", "", "what", "layers", "motion", "resolution", "trials"
 def mutated(rng: random.Random, kind: str) -> dict[str, Any]:
     """Return a readable document for a kind's place."""
     bases = [document for path, document in START.items() if kind_at(path) == kind] or list(START.values())
+    others = [*JUNK, *START.values()]
     while True:
-        document: dict[str, Any] = copy.deepcopy(
-            rng.choice(bases if rng.random() < 0.8 else [*JUNK, *START.values()])
-        )
+        document: dict[str, Any] = copy.deepcopy(rng.choice(bases if rng.random() < 0.8 else others))
         for _ in range(rng.randint(0, 6)):
             _change(rng, document)
         if not canonical.faults(as_file(document)):
