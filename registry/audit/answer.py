@@ -48,7 +48,10 @@ class Origin:
     site: str
     landed: float
     writers: tuple[str, ...]
+    """Empty where a clone that is cut off does not know them."""
     reason: str
+    cut: bool = False
+    """Whether it had landed by then at the latest: a clone that is cut off there knows no more."""
     edited: bool = False
     """Whether a file that is written once was changed afterwards."""
 

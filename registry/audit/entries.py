@@ -3,6 +3,7 @@
 from registry.audit.answer import Origin
 from registry.audit.request import AuditRequest
 from registry.index.readmodel import Revision
+from registry.question.cut import is_cut
 from registry.question.registry import Registry
 
 __all__ = ["late", "origin_of"]
@@ -18,8 +19,9 @@ def origin_of(
         recorded=which.recorded or "",
         site=which.recorded_site or "",
         landed=landing.landed,
-        writers=landing.writers,
+        writers=() if is_cut(registry, landing) else landing.writers,
         reason=which.reason or "",
+        cut=is_cut(registry, landing),
         edited=once and len(revisions) > 1,
     )
 
@@ -30,7 +32,7 @@ def late(registry: Registry, request: AuditRequest, origin: Origin) -> str:
         return ""
     if origin.recorded > request.received:
         return f"recorded on {origin.recorded}, after the complaint came in on {request.received}"
-    if origin.landed > registry.end_of(request.received_on):
+    if not origin.cut and origin.landed > registry.end_of(request.received_on):
         landed = f"{registry.time(origin.landed):%Y-%m-%d}"
         return f"landed on {landed}, after the complaint came in on {request.received}"
     return ""

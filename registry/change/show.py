@@ -70,7 +70,7 @@ class Shown:
 
     version: Version
     standing: str
-    """Known good only while its own settings are confirmed; of an earlier revision, what its file says."""
+    """Known good only while its own settings are confirmed; of another version, what its file says."""
     newest: int
     """Number of the newest landed revision; 0 where none has landed."""
     trial: int
@@ -107,7 +107,7 @@ def show(registry: Registry, text: str, today: datetime.date) -> Shown:
     values = tuple(_values(registry, shape, found))
     return Shown(
         version=found,
-        standing=subject.standing if subject and is_newest else found.standing,
+        standing=subject.standing if subject and is_newest else _said(found),
         newest=subject.seq if subject else 0,
         trial=subject.seq if subject and earlier else 0,
         known_good=earlier.seq if earlier else 0,
@@ -120,6 +120,11 @@ def show(registry: Registry, text: str, today: datetime.date) -> Shown:
         today=today,
         commit=registry.commit,
     )
+
+
+def _said(found: Version) -> str:
+    """Return how a version stands by its own word."""
+    return str(found.document.get("status", "withdrawn" if "withdrawn" in found.document else "current"))
 
 
 def _values(registry: Registry, shape: Shape, found: Version) -> Iterator[ShownValue]:

@@ -88,7 +88,8 @@ def command(context: click.Context, /, complaint: str | None, units: str, form: 
     JSON keys: commit, changed, request (site, unit, mode, display, job, lots, defect, complaint, received,
     what, good, printed), good and bad (at, run, job, roll_lot, ink_lot, colour, in_force, mode), timeline
     (at, day_only, late, what), differences (likely, place, record, label, change, event, what, before,
-    after, lot, at, at_is, day_only, effect, origin: revision, recorded, site, landed, writers, reason; late,
+    after, lot, at, at_is, day_only, effect, origin: revision, recorded, site, landed, cut_off, writers,
+    reason; late,
     cleared_by), computed, others (record, job, at,
     revision, settings, complaint), unknown, next. `change` and `mode` have the keys of diff.
     """
@@ -205,6 +206,7 @@ def _clue_json(registry: Registry, clue: Clue, units: str) -> dict[str, Any]:
             "recorded": origin.recorded or None,
             "site": origin.site or None,
             "landed": _time(registry, origin.landed),
+            "cut_off": origin.cut,
             "writers": list(origin.writers),
             "reason": origin.reason or None,
         },
@@ -315,8 +317,18 @@ def _when(registry: Registry, clue: Clue) -> str:
 
 def _who(registry: Registry, clue: Clue) -> str:
     origin = clue.origin
-    recorded = f"recorded {origin.recorded} at {origin.site}, " if origin.recorded else ""
-    writers = people(origin.writers)
-    landed = "" if clue.at_is == "landed" else f"landed {clock(registry, origin.landed)}, "
-    words = f"{origin.label + ', ' if origin.label else ''}{recorded}{landed}written by {writers}"
+    landed = clock(registry, origin.landed)
+    parts = [
+        origin.label,
+        f"recorded {origin.recorded} at {origin.site}" if origin.recorded else "",
+        *(
+            (f"landed by {landed}, when is not known in this clone",)
+            if origin.cut
+            else (
+                "" if clue.at_is == "landed" else f"landed {landed}",
+                f"written by {people(origin.writers)}",
+            )
+        ),
+    ]
+    words = ", ".join(filter(None, parts))
     return f"{words}: {origin.reason}" if origin.reason else words

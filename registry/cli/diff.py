@@ -59,10 +59,11 @@ def command(
     Exit code: 0 where nothing changed, 1 where something differs. Key order and file form never count.
 
     JSON keys: commit, verdict (settings, aside, form, nothing), before, after (kind, record, title, asked,
-    revision, number, draft, standing, settings_digest, reason, recorded, landed, in_force), changes (path,
-    label, group, unit, before, after, change, change_pct, added, removed, effect, scope, is_setting,
-    computed, item); a null value is unknown. With --since: commit, since, base, edits (kind, records and
-    the keys of a change), new, withdrawn, removed, unreadable (kind, record, title, words), happened.
+    revision, number, draft, standing, settings_digest, reason, recorded, landed: commit, at, by, writers,
+    cut_off; in_force: how, words, mismatch), changes (path, label, group, unit, before, after, change,
+    change_pct, added, removed, effect, scope, is_setting, computed, item); a null value is unknown. With
+    --since: commit, since, base, edits (kind, records and the keys of a change), new, withdrawn, removed,
+    unreadable (kind, record, title, words), happened.
     """  # noqa: D301 (\b is click's own mark)
     if (first is None) == (since is None):
         raise RequestError("say which record to compare, or --since when")

@@ -24,9 +24,11 @@ from registry.cli.wording import (
     draft_words,
     kind_words,
     landed_json,
+    landed_words,
+    people,
     standing_words,
-    writers,
 )
+from registry.question.cut import is_cut
 from registry.question.registry import Registry
 
 __all__ = ["command"]
@@ -125,7 +127,7 @@ def _rows(registry: Registry, answer: History, units: str) -> Iterator[dict[str,
             "landed": clock(registry, step.landed.landed),
             "recorded": step.revision.recorded,
             "site": step.revision.recorded_site,
-            "writers": writers(step.landed),
+            "writers": "" if is_cut(registry, step.landed) else people(step.landed.writers),
             "reason": step.revision.reason or step.revision.fault or _state(step),
         }
         for row in list(rows_of(step.changes, units)) or [{}]:
@@ -174,7 +176,7 @@ def _head(registry: Registry, step: Step) -> Iterator[tuple[str, str]]:
     revision = step.revision
     standing = standing_words(revision.standing or "")
     standing = f", {standing}" if standing not in {"", "current"} else ""
-    when = f"landed {clock(registry, step.landed.landed)}, written by {writers(step.landed)}"
+    when = f"landed {landed_words(registry, step.landed)}"
     yield f"r{revision.seq}", f"{when}{standing}"
     yield "", revision.reason or "no reason on record"
 
@@ -183,7 +185,7 @@ def _step(registry: Registry, answer: History, step: Step, units: str) -> Iterat
     revision = step.revision
     standing = standing_words(revision.standing or "")
     yield f"r{revision.seq}" + (f"  {standing}" if standing not in {"", "current"} else "")
-    landing = f"{clock(registry, step.landed.landed)}, written by {writers(step.landed)}"
+    landing = landed_words(registry, step.landed)
     if revision.recorded:
         yield from _labelled([("recorded", f"{revision.recorded} at {revision.recorded_site}")])
     yield from _labelled([("landed", f"{landing} (commit {step.landed.commit[:12]})")])

@@ -15,15 +15,14 @@ from registry.cli.options import date_option, format_option, units_option
 from registry.cli.output import say, write_json
 from registry.cli.page import STAND_ALONE, aligned, wrapped
 from registry.cli.wording import (
-    clock,
     draft_json,
     draft_words,
     in_system,
     kind_words,
+    landed_words,
     said,
     standing_words,
     version_json,
-    writers,
 )
 from registry.question.registry import Registry
 
@@ -151,7 +150,7 @@ def _heading(registry: Registry, answer: Shown) -> Iterator[str]:
             "recorded", f"{recorded['date']} at {recorded['site']}, {ago}".removesuffix(", ")
         )
     if landed:
-        yield from _labelled("landed", f"{clock(registry, landed.landed)}, written by {writers(landed)}")
+        yield from _labelled("landed", landed_words(registry, landed))
     if version.evidence:
         mismatch = f"; {version.evidence.mismatch}" if version.evidence.mismatch else ""
         yield from _labelled("in force", version.evidence.words + mismatch)

@@ -9,6 +9,7 @@ from registry.change.draft import DraftState
 from registry.index.readmodel import Landed
 from registry.model.kinds import KINDS
 from registry.model.units import shown
+from registry.question.cut import is_cut
 from registry.question.registry import Registry
 from registry.question.when import Version
 
@@ -23,6 +24,7 @@ __all__ = [
     "draft_words",
     "kind_words",
     "landed_json",
+    "landed_words",
     "number",
     "people",
     "plain",
@@ -30,7 +32,6 @@ __all__ = [
     "standing_words",
     "version_json",
     "version_words",
-    "writers",
 ]
 
 _INSTANT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(Z|[+-][0-9]{2}:[0-9]{2})")
@@ -104,6 +105,8 @@ def change_words(change: SettingChange, system: str = "metric") -> str:
     if change.reordered:
         return "order"
     if isinstance(change.before, list) and isinstance(change.after, list):
+        if not (change.before and change.after):
+            return ""
         gained = f"added {plain(change.added)}" if change.added else ""
         lost = f"removed {plain(change.removed)}" if change.removed else ""
         return "; ".join(filter(None, (gained, lost)))
@@ -133,8 +136,8 @@ def change_json(change: SettingChange, system: str = "metric") -> dict[str, Any]
         "after": shown_so.after,
         "change": shown_so.change,
         "change_pct": change.change_pct,
-        "added": list(change.added),
-        "removed": list(change.removed),
+        "added": list(shown_so.added),
+        "removed": list(shown_so.removed),
         "effect": change.effect,
         "scope": change.scope,
         "is_setting": change.is_setting,
@@ -197,9 +200,11 @@ def standing_words(standing: str) -> str:
     return "on trial" if standing == "trial" else standing
 
 
-def writers(landed: Landed | None) -> str:
-    """Return who wrote what a landing brought."""
-    return people(landed.writers) if landed else ""
+def landed_words(registry: Registry, landed: Landed) -> str:
+    """Return when something landed and who wrote it, as far as this clone knows."""
+    if is_cut(registry, landed):
+        return f"by {clock(registry, landed.landed)}: this clone is cut off there and knows no more"
+    return f"{clock(registry, landed.landed)}, written by {people(landed.writers)}"
 
 
 def people(names: Iterable[str]) -> str:
@@ -220,7 +225,8 @@ def landed_json(registry: Registry, landed: Landed | None) -> dict[str, Any] | N
         "commit": landed.commit,
         "at": registry.time(landed.landed).isoformat(),
         "by": landed.committer,
-        "writers": list(landed.writers),
+        "writers": [] if is_cut(registry, landed) else list(landed.writers),
+        "cut_off": is_cut(registry, landed),
     }
 
 
@@ -254,5 +260,5 @@ def version_words(registry: Registry, version: Version) -> str:
     if recorded:
         parts.append(f"recorded {recorded.get('date')} at {recorded.get('site')}")
     if version.landed:
-        parts.append(f"landed {clock(registry, version.landed.landed)}, written by {writers(version.landed)}")
+        parts.append(f"landed {landed_words(registry, version.landed)}")
     return "; ".join(parts)

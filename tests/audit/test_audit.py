@@ -235,6 +235,9 @@ def test_a_clone_that_is_cut_off_never_takes_unknown_for_unchanged(audited: Path
     assert answer.good.landing is None
     assert answer.good.mode is None
     assert all(each.place in {"event", "job"} for each in answer.clues)
+    lot = clue(answer, "substrate lot").origin
+    assert (lot.cut, lot.writers) == (True, ())
+    assert {each.record for each in answer.clues if each.late} == {"harbour-yard/2025-12-09-nozzles"}
 
 
 @pytest.fixture

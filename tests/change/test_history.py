@@ -1,5 +1,6 @@
 """A record's revisions with their three clocks."""
 
+import json
 import subprocess
 from collections.abc import Callable
 from pathlib import Path
@@ -8,9 +9,10 @@ import pytest
 
 from registry.change.history import history
 from registry.errors import RequestError
+from registry.question.cut import is_cut
 from registry.question.registry import Registry
 from tests.change.documents import drafted
-from tests.small import FILM, MODE, mode_path
+from tests.small import FILM, FRONT, MODE, mode_path
 
 Land = Callable[..., Registry]
 
@@ -28,6 +30,49 @@ def test_the_three_clocks_stand_apart(small_open: Registry) -> None:
 def test_a_run_is_counted_for_the_revision_whose_settings_it_names(small_open: Registry) -> None:
     in_force = {f"r{step.revision.seq}": len(step.in_force) for step in history(small_open, MODE).steps}
     assert in_force == {"r1": 0, "r2": 0, "r3": 2, "r4": 1}
+
+
+def printed(folder: Path, name: str, at: str, **known: object) -> dict[str, bytes]:
+    """Return a run of the mode, as a file."""
+    run = json.loads((folder / "records/sites/harbour-yard/runs/2025-11-12-j140.json").read_bytes())
+    document = run | {"job": name, "printed": at} | known
+    return {f"records/sites/harbour-yard/runs/{at[:10]}-{name}.json": json.dumps(document).encode()}
+
+
+def test_the_first_run_of_each_unit_counts_whatever_the_order_of_writing(
+    land: Land, own_registry: Path
+) -> None:
+    files = printed(own_registry, "late", "2025-11-20T10:00:00+01:00")
+    files |= printed(own_registry, "early", "2025-11-05T10:00:00+01:00")
+    files |= printed(own_registry, "other", "2025-11-06T10:00:00+01:00", unit="mill-lane/one")
+    uses = history(land(files), MODE).steps[3].in_force
+    assert [(use.unit, use.record) for use in uses] == [
+        ("harbour-yard/left", "harbour-yard/2025-11-05-early"),
+        ("mill-lane/one", "harbour-yard/2025-11-06-other"),
+    ]
+
+
+def test_a_run_is_counted_by_its_settings_and_by_its_number_only_among_those_alike(
+    land: Land, own_registry: Path
+) -> None:
+    digest = {step.revision.seq: step.revision.digest for step in history(land({}), MODE).steps}
+    unit = {"unit": "mill-lane/one"}
+    files = printed(
+        own_registry, "a", "2025-09-13T10:00:00+01:00", settings_digest=digest[2], mode_revision=2
+    )
+    files |= printed(
+        own_registry, "b", "2025-12-02T10:00:00+01:00", settings_digest=digest[3], mode_revision=4, **unit
+    )
+    files |= printed(
+        own_registry, "c", "2025-12-03T10:00:00+01:00", settings_digest="0" * 64, mode_revision=4, **unit
+    )
+    steps = history(land(files), MODE).steps
+    assert [[use.record[-1] for use in step.in_force if use.how == "run"] for step in steps] == [
+        [],
+        ["a"],
+        ["0", "b"],
+        ["0"],
+    ]
 
 
 def test_each_revision_says_what_it_changed_who_wrote_it_and_why(small_open: Registry) -> None:
@@ -53,8 +98,20 @@ def test_a_field_may_be_computed(small_open: Registry) -> None:
     assert [step.changes[0].after for step in found] == [11.25, 11.81]
 
 
-def test_a_field_that_no_revision_has_is_an_answer_not_an_error(small_open: Registry) -> None:
-    assert history(small_open, MODE, "web.vacuum_pct").steps == ()
+@pytest.mark.parametrize(
+    "field", ["web.vacuum_pct", "web", "vacuum", "black generation", "print.pencil", "print"]
+)
+def test_a_field_that_no_revision_has_is_an_answer_not_an_error(small_open: Registry, field: str) -> None:
+    assert history(small_open, FRONT, field).steps == ()
+
+
+def test_a_computed_field_is_none_of_another_kind(small_open: Registry) -> None:
+    with pytest.raises(RequestError, match="has no setting 'ink[.]solid_ml_m2'"):
+        history(small_open, FILM, "ink.solid_ml_m2")
+
+
+def test_a_list_item_that_no_revision_has_is_an_answer_too(small_open: Registry) -> None:
+    assert history(small_open, FRONT, "layers.white.load_pct").steps == ()
 
 
 def test_a_field_that_no_such_record_can_have_is_refused_with_what_is_near(small_open: Registry) -> None:
@@ -129,6 +186,11 @@ def test_a_clone_that_is_cut_off_says_since_when_it_knows(cut_off: Registry) -> 
     found = history(cut_off, MODE)
     assert found.known_since is not None
     assert f"{cut_off.time(found.known_since):%Y-%m-%d}" == "2025-11-10"
+    assert is_cut(cut_off, found.steps[0].landed)
+
+
+def test_a_whole_clone_knows_when_its_first_landing_landed(small_open: Registry) -> None:
+    assert not is_cut(small_open, history(small_open, MODE).steps[0].landed)
 
 
 def test_history_agrees_with_plain_git(small_open: Registry, small_registry: Path) -> None:

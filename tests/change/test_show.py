@@ -155,6 +155,14 @@ def test_numbers_without_a_source_are_named(small_open: Registry) -> None:
     assert shown(small_open, MODE).unsourced == ()
 
 
+def test_an_earlier_revision_and_a_draft_stand_by_their_own_word(own_registry: Path, land: Land) -> None:
+    registry = land({})
+    file = own_registry / mode_path(MODE)
+    file.write_bytes(drafted(file.read_bytes()).replace(b'"status": "trial"', b'"status": "known-good"'))
+    standing = {when: shown(registry, f"{MODE}@{when}").standing for when in ("r1", "r3", "r4", "draft")}
+    assert standing == {"r1": "trial", "r3": "known-good", "r4": "trial", "draft": "known-good"}
+
+
 def test_a_draft_is_said_apart_and_never_mixed_in(own_registry: Path, land: Land) -> None:
     registry = land({})
     file = own_registry / mode_path(MODE)

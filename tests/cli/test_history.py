@@ -2,6 +2,7 @@
 
 import json
 import re
+import subprocess
 from pathlib import Path
 
 import pytest
@@ -26,6 +27,14 @@ def test_what_history_prints(small_registry: Path, name: str, args: tuple[str, .
     code, output, error = printed(small_registry, "history", *args)
     assert (code, error) == (0, "")
     assert output == golden(f"history/{name}", output)
+
+
+def test_a_clone_that_is_cut_off_says_what_it_does_not_know(small_registry: Path, tmp_path: Path) -> None:
+    command = ["git", "clone", "--quiet", "--depth", "4", small_registry.as_uri(), str(tmp_path / "cut")]
+    subprocess.run(command, check=True, capture_output=True)
+    code, output, error = printed(tmp_path / "cut", "history", MODE)
+    assert (code, error) == (0, "")
+    assert output == golden("history/cut-off.txt", output)
 
 
 def test_json_has_the_keys_that_the_help_names(small_registry: Path) -> None:
