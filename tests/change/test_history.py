@@ -106,7 +106,7 @@ def test_a_field_that_no_revision_has_is_an_answer_not_an_error(small_open: Regi
 
 
 def test_a_computed_field_is_none_of_another_kind(small_open: Registry) -> None:
-    with pytest.raises(RequestError, match="has no setting 'ink[.]solid_ml_m2'"):
+    with pytest.raises(RequestError, match=r"has no setting 'ink\.solid_ml_m2'"):
         history(small_open, FILM, "ink.solid_ml_m2")
 
 
