@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from registry.light.ink import ink_volume
-from registry.model.scales import SCRATCH_GRADES, rank, scratch_grade
+from registry.model.scales import SCRATCH_GRADES, cross_cut_d3359, rank, scratch_grade
 
 __all__ = ["DERIVED", "Case", "Derived", "derive", "heaviest_load_pct", "laid_volume_ml_m2"]
 
@@ -68,6 +68,11 @@ def _print_pencil(case: Case) -> str | None:
     return (finished or trials)[-1]["pencil"] if trials else None
 
 
+def _print_adhesion(case: Case) -> str | None:
+    cuts = [trial["cross_cut"] for trial in case["mode"].get("trials", []) if "cross_cut" in trial]
+    return cross_cut_d3359(cuts[-1]) if cuts else None
+
+
 def _print_scratch(case: Case) -> str | None:
     pencil = _print_pencil(case)
     return scratch_grade(pencil) if pencil and rank("pencil", pencil) is not None else None
@@ -112,6 +117,13 @@ DERIVED: tuple[Derived, ...] = (
         + ", ".join(f"{grade} from {softest}" for grade, softest in SCRATCH_GRADES.items()),
         _print_scratch,
         scale="scratch",
+    ),
+    Derived(
+        "print.adhesion",
+        "adhesion of the print",
+        "ASTM D3359 class that stands for the ISO 2409 class of the latest cross-cut trial, 5B the best",
+        _print_adhesion,
+        scale="adhesion",
     ),
 )
 

@@ -1,9 +1,11 @@
 """Scales on which words rank: pencil hardness, scratch grades, fire classes, gloss geometry."""
 
 __all__ = [
+    "CROSS_CUT_REMOVED_PCT",
     "PENCILS",
     "SCALES",
     "SCRATCH_GRADES",
+    "cross_cut_d3359",
     "gloss_angle",
     "rank",
     "scratch_grade",
@@ -21,13 +23,26 @@ _FIRE: dict[str, tuple[str, ...]] = {
     "nfpa-701": ("fail", "pass"),
 }
 
+CROSS_CUT_REMOVED_PCT: tuple[int, ...] = (0, 5, 15, 35, 65, 100)
+"""By ISO 2409 class: the largest share of the lattice that may have come off, in %."""
+
 SCALES: dict[str, tuple[str, ...]] = {
     "pencil": PENCILS,
     "scratch": tuple(SCRATCH_GRADES),
+    "adhesion": tuple(f"{grade}B" for grade in range(len(CROSS_CUT_REMOVED_PCT))),
     "fire": _FIRE["en-13501-1"],
     **{f"fire.{standard}": classes for standard, classes in _FIRE.items()},
 }
 """Each scale's words, worst first. Classes of different fire standards do not stand for each other."""
+
+
+def cross_cut_d3359(iso_2409: int) -> str:
+    """Return the ASTM D3359 class (method B) that stands for an ISO 2409 class, 0 the best.
+
+    >>> [cross_cut_d3359(cut) for cut in (0, 5)]
+    ['5B', '0B']
+    """
+    return f"{len(CROSS_CUT_REMOVED_PCT) - 1 - iso_2409}B"
 
 
 def rank(scale: str, word: str) -> int | None:

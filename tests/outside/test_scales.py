@@ -2,7 +2,16 @@
 
 import pytest
 
-from registry.model.scales import PENCILS, SCALES, SCRATCH_GRADES, gloss_angle, rank, scratch_grade
+from registry.model.scales import (
+    CROSS_CUT_REMOVED_PCT,
+    PENCILS,
+    SCALES,
+    SCRATCH_GRADES,
+    cross_cut_d3359,
+    gloss_angle,
+    rank,
+    scratch_grade,
+)
 from registry.model.shape import shape_of
 
 
@@ -46,3 +55,16 @@ def test_fire_classes_rank_within_their_own_standard_only() -> None:
 def test_haze_is_held_up_to_the_limit_of_astm_d1003() -> None:
     # ASTM D1003 (scope): above 30 % haze a material is diffusing and the method does not apply.
     assert shape_of("substrate").settings["light.haze_pct"].maximum == 30
+
+
+def test_cross_cut_classes_of_iso_2409_stand_beside_those_of_astm_d3359() -> None:
+    # ISO 2409 classes 0-5 and ASTM D3359 method B classes 5B-0B, with the largest share of the lattice that
+    # may have come off (%), as an adhesion-test maker's manual and a coatings laboratory's table have them.
+    published = {0: ("5B", 0), 1: ("4B", 5), 2: ("3B", 15), 3: ("2B", 35), 4: ("1B", 65), 5: ("0B", 100)}
+    assert {cut: cross_cut_d3359(cut) for cut in published} == {
+        cut: each for cut, (each, _) in published.items()
+    }
+    assert {cut: CROSS_CUT_REMOVED_PCT[cut] for cut in published} == {
+        cut: removed for cut, (_, removed) in published.items()
+    }
+    assert shape_of("print-mode").settings["trials.*.cross_cut"].maximum == max(published)
