@@ -1,8 +1,6 @@
 """`litstock audit`: what changed between a good print and a bad one."""
 
-import itertools
 import sys
-from collections.abc import Iterator
 from typing import Any
 
 import click
@@ -11,35 +9,16 @@ from registry.audit.answer import AuditAnswer, Clue, Print
 from registry.audit.audit import audit
 from registry.audit.request import AuditRequest, of_complaint, of_prints
 from registry.audit.usual import USUAL
+from registry.cli.audit_text import audit_text
 from registry.cli.completion import complete_records
 from registry.cli.opening import open_registry
 from registry.cli.options import format_option, units_option
 from registry.cli.output import say, write_json
-from registry.cli.page import aligned, wrapped
-from registry.cli.wording import (
-    after_words,
-    before_words,
-    change_json,
-    change_words,
-    clock,
-    kind_words,
-    people,
-    version_json,
-)
+from registry.cli.wording import change_json, version_json
 from registry.errors import RequestError
 from registry.question.registry import Registry
 
 __all__ = ["command"]
-
-_INDENT = " " * 5
-_ORDER = (
-    "What differs, in order of likely effect. The order is common practice, without a source; nothing here "
-    "is proved to be the cause."
-)
-_ORDER_WITHOUT_DEFECT = (
-    "What differs, by its effect on colour and its nearness to the bad print; --defect puts first what "
-    "usually explains one. Nothing here is proved to be the cause."
-)
 
 
 @click.command()
@@ -98,7 +77,7 @@ def command(context: click.Context, /, complaint: str | None, units: str, form: 
     if form == "json":
         write_json(_json(registry, answer, units))
     else:
-        for line in _text(registry, answer, units):
+        for line in audit_text(registry, answer, units):
             say(line)
     sys.exit(1 if answer.changed else 0)
 
@@ -213,122 +192,3 @@ def _clue_json(registry: Registry, clue: Clue, units: str) -> dict[str, Any]:
         "late": clue.late or None,
         "cleared_by": list(clue.cleared_by),
     }
-
-
-def _text(registry: Registry, answer: AuditAnswer, units: str) -> Iterator[str]:
-    yield from _heading(answer.request)
-    yield ""
-    yield "From the good print to the bad one"
-    rows = [
-        (
-            clock(registry, each.at)[: 10 if each.day_only else None],
-            each.what + (" [written down after the complaint]" if each.late else ""),
-        )
-        for each in answer.timeline
-    ]
-    yield from aligned(rows, "  ")
-    yield ""
-    yield from _differences(registry, answer, units)
-    for heading, lines in (("Not known", answer.unknown), ("What to do next", answer.advice)):
-        if lines:
-            yield ""
-            yield heading
-            for line in lines:
-                yield wrapped(f"- {line}", "  ", "    ")
-    yield ""
-    yield f"answered from commit {answer.commit[:12]}; landed times are by the committer's clock"
-
-
-def _heading(request: AuditRequest) -> Iterator[str]:
-    job = f"job {request.job}" if request.job else "the bad print"
-    defect = f", {_defect(request)}" if request.defect else ""
-    what = f"{request.complaint}: {job}" if request.complaint else f"Audit of {job}"
-    yield wrapped(f"{what}{defect}", then="  ")
-    if request.what:
-        yield wrapped(f"“{request.what}”", "  ")
-    display = f", seen in {request.display}" if request.display else ""
-    yield wrapped(f"printed on {request.unit} with {request.mode}{display}", "  ")
-
-
-def _defect(request: AuditRequest) -> str:
-    return request.defect.replace("-", " ")
-
-
-def _differences(registry: Registry, answer: AuditAnswer, units: str) -> Iterator[str]:
-    if not answer.clues:
-        yield "Nothing is known to have changed; what is not known stands below."
-        return
-    yield wrapped(_ORDER if answer.request.defect else _ORDER_WITHOUT_DEFECT)
-    numbered = enumerate(answer.clues, 1)
-    for likely, of_part in itertools.groupby(numbered, key=lambda each: each[1].likely):
-        yield ""
-        if answer.request.defect:
-            yield f"Likely with this defect ({_defect(answer.request)})" if likely else "Also changed"
-        for entry, together in itertools.groupby(of_part, key=lambda each: _entry(registry, each[1])):
-            for number, clue in together:
-                yield wrapped(f"{number:>3}. {_headline(clue, units)}", "", _INDENT)
-            yield from entry
-    if answer.computed:
-        yield ""
-        yield "Computed from the settings above"
-        for change in answer.computed:
-            words = f"{change.label}: {before_words(change, units)} → {after_words(change, units)}"
-            yield wrapped(f"{words} ({change.how})", "  ", "    ")
-
-
-def _entry(registry: Registry, clue: Clue) -> tuple[str, ...]:
-    """Return where a clue stands, when it took effect and who wrote it; told once for all that share it."""
-    lines = [f"{_where(clue)}; {_when(registry, clue)}", _who(registry, clue)]
-    if clue.late:
-        lines.append(f"WRITTEN LATE: {clue.late}")
-    if clue.cleared_by:
-        jobs = ", ".join(clue.cleared_by)
-        has = "has" if len(clue.cleared_by) == 1 else "have"
-        lines.append(f"less likely: job {jobs} ran with this since and {has} no complaint on record")
-    return tuple(wrapped(line, _INDENT) for line in lines)
-
-
-def _headline(clue: Clue, units: str) -> str:
-    effect = "no effect on colour" if clue.effect == "none" else f"{clue.effect} effect on colour"
-    if clue.change is None:
-        return f"{clue.label}: {clue.what.removesuffix('.')}{_sides(clue)}; {effect}"
-    words = f"{clue.label}: {before_words(clue.change, units)} → {after_words(clue.change, units)}"
-    by_how_much = change_words(clue.change, units)
-    return f"{words} ({by_how_much}); {effect}" if by_how_much else f"{words}; {effect}"
-
-
-def _sides(clue: Clue) -> str:
-    """Return what an event says of before and after, as far as it does."""
-    if clue.before and clue.after:
-        return f" ({clue.before} → {clue.after})"
-    said = f"before: {clue.before}" if clue.before else f"now: {clue.after}" if clue.after else ""
-    return f" ({said})" if said else ""
-
-
-def _where(clue: Clue) -> str:
-    kind = {"mode": "print mode", "job": "run", "profile": "profile"}.get(clue.place, kind_words(clue.place))
-    return f"{kind} {clue.record}"
-
-
-def _when(registry: Registry, clue: Clue) -> str:
-    at = clock(registry, clue.at)[: 10 if clue.day_only else None]
-    return f"{clue.at_is} {at}" + (", the hour is not known" if clue.day_only else "")
-
-
-def _who(registry: Registry, clue: Clue) -> str:
-    origin = clue.origin
-    landed = clock(registry, origin.landed)
-    parts = [
-        origin.label,
-        f"recorded {origin.recorded} at {origin.site}" if origin.recorded else "",
-        *(
-            (f"landed by {landed}, when is not known in this clone",)
-            if origin.cut
-            else (
-                "" if clue.at_is == "landed" else f"landed {landed}",
-                f"written by {people(origin.writers)}",
-            )
-        ),
-    ]
-    words = ", ".join(filter(None, parts))
-    return f"{words}: {origin.reason}" if origin.reason else words

@@ -1,35 +1,20 @@
 """`litstock show`: everything that is known of a record."""
 
 import datetime
-import itertools
-from collections.abc import Iterable, Iterator
 from typing import Any
 
 import click
 
-from registry.change.show import Confirmed, Shown, ShownValue, show
-from registry.change.sources import NamedSource, age
+from registry.change.show import Shown, ShownValue, show
 from registry.cli.completion import complete_records
 from registry.cli.opening import open_registry
 from registry.cli.options import date_option, format_option, units_option
 from registry.cli.output import say, write_json
-from registry.cli.page import STAND_ALONE, aligned, wrapped
-from registry.cli.wording import (
-    draft_json,
-    draft_words,
-    in_system,
-    kind_words,
-    landed_words,
-    said,
-    standing_words,
-    version_json,
-)
+from registry.cli.show_text import show_text, source_words
+from registry.cli.wording import draft_json, in_system, version_json
 from registry.question.registry import Registry
 
 __all__ = ["command"]
-
-_WORD = 24
-"""A list with longer texts than this is a list of sentences."""
 
 
 @click.command()
@@ -55,7 +40,7 @@ def command(context: click.Context, record: str, date: datetime.datetime, units:
     if form == "json":
         write_json(_json(registry, answer, units))
     else:
-        for line in _text(registry, answer, units):
+        for line in show_text(registry, answer, units):
             say(line)
 
 
@@ -114,200 +99,3 @@ def _value_json(value: ShownValue, answer: Shown, units: str) -> dict[str, Any]:
         "source": value.source and source_words(value.source, answer.today),
         "needed": value.needed,
     }
-
-
-def _text(registry: Registry, answer: Shown, units: str) -> Iterator[str]:
-    yield from _heading(registry, answer)
-    yield from _values(answer, units)
-    yield from _sources(answer)
-    if answer.version.kind == "print-mode":
-        yield from _confirmations(answer)
-    for heading, group in itertools.groupby(answer.related, key=lambda each: each.heading):
-        yield ""
-        yield heading
-        for each in group:
-            words = f": {each.words}" if each.words else ""
-            title = f" ({each.title})" if each.title else ""
-            yield wrapped(f"{each.rid}{title}{words}", "  ", "    ")
-    if answer.draft:
-        yield ""
-        yield wrapped(f"Not landed: {draft_words(answer.draft)}", then="  ")
-    yield ""
-    yield f"answered from commit {answer.commit[:12]}"
-
-
-def _heading(registry: Registry, answer: Shown) -> Iterator[str]:
-    version = answer.version
-    document, landed = version.document, version.landed
-    yield wrapped(f"{version.rid} ({kind_words(version.kind)}): {document.get('title', '')}", then="  ")
-    yield ""
-    yield from _labelled("revision", _which(answer))
-    for number, text in enumerate(_standing(answer)):
-        yield from _labelled("" if number else "standing", text)
-    if recorded := document.get("recorded"):
-        ago = age(recorded["date"], answer.today)
-        yield from _labelled(
-            "recorded", f"{recorded['date']} at {recorded['site']}, {ago}".removesuffix(", ")
-        )
-    if landed:
-        yield from _labelled("landed", landed_words(registry, landed))
-    if version.evidence:
-        mismatch = f"; {version.evidence.mismatch}" if version.evidence.mismatch else ""
-        yield from _labelled("in force", version.evidence.words + mismatch)
-    if reason := document.get("reason"):
-        yield from _labelled("why", reason)
-
-
-def _labelled(label: str, text: str) -> Iterator[str]:
-    yield wrapped(f"{label:<10}{text}", "  ", " " * 12)
-
-
-def _which(answer: Shown) -> str:
-    version = answer.version
-    if version.draft:
-        return f"{version.label}: these settings have not landed"
-    if version.seq == answer.newest:
-        return f"{version.label}, the newest"
-    return f"{version.label}; the newest is r{answer.newest}"
-
-
-def _standing(answer: Shown) -> Iterator[str]:
-    if withdrawal := answer.version.document.get("withdrawn"):
-        instead = f"; use {withdrawal['instead']} instead" if "instead" in withdrawal else ""
-        yield f"withdrawn on {withdrawal['date']}: {withdrawal['reason']}{instead}"
-    elif answer.standing == "withdrawn":
-        yield "withdrawn"
-    elif answer.standing != "current":
-        yield standing_words(answer.standing)
-    if answer.known_good and answer.version.seq != answer.known_good:
-        good, trial = answer.known_good, answer.trial
-        yield f"r{good} is the last known-good revision: use it until r{trial} is confirmed"
-    elif answer.trial:
-        yield f"r{answer.trial} is on trial"
-
-
-def _values(answer: Shown, units: str) -> Iterator[str]:
-    marks = _marks(answer)
-    rows: list[tuple[str, str]] = []
-    headings: dict[int, list[str]] = {}
-    for group in answer.groups:
-        headings[len(rows)] = ["", group or STAND_ALONE]
-        held = [each for each in answer.values if each.group == group]
-        missing = [each for each in answer.unknown if each.group == group and each.needed]
-        for item, of_item in itertools.groupby(held, key=lambda each: each.item):
-            values, name = _unrepeated(item, of_item), item.partition("#")[0]
-            if item and all(each.aside for each in values):  # such as a trial: in one go
-                told = (f"{_name(each)}: {said(each.value, each.unit, units)}" for each in values)
-                rows.append((name, "; ".join(told)))
-                continue
-            if item:
-                headings.setdefault(len(rows), []).append(f"  {name}")
-            for each in values:
-                rows += _rows(each, marks, answer.today, units)
-            if item:
-                rows += _unknown("  unknown", [each for each in missing if each.item == item])
-        rows += _unknown("unknown", [each for each in missing if not each.item])
-    for number, line in enumerate(aligned(rows, "  ")):
-        yield from headings.get(number, ())
-        yield line
-
-
-def _unknown(label: str, missing: list[ShownValue]) -> list[tuple[str, str]]:
-    return [(label, "; ".join(map(_name, missing)))] if missing else []
-
-
-def _unrepeated(item: str, values: Iterable[ShownValue]) -> list[ShownValue]:
-    """Return a list item's values without the one that is its name, which stands in the heading."""
-    held = list(values)
-    name = next((each for each in held if item and each.value == item.partition("#")[0]), None)
-    return [each for each in held if each is not name]
-
-
-def _name(value: ShownValue) -> str:
-    return value.label.removesuffix(f", {value.item}") if value.item else value.label
-
-
-def _rows(
-    value: ShownValue, marks: dict[str, str], today: datetime.date, units: str
-) -> Iterator[tuple[str, str]]:
-    """Yield a value with its label and the mark of its source; of a list of sentences each in a row."""
-    label = f"  {_name(value)}" if value.item else value.label
-    mark = marks.get(source_words(value.source, today), "") if value.source else ""
-    how = f" ({value.how})" if value.how else ""
-    texts = value.value if _are_sentences(value.value) else [said(value.value, value.unit, units)]
-    for number, text in enumerate(texts, 1):
-        yield ("" if number > 1 else label), f"{text}{how} {mark if number == len(texts) else ''}".rstrip()
-
-
-def _are_sentences(value: Any) -> bool:
-    return isinstance(value, list) and any(isinstance(each, str) and len(each) > _WORD for each in value)
-
-
-def _marks(answer: Shown) -> dict[str, str]:
-    """Return a mark for each source by its words; none where a single one speaks for every value."""
-    used = list(
-        dict.fromkeys(source_words(each.source, answer.today) for each in answer.values if each.source)
-    )
-    if len(used) == 1 and not answer.unsourced:
-        return {used[0]: ""}
-    return {words: f"[{number}]" for number, words in enumerate(used, 1)}
-
-
-def _sources(answer: Shown) -> Iterator[str]:
-    marks = _marks(answer)
-    if marks or answer.unsourced:
-        yield ""
-        yield "sources"
-    for words, mark in marks.items():
-        yield wrapped(f"{mark or 'every value:'} {words}", "  ", "    ")
-    if answer.unsourced:
-        labels = "; ".join(value.label for value in answer.unsourced)
-        yield wrapped(f"no source on record: {labels}", "  ", "    ")
-
-
-_UNDATED = ("common-practice", "unknown")
-_KINDS_OF_SOURCE = {
-    "measured": "measured",
-    "data-sheet": "maker's data sheet",
-    "copied": "copied",
-    "computed": "computed",
-    "common-practice": "common practice, no source",
-    "unknown": "source unknown",
-}
-
-
-def source_words(source: NamedSource, today: datetime.date) -> str:
-    """Return a source as a sentence: `measured at mill-lane on 2025-06-02, 17 months ago`."""
-    kind = _KINDS_OF_SOURCE.get(source.kind, source.kind)
-    where = f" at {source.site}" if source.site else ""
-    when = f" {'on' if source.kind == 'measured' else 'of'} {source.date}" if source.date else ""
-    undated = "" if source.kind in _UNDATED else "no date given"
-    parts = (
-        f"{kind}{where}{when}",
-        age(source.date, today) if source.date else undated,
-        f"with {source.instrument}" if source.instrument else "",
-        f"by {source.method}" if source.method else "",
-    )
-    words = ", ".join(filter(None, parts))
-    return f"{words}; {source.note}" if source.note and source.note != kind else words
-
-
-def _confirmations(answer: Shown) -> Iterator[str]:
-    counting = [each for each in answer.confirmations if each.counts]
-    others = [each for each in answer.confirmations if not each.counts]
-    yield ""
-    yield "confirmed" if counting else "confirmed: by nobody, with these settings"
-    for each in counting:
-        note = f": {each.note}" if each.note else ""
-        yield wrapped(f"r{each.revision}: {_confirmed(each, answer.today)}{note}", "  ", "    ")
-    if others:
-        yield "confirmed with other settings, so it does not count for these"
-        for revision, words in itertools.groupby(others, key=lambda each: each.revision):
-            of_it = list(words)
-            often = "once" if len(of_it) == 1 else f"{len(of_it)} times, last"
-            yield wrapped(f"r{revision}: {often} {_confirmed(of_it[-1], answer.today)}", "  ", "    ")
-
-
-def _confirmed(word: Confirmed, today: datetime.date) -> str:
-    ago = f", {age(word.date, today)}".removesuffix(", ")
-    return f"{word.outcome} at {word.unit or word.site} on {word.date}{ago}"
