@@ -3,7 +3,7 @@
 import click
 
 from registry.cli.completion import complete_records
-from registry.cli.contributing import Desk, at_option, dry_run_option, instant, site_option
+from registry.cli.contributing import Desk, Manner, at_option, contributes, instant
 from registry.contribute.happenings import Happening, record
 from registry.errors import RequestError
 from registry.question.names import named
@@ -23,23 +23,16 @@ __all__ = ["command"]
 )
 @at_option("When it was taken into use")
 @click.option("--note", help="What there is to say about it.")
-@site_option
-@dry_run_option
+@contributes
 @click.pass_context
 def command(
-    context: click.Context,
-    mode: str,
-    unit: str,
-    at: str | None,
-    note: str | None,
-    site: str | None,
-    dry_run: bool,
+    context: click.Context, /, mode: str, unit: str, at: str | None, note: str | None, manner: Manner
 ) -> None:
     """Record that a unit takes a mode into use.
 
     While the newest revision is on trial, the last known-good one is adopted; name the trial to adopt it.
     """
-    desk = Desk(context, site or unit.partition("/")[0])
+    desk = Desk(context, manner, unit.partition("/")[0])
     machine = named(desk.registry, unit, ("unit",))
     found = version(desk.registry, mode, ("print-mode",), offered=True)
     if found.standing == "withdrawn":
@@ -67,7 +60,5 @@ def command(
     }
     title = f"Adopt {found.rid.rpartition('/')[2]} {found.label} on {unit}"
     slug = f"adopt-{found.rid.replace('/', '-')}-{unit.rpartition('/')[2]}"
-    desk.finish(
-        record(desk.tree, Happening("event", when[:10], slug, title[:80], known), desk.writer),
-        dry_run=dry_run,
-    )
+    happening = Happening("event", when[:10], slug, title[:80], known)
+    desk.finish(record(desk.tree, happening, desk.writer))

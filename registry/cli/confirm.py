@@ -5,7 +5,7 @@ from typing import Any
 import click
 
 from registry.cli.completion import complete_records
-from registry.cli.contributing import Desk, dry_run_option, site_option
+from registry.cli.contributing import Desk, Manner, contributes
 from registry.contribute.happenings import Happening, record
 from registry.model.shape import shape_of
 from registry.question.when import version
@@ -29,15 +29,14 @@ _OUTCOMES = shape_of("confirmation").settings["outcome"].words
 )
 @click.option("--date", metavar="DAY", help="The day it was judged, lit and dried down; today if not given.")
 @click.option("--note", help="The reservation, or what failed.")
-@site_option
-@dry_run_option
+@contributes
 @click.pass_context
-def command(context: click.Context, /, mode: str, site: str | None, dry_run: bool, **given: Any) -> None:
+def command(context: click.Context, /, mode: str, manner: Manner, **given: Any) -> None:
     """Record how a mode went at a site.
 
     It speaks for the revision named, or the newest one, and counts as long as the mode keeps those settings.
     """
-    desk = Desk(context, site)
+    desk = Desk(context, manner)
     found = version(desk.registry, mode, ("print-mode",))
     known = {
         "mode": found.rid,
@@ -52,7 +51,7 @@ def command(context: click.Context, /, mode: str, site: str | None, dry_run: boo
     title = f"{found.document['title']} {found.label}: {given['outcome']}"
     slug = found.rid.replace("/", "-")
     happening = Happening("confirmation", known["date"], slug, title[:80], known)
-    desk.finish(record(desk.tree, happening, desk.writer), dry_run=dry_run)
-    if found.standing == "trial" and given["outcome"] != "failed" and not dry_run:
+    desk.finish(record(desk.tree, happening, desk.writer))
+    if found.standing == "trial" and given["outcome"] != "failed" and not manner.dry_run:
         promotion = f"--set status=known-good --reason 'Confirmed at {desk.writer.site}'"
         click.echo(f"next: litstock revise {found.rid} {promotion}", err=True)

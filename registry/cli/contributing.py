@@ -1,28 +1,58 @@
 """What the commands that write share: who writes, what is there now, check, show, commit."""
 
 import datetime
-import difflib
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import wraps
 from typing import Any, NamedTuple
 
 import click
 
+from registry import canonical
+from registry.change.compare import SettingChange, compare
+from registry.check.finding import Finding
+from registry.check.report import to_json
 from registry.cli.opening import open_registry
-from registry.cli.output import say
+from registry.cli.options import format_option
+from registry.cli.output import say, write_json
+from registry.cli.page import aside_lines, changes_table
+from registry.cli.wording import change_json
 from registry.contribute.prepare import Contribution, Writer
 from registry.contribute.verified import verified
 from registry.errors import RequestError
-from registry.model.kinds import place_at
+from registry.model.kinds import kind_at, place_at
+from registry.model.shape import shape_of
 from registry.question.names import UnknownRecord, named
 from registry.question.registry import Registry
 from registry.question.snapshots import CommitSnapshot
 
-__all__ = ["Desk", "at_option", "dry_run_option", "instant", "reason_option", "site_option"]
+__all__ = ["Desk", "Manner", "at_option", "contributes", "instant", "reason_option"]
 
-site_option = click.option(
-    "--site", envvar="LITSTOCK_SITE", metavar="SITE", help="The site that writes; else LITSTOCK_SITE."
-)
-dry_run_option = click.option("--dry-run", is_flag=True, help="Check and show the change; write nothing.")
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How a contribution is to be made: by which site, for real or not, and how the answer is written."""
+
+    site: str | None
+    dry_run: bool
+    form: str
+
+
+def contributes(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command the options that every contribution has; it is handed them as one `manner`."""
+
+    @click.option(
+        "--site", envvar="LITSTOCK_SITE", metavar="SITE", help="The site that writes; else LITSTOCK_SITE."
+    )
+    @click.option("--dry-run", is_flag=True, help="Check and show the change; write nothing.")
+    @format_option("text", "json")
+    @wraps(command)
+    def with_manner(*arguments: Any, site: str | None, dry_run: bool, form: str, **given: Any) -> None:
+        command(*arguments, manner=Manner(site, dry_run, form), **given)
+
+    return with_manner
+
+
 reason_option = click.option("--reason", required=True, help="Why; it stays with the record for good.")
 
 
@@ -70,13 +100,15 @@ class Place(NamedTuple):
 class Desk:
     """Where a contribution is made: the registry, what is there now, and who writes."""
 
-    def __init__(self, context: click.Context, site: str | None) -> None:
+    def __init__(self, context: click.Context, manner: Manner, owner: str = "") -> None:
         self.registry = open_registry(context)
+        self._manner = manner
         self._head = self.registry.repository.head()
         snapshot = CommitSnapshot(self.registry.repository, self._head)
         snapshot.load()
         self.tree = _Tree(snapshot)
-        self.writer = Writer(self._site(site), f"{datetime.datetime.now(self.registry.zone):%Y-%m-%d}")
+        today = datetime.datetime.now(self.registry.zone)
+        self.writer = Writer(self._site(manner.site or owner or None), f"{today:%Y-%m-%d}")
 
     @property
     def landed(self) -> _Tree | None:
@@ -106,31 +138,70 @@ class Desk:
         asked = "say which site writes" if given is None else f"there is no site {given!r}"
         raise RequestError(f"{asked}: --site, or LITSTOCK_SITE, one of {', '.join(sites)}")
 
-    def finish(self, contribution: Contribution, *, dry_run: bool) -> None:
-        """Check the contribution and commit it, or with `dry_run` show what it would change."""
-        for warning in verified(self.tree, contribution, self.landed):
+    def finish(self, contribution: Contribution) -> None:
+        """Check the contribution and commit it, or in a dry run show what it would change."""
+        warnings = verified(self.tree, contribution, self.landed)
+        made = "" if self._manner.dry_run else self._commit(contribution)
+        if self._manner.form == "json":
+            write_json(self._answer(contribution, warnings, made))
+            return
+        for warning in warnings:
             click.echo(f"warning: {warning.path}:{warning.line}: {warning} [{warning.code}]", err=True)
-        if dry_run:
-            say(self._shown(contribution.files))
+        if not made:
+            for line in self._shown(contribution.files):
+                say(line)
             click.echo("dry run: nothing was written", err=True)
             return
-        from registry.store.write import commit, identity  # noqa: PLC0415 (GitPython is dear at start-up)
-
-        author = identity(self.registry.repository)
-        made = commit(
-            self.registry.repository, contribution.files, contribution.message, author=author, onto=self._head
-        )
         for path in contribution.files:
             say(path)
-        landed = "landed on the shared branch" if self.registry.tip.how != "remote" else "not shared yet"
+        landed = "landed on the shared branch" if self._lands else "not shared yet"
         click.echo(f"committed {made[:12]}, {landed}: {contribution.message}", err=True)
 
-    def _shown(self, files: Mapping[str, bytes | None]) -> str:
-        parts: list[str] = []
+    @property
+    def _lands(self) -> bool:
+        """Whether a commit on the checked-out branch lands at once: there is no remote to share it with."""
+        return self.registry.tip.how != "remote"
+
+    def _commit(self, contribution: Contribution) -> str:
+        from registry.store.write import commit, identity  # noqa: PLC0415 (GitPython is dear at start-up)
+
+        repository = self.registry.repository
+        author = identity(repository)
+        return commit(repository, contribution.files, contribution.message, author=author, onto=self._head)
+
+    def _answer(self, contribution: Contribution, warnings: Sequence[Finding], made: str) -> dict[str, Any]:
+        """Return the answer under its keys; changes are by file, commit is null in a dry run."""
+        changes = {path: self._changes(path, data) for path, data in contribution.files.items()}
+        return {
+            "message": contribution.message,
+            "files": list(contribution.files),
+            "changes": {
+                path: [change_json(each) for each in found] for path, found in changes.items() if found
+            },
+            "warnings": to_json(warnings)["findings"],
+            "dry_run": self._manner.dry_run,
+            "commit": made or None,
+            "landed": bool(made) and self._lands,
+        }
+
+    def _changes(self, path: str, data: bytes | None) -> list[SettingChange]:
+        """Return what changes in a record that was there before."""
+        kind, before = kind_at(path), self.tree.read(path)
+        if kind is None or before is None or data is None:
+            return []
+        return compare(shape_of(kind), canonical.read(before), canonical.read(data))
+
+    def _shown(self, files: Mapping[str, bytes | None]) -> Iterator[str]:
+        """Yield what would change: of a record that is there its settings, of a new one its text."""
         for path, data in files.items():
-            if not path.endswith(".json"):
-                parts.append(f"{path}: {len(data or b'')} bytes")
-                continue
-            before, after = ((text or b"").decode().splitlines() for text in (self.tree.read(path), data))
-            parts += difflib.unified_diff(before, after, f"a/{path}", f"b/{path}", lineterm="")
-        return "\n".join(parts)
+            yield path
+            changes = self._changes(path, data)
+            if changes:
+                yield from changes_table([change for change in changes if change.is_setting], "metric")
+                yield from aside_lines(
+                    ((change, ()) for change in changes if not change.is_setting), "metric"
+                )
+            elif path.endswith(".json"):
+                yield from (f"  {line}" for line in (data or b"").decode().splitlines())
+            else:
+                yield f"  {len(data or b'')} bytes"

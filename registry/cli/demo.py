@@ -4,20 +4,25 @@ from pathlib import Path
 
 import click
 
-from registry.cli.output import say
+from registry.cli.options import format_option
+from registry.cli.output import say, write_json
 
 __all__ = ["command"]
 
 
 @click.command()
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
-def command(folder: Path) -> None:
+@format_option("text", "json")
+def command(folder: Path, form: str) -> None:
     """Build the demo registry, with its history, in a folder.
 
     Shops, makers, materials and readings in it are invented: print nothing by them.
     """
     from registry.demo.replay import replay  # noqa: PLC0415 (GitPython is dear at start-up)
 
-    replay(folder)
+    repository = replay(folder)
+    if form == "json":
+        write_json({"folder": str(folder), "commit": repository.head()})
+        return
     say(str(folder))
     click.echo(f"try: litstock -C {folder} find --for concourse-light-box", err=True)

@@ -5,7 +5,7 @@ from typing import Any
 import click
 
 from registry.cli.completion import complete_records
-from registry.cli.contributing import Desk, at_option, dry_run_option, instant, site_option
+from registry.cli.contributing import Desk, Manner, at_option, contributes, instant
 from registry.contribute.happenings import Happening, record
 from registry.errors import RequestError
 from registry.model.shape import shape_of
@@ -32,12 +32,9 @@ _KINDS = [kind for kind in shape_of("event").settings["kind"].words if kind != "
 @click.option("--before", help="What it was before.")
 @click.option("--after", help="What it is now.")
 @at_option("When it happened")
-@site_option
-@dry_run_option
+@contributes
 @click.pass_context
-def command(
-    context: click.Context, /, kind: str, site: str | None, at: str | None, dry_run: bool, **known: Any
-) -> None:
+def command(context: click.Context, /, kind: str, at: str | None, manner: Manner, **known: Any) -> None:
     """Record what happened to a unit, display, instrument or lot.
 
     KIND is a word such as head-replaced, alignment, linearisation, ink-lot or lamp-all-replaced; a wrong one
@@ -47,8 +44,8 @@ def command(
     if not subject:
         raise RequestError("say what it happened to: --unit, --display, --instrument or --lot")
     owner = (known["unit"] or known["display"] or "").partition("/")[0]
-    desk = Desk(context, site or owner or None)
+    desk = Desk(context, manner, owner)
     when = instant(desk.registry, at)
     title = f"{kind.replace('-', ' ').capitalize()}: {subject}"
     happening = Happening("event", when[:10], kind, title[:80], {"kind": kind, "at": when, **known})
-    desk.finish(record(desk.tree, happening, desk.writer), dry_run=dry_run)
+    desk.finish(record(desk.tree, happening, desk.writer))

@@ -6,7 +6,7 @@ import click
 
 from registry import canonical
 from registry.cli.completion import complete_assignments, complete_records
-from registry.cli.contributing import Desk, dry_run_option, reason_option, site_option
+from registry.cli.contributing import Desk, Manner, contributes, reason_option
 from registry.contribute.assign import added, assigned, parse_assignment
 from registry.contribute.drafting import like, skeleton, with_identity
 from registry.contribute.prepare import create
@@ -43,16 +43,15 @@ _STARTED_HERE = [name for name, kind in KINDS.items() if not kind.once and name 
 )
 @click.option("--add", multiple=True, metavar="LIST:NAME=VALUE,…", help="Add an item to a list.")
 @reason_option
-@site_option
-@dry_run_option
+@contributes
 @click.pass_context
-def command(context: click.Context, /, kind: str, identifier: str, **given: Any) -> None:
+def command(context: click.Context, /, kind: str, identifier: str, manner: Manner, **given: Any) -> None:
     """Start a record.
 
     ID is MAKER/GRADE for a substrate, MAKER/GRADE/MODE for a print mode, SITE/NAME for a unit, a display or a
     complaint, and a plain name for the rest. Runs, confirmations and events have commands of their own.
     """
-    desk = Desk(context, given["site"])
+    desk = Desk(context, manner)
     title = given["title"] or identifier
     if given["source"]:
         document = with_identity(kind, identifier, {"title": title, **canonical.read(given["source"].read())})
@@ -69,4 +68,4 @@ def command(context: click.Context, /, kind: str, identifier: str, **given: Any)
     contribution = create(
         desk.tree, path_of(kind, identifier), document, writer=desk.writer, reason=given["reason"]
     )
-    desk.finish(contribution, dry_run=given["dry_run"])
+    desk.finish(contribution)

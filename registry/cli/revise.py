@@ -8,7 +8,7 @@ import click
 
 from registry import canonical
 from registry.cli.completion import complete_assignments, complete_paths, complete_records
-from registry.cli.contributing import Desk, dry_run_option, reason_option, site_option
+from registry.cli.contributing import Desk, Manner, contributes, reason_option
 from registry.contribute.assign import added, assigned, parse_assignment
 from registry.contribute.attaching import attachment
 from registry.contribute.prepare import Overlay, combined, rewrite
@@ -51,17 +51,14 @@ __all__ = ["command"]
     help="A measurement (.txt, CGATS.17) or a profile (.icc) to put beside the mode and name in it.",
 )
 @reason_option
-@site_option
-@dry_run_option
+@contributes
 @click.pass_context
-def command(
-    context: click.Context, /, record: str, reason: str, site: str | None, dry_run: bool, **given: Any
-) -> None:
+def command(context: click.Context, /, record: str, reason: str, manner: Manner, **given: Any) -> None:
     """Change settings of a record, with the reason.
 
     A known-good mode whose settings change goes on trial until a site has confirmed it anew.
     """
-    desk = Desk(context, site)
+    desk = Desk(context, manner)
     subject = desk.place(record)
     attached = [attachment(desk.tree, subject.path, file.name, file.read_bytes()) for file in given["attach"]]
     files = {path: data for each in attached for path, data in each.contribution.files.items()}
@@ -79,7 +76,7 @@ def command(
     everything = combined(
         *(each.contribution for each in attached), contribution, message=contribution.message
     )
-    desk.finish(everything, dry_run=dry_run)
+    desk.finish(everything)
 
 
 def _patch(data: bytes) -> dict[str, Any]:

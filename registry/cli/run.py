@@ -6,7 +6,7 @@ import click
 
 from registry.card.code import parse_code
 from registry.cli.completion import complete_records
-from registry.cli.contributing import Desk, at_option, dry_run_option, instant, site_option
+from registry.cli.contributing import Desk, Manner, at_option, contributes, instant
 from registry.contribute.happenings import Happening, record
 from registry.errors import RequestError
 from registry.question.registry import Registry
@@ -37,12 +37,9 @@ __all__ = ["command"]
 @click.option("--source-profile", help="The profile assumed for the customer's file.")
 @click.option("--override", "overrides", multiple=True, help="A colour choice made for this job alone.")
 @click.option("--note", help="Anything out of the ordinary.")
-@site_option
-@dry_run_option
+@contributes
 @click.pass_context
-def command(
-    context: click.Context, /, mode: str, job: str, site: str | None, dry_run: bool, **given: Any
-) -> None:
+def command(context: click.Context, /, mode: str, job: str, manner: Manner, **given: Any) -> None:
     """Record a printed job, also from a card's code.
 
     CODE is what a card's code holds, or the line in a print's bleed: paste it as it is.
@@ -50,7 +47,7 @@ def command(
     unit = given["unit"] or _unit_in(mode)
     if not unit:
         raise RequestError("say which machine printed it: --unit SITE/UNIT")
-    desk = Desk(context, site or unit.partition("/")[0])
+    desk = Desk(context, manner, unit.partition("/")[0])
     found = _version(desk.registry, mode)
     when = instant(desk.registry, given["at"])
     colour = {"source_profile": given["source_profile"], "overrides": list(given["overrides"])}
@@ -66,7 +63,7 @@ def command(
     }
     slug = "".join(letter if letter.isalnum() else "-" for letter in job.lower()).strip("-") or "job"
     happening = Happening("run", when[:10], slug[:60], f"Job {job}"[:80], known)
-    desk.finish(record(desk.tree, happening, desk.writer), dry_run=dry_run)
+    desk.finish(record(desk.tree, happening, desk.writer))
 
 
 def _is_code(text: str) -> bool:

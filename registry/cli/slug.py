@@ -1,13 +1,15 @@
 """`litstock slug`: print the line that a print carries in its bleed."""
 
 import datetime
+from dataclasses import asdict
 
 import click
 
-from registry.card.code import slug_text
+from registry.card.code import parse_code, slug_text
 from registry.cli.completion import complete_records
 from registry.cli.opening import open_registry
-from registry.cli.output import say
+from registry.cli.options import format_option
+from registry.cli.output import say, write_json
 from registry.question.names import named
 from registry.question.when import version
 
@@ -24,8 +26,11 @@ __all__ = ["command"]
     shell_complete=complete_records("unit"),
 )
 @click.option("--date", type=click.DateTime(formats=["%Y-%m-%d"]), help="The day it is printed.")
+@format_option("text", "json")
 @click.pass_context
-def command(context: click.Context, /, mode: str, unit: str, date: datetime.datetime | None) -> None:
+def command(
+    context: click.Context, /, mode: str, unit: str, date: datetime.datetime | None, form: str
+) -> None:
     """Print the line that a print carries in its bleed.
 
     A returned print then names its own settings: litstock card --verify and litstock run read the line.
@@ -34,4 +39,9 @@ def command(context: click.Context, /, mode: str, unit: str, date: datetime.date
     found = version(registry, mode, ("print-mode",), offered=True)
     machine = named(registry, unit, ("unit",)).rid if unit else ""
     day = date.date() if date else None
-    say(slug_text(found.rid, found.seq, found.digest, unit=machine, date=day, draft=found.draft))
+    slug = slug_text(found.rid, found.seq, found.digest, unit=machine, date=day, draft=found.draft)
+    if form == "json":
+        code = asdict(parse_code(slug))
+        write_json({"slug": slug, **code, "digest": found.digest, "commit": registry.commit})
+    else:
+        say(slug)

@@ -3,7 +3,7 @@
 import click
 
 from registry.cli.completion import complete_records
-from registry.cli.contributing import Desk, dry_run_option, reason_option, site_option
+from registry.cli.contributing import Desk, Manner, contributes, reason_option
 from registry.contribute.happenings import withdraw
 
 __all__ = ["command"]
@@ -19,18 +19,15 @@ __all__ = ["command"]
     shell_complete=complete_records(),
     help="The record to use in its place.",
 )
-@site_option
-@dry_run_option
+@contributes
 @click.pass_context
-def command(
-    context: click.Context, /, record: str, reason: str, instead: str, site: str | None, dry_run: bool
-) -> None:
+def command(context: click.Context, /, record: str, reason: str, instead: str, manner: Manner) -> None:
     """Withdraw a record, with the reason and a replacement.
 
     It is never deleted: it stays, says why, and is offered to nobody any more.
     """
-    desk = Desk(context, site)
+    desk = Desk(context, manner)
     subject = desk.place(record)
     replacement = desk.place(instead, (subject.kind,)).rid if instead else ""
     contribution = withdraw(desk.tree, subject.path, reason, replacement, desk.writer)
-    desk.finish(contribution, dry_run=dry_run)
+    desk.finish(contribution)

@@ -73,9 +73,21 @@ def test_a_refused_change_leaves_disk_and_history_as_they_were(litstock: Litstoc
 def test_a_dry_run_shows_the_change_and_writes_nothing(litstock: Litstock, registry: Path) -> None:
     head = git(registry, "rev-parse", "HEAD")
     result = litstock("revise", small.MODE, "--set", "heat.cure_c=99", "--reason", "Cooler", "--dry-run")
-    assert '+    "cure_c": 99,' in result.stdout.splitlines()
+    (line,) = [line for line in result.stdout.splitlines() if "curing set-point" in line]
+    assert line.split() == ["curing", "set-point", "104", "°C", "99", "°C", "-5", "°C", "indirect", "model"]
     assert git(registry, "rev-parse", "HEAD") == head
     assert git(registry, "status", "--porcelain") == ""
+
+
+def test_the_answer_as_json_names_files_changes_and_commit(litstock: Litstock, registry: Path) -> None:
+    revise = ("revise", small.MODE, "--set", "heat.cure_c=99", "--reason", "Cooler", "--format", "json")
+    tried = json.loads(litstock(*revise, "--dry-run").stdout)
+    assert (tried["dry_run"], tried["commit"], tried["landed"]) == (True, None, False)
+    done = json.loads(litstock(*revise).stdout)
+    assert (done["files"], done["landed"]) == ([MODE_PATH], True)
+    assert done["commit"] == git(registry, "rev-parse", "HEAD")
+    assert done["changes"] == tried["changes"]
+    assert [each["after"] for each in done["changes"][MODE_PATH] if each["path"] == "heat.cure_c"] == [99]
 
 
 def test_somebodys_unsaved_edit_of_the_record_is_not_overwritten(litstock: Litstock, registry: Path) -> None:
