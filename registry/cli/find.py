@@ -7,12 +7,10 @@ from typing import Any
 import click
 
 from registry.cli.completion import complete_conditions, complete_records
-from registry.cli.find_json import columns_of, json_of, rows_of
-from registry.cli.find_text import text_of
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
 from registry.cli.output import say, write_json, write_table
-from registry.find.answer import find
+from registry.find.answer import FindAnswer, find
 from registry.find.request import Request
 from registry.model.scales import PENCILS, SCRATCH_GRADES
 from registry.model.shape import shape_of
@@ -31,6 +29,22 @@ def _one_of(name: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
         type=click.Choice(setting.words),
         help=f"{setting.label.capitalize()}; give it again to allow more.",
     )
+
+
+def _write(answer: FindAnswer, form: str, units: str) -> None:
+    """Write an answer; what writes it in another form is not loaded."""
+    if form == "text":
+        from registry.cli.find_text import text_of  # noqa: PLC0415
+
+        for line in text_of(answer, units):
+            say(line)
+        return
+    from registry.cli.find_json import columns_of, json_of, rows_of  # noqa: PLC0415
+
+    if form == "json":
+        write_json(json_of(answer, units))
+    else:
+        write_table(list(rows_of(answer, units)), columns_of(units), form)
 
 
 @click.command()
@@ -131,12 +145,6 @@ def command(context: click.Context, /, units: str, form: str, **asked: Any) -> N
     """
     request = Request(**{name: value for name, value in asked.items() if value is not None})
     answer = find(open_registry(context), request)
-    if form == "json":
-        write_json(json_of(answer, units))
-    elif form == "text":
-        for line in text_of(answer, units):
-            say(line)
-    else:
-        write_table(list(rows_of(answer, units)), columns_of(units), form)
+    _write(answer, form, units)
     found = any(offer.place for offer in answer.why) if request.why else answer.found
     sys.exit(0 if found else 1)

@@ -1,5 +1,6 @@
 """Find: which pairs meet a request, ranked; else the near misses, and what stands in the way."""
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
@@ -82,18 +83,19 @@ def find(registry: Registry, request: Request) -> FindAnswer:
     asked = _asked(registry, request)
     passing = asked.judged(asked.pairs.passing(asked.tests))
     places = placed(each for each in passing if not each.in_the_way)
-    near = [] if places else _near_misses(asked)
-    total, passed = asked.pairs.counts([] if places or near else asked.tests)
+    told = bool(places or request.why)
+    near = [] if told else _near_misses(asked)
+    excluded = () if told or near else tuple(_excluded(asked))
     return FindAnswer(
         registry.commit,
         request,
         asked.use,
-        total,
+        asked.pairs.total(),
         len(places),
         tuple(_shown(asked, places[: request.limit], places)),
         len(near),
         tuple(_shown(asked, map(_unplaced, near[: request.limit]))),
-        tuple(_excluded(asked, total, passed)),
+        excluded,
         tuple(_why(asked, places)) if request.why else (),
     )
 
@@ -112,15 +114,16 @@ def _near_misses(asked: _Asked) -> list[Candidate]:
     return sorted(near, key=lambda each: (near_rank(each), each.pair.mode.rid, each.pair.mode.seq))
 
 
-def _excluded(asked: _Asked, total: int, passed: Sequence[int]) -> list[Excluded]:
-    """Return what leaves out the most pairs; nothing where the tests were not counted."""
-    left_out = [Excluded(wanted, total - count) for wanted, count in zip(asked.wanted, passed, strict=False)]
-    if passed:
-        modes = [mode.id for mode in asked.registry.model.subjects("print-mode")]
-        said = remarks(asked.registry.model, modes, asked.use.subject if asked.use else None)
-        refusals = [remark for each in said.values() for remark in each if remark.refuses]
-        left_out += [Excluded(rule, refusals.count(rule)) for rule in dict.fromkeys(refusals)]
-    most = max((each.left_out for each in left_out), default=0)
+def _excluded(asked: _Asked) -> list[Excluded]:
+    """Return what leaves out the most pairs."""
+    model, total = asked.registry.model, asked.pairs.total()
+    passed = asked.pairs.counts(asked.tests)
+    left_out = [Excluded(wanted, total - each) for wanted, each in zip(asked.wanted, passed, strict=True)]
+    modes = [mode.id for mode in model.subjects("print-mode")]
+    said = remarks(model, modes, asked.use.subject if asked.use else None)
+    refusals = Counter(remark for each in said.values() for remark in each if remark.refuses)
+    left_out += [Excluded(rule, count) for rule, count in refusals.items()]
+    most = max(each.left_out for each in left_out)
     return [each for each in left_out if each.left_out == most > 0]
 
 

@@ -58,7 +58,7 @@ def known_of(of: str, path: str) -> Known | None:
     if of == "mode":
         for derived in DERIVED:
             if derived.path == path:
-                sort = "scale" if derived.scale else "number"
+                sort = "scale" if derived.scale else "number" if derived.unit else "text"
                 return Known(
                     of, path, derived.label, derived.unit, sort, derived.scale, SCALES.get(derived.scale, ())
                 )

@@ -109,12 +109,17 @@ class Pairs:
         column = "rid" if record.kind == "print-mode" else "substrate"
         return self._tested(asked, f" AND m.{column} = ?", [record.rid], "")
 
-    def counts(self, tests: Sequence[Test]) -> tuple[int, list[int]]:
-        """Return how many pairs there are, and how many pass each test."""
+    def total(self) -> int:
+        """Return how many pairs there are."""
+        row = self._db.execute("SELECT count(*) FROM subject WHERE kind = 'print-mode'").fetchone()
+        return int(row[0])
+
+    def counts(self, tests: Sequence[Test]) -> list[int]:
+        """Return how many pairs pass each test."""
         asked = [self._sql(test) for test in tests]
-        sums = "".join(f", total({sql})" for sql, _ in asked)
-        row = self._db.execute(f"SELECT count(*){sums}{_PAIRS}", _given(asked)).fetchone()
-        return int(row[0]), [int(count) for count in row[1:]]
+        sums = ", ".join(f"total({sql})" for sql, _ in asked)
+        row = self._db.execute(f"SELECT {sums}{_PAIRS}", _given(asked)).fetchone()
+        return [int(count) for count in row]
 
     def values(self, path: str) -> list[Value]:
         """Return the different values that any record has at a path."""

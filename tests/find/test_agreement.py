@@ -135,4 +135,4 @@ def test_the_read_model_and_the_judge_are_of_one_mind(varied: Registry, asked: d
         pair.mode.rid for pair in every if sum(not passed for passed in pair.passed) <= 1
     }
     counted = [sum(pair.passed[number] for pair in every) for number in range(len(tests))]
-    assert pairs.counts(tests) == (8, counted)
+    assert (pairs.total(), pairs.counts(tests)) == (8, counted)
