@@ -241,13 +241,6 @@ class ReadModel:
         )
         return [path for (path,) in rows]
 
-    def with_words(self, text: str) -> set[int]:
-        """Return the subjects that hold every word of `text`, each also as the beginning of a longer one."""
-        terms = " ".join(f'"{word}"*' for word in text.replace('"', " ").split())
-        if not terms:
-            return set()
-        return {row[0] for row in self._db.execute("SELECT rowid FROM words WHERE words MATCH ?", (terms,))}
-
     # -- guidance --------------------------------------------------------------------------------------
 
     def rules(self) -> list[Rule]:
