@@ -198,8 +198,7 @@ def _unlanded(registry: Registry, file: File, asked: str) -> Version:
     for each in reversed(readable):
         if each.revision == number and registry.document(each.blob) == document:
             return _version(registry, each, asked)
-    before = [each.seq for each in readable if isinstance(number, int) and (each.revision or 0) < number]
-    seqs = before or [each.seq for each in readable]
+    seqs = [each.seq for each in readable if _is_below(document, each)] or [each.seq for each in readable]
     return Version(
         file.kind,
         file.rid,
@@ -211,3 +210,13 @@ def _unlanded(registry: Registry, file: File, asked: str) -> Version:
         landed=None,
         asked=asked,
     )
+
+
+def _is_below(document: dict[str, Any], landed: Revision) -> bool:
+    """Whether a draft may be on a revision: one before its number, or the one whose reason it still gives."""
+    number = document.get("revision", 1)
+    if not isinstance(number, int) or (landed.revision or 0) > number:
+        return False
+    signed = (document.get("reason"), document.get("recorded"))
+    same = (landed.reason, {"date": landed.recorded, "site": landed.recorded_site})
+    return (landed.revision or 0) < number or signed == same

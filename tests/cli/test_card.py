@@ -1,0 +1,129 @@
+"""The card and the slug from the command line, and reading them back."""
+
+import io
+import json
+from pathlib import Path
+
+import pypdf
+import pytest
+from click.testing import CliRunner, Result
+
+from registry.cli import main
+from tests import small
+
+
+def litstock(folder: Path, *arguments: str, code: int = 0) -> Result:
+    result = CliRunner().invoke(main, ["-C", str(folder), *arguments])
+    assert result.exit_code == code, result.output
+    return result
+
+
+def text_of(pdf: bytes) -> str:
+    return "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages)
+
+
+def test_a_card_is_of_the_last_known_good_revision(small_registry: Path, tmp_path: Path) -> None:
+    file = tmp_path / "card.pdf"
+    result = litstock(small_registry, "card", small.MODE, "-o", str(file), "--date", "2025-12-01")
+    assert result.stdout == f"{file}\n"
+    assert result.stderr == "this is r3, the last known-good; r4 is on trial\n"
+    said = text_of(file.read_bytes())
+    assert "Dayfilm 210" in said
+    assert "r3" in said
+    assert "ON TRIAL" not in said
+
+
+def test_a_card_of_the_trial_says_so_in_large_letters(small_registry: Path, tmp_path: Path) -> None:
+    file = tmp_path / "card.pdf"
+    litstock(small_registry, "card", f"{small.MODE}@r4", "-o", str(file), "--date", "2025-12-01")
+    assert "ON TRIAL" in text_of(file.read_bytes()).upper()
+
+
+def test_two_cards_of_one_date_are_the_same_bytes(small_registry: Path, tmp_path: Path) -> None:
+    files = [tmp_path / name for name in ("one.pdf", "two.pdf")]
+    for file in files:
+        litstock(small_registry, "card", small.MODE, "-o", str(file), "--date", "2025-12-01")
+    assert files[0].read_bytes() == files[1].read_bytes()
+
+
+def test_unit_values_appear_only_for_a_named_unit(small_registry: Path) -> None:
+    without = json.loads(litstock(small_registry, "card", small.MODE, "--format", "json").stdout)
+    named = json.loads(
+        litstock(small_registry, "card", small.MODE, "--unit", small.UNIT, "--format", "json").stdout
+    )
+    assert without["unit"] is None
+    assert named["unit"]["id"] == small.UNIT
+    assert "0.12" in json.dumps(named["unit"])
+    assert "0.12" not in json.dumps(without)
+
+
+def test_the_place_brings_its_advice(small_registry: Path) -> None:
+    advice = "Behind a gloss acrylic face a matte film looks glossy."
+    bare = litstock(small_registry, "card", small.MODE, "--format", "json").stdout
+    placed = litstock(
+        small_registry, "card", small.MODE, "--for", "harbour-yard/concourse-a", "--format", "json"
+    )
+    assert (advice in bare, advice in placed.stdout) == (False, True)
+
+
+def test_a_card_must_be_verified_again_after_the_registrys_months(small_registry: Path) -> None:
+    said = litstock(small_registry, "card", small.MODE, "--date", "2025-08-31", "--format", "json").stdout
+    assert json.loads(said)["record"]["verify_by"] == "2026-02-28"
+
+
+def test_another_printers_unit_is_refused(own_registry: Path) -> None:
+    result = litstock(own_registry, "card", small.MODE, "--unit", "harbour-yard/right", "-o", "x.pdf", code=2)
+    assert "there is no unit 'harbour-yard/right'" in result.stderr
+
+
+@pytest.mark.parametrize("name", ["card.gif", "card"])
+def test_only_pdf_and_png_are_written(small_registry: Path, tmp_path: Path, name: str) -> None:
+    result = litstock(small_registry, "card", small.MODE, "-o", str(tmp_path / name), code=2)
+    assert "is neither a .pdf nor a .png" in result.stderr
+    assert not list(tmp_path.iterdir())
+
+
+def test_without_a_file_or_a_mode_the_command_says_what_it_needs(small_registry: Path) -> None:
+    assert "-o FILE.pdf" in litstock(small_registry, "card", small.MODE, code=2).stderr
+    assert "say which mode" in litstock(small_registry, "card", code=2).stderr
+
+
+def test_a_draft_says_what_it_is_on(own_registry: Path) -> None:
+    path = own_registry / small.mode_path(small.MODE)
+    path.write_bytes(path.read_bytes().replace(b'"cure_c": 104', b'"cure_c": 101'))
+    said = json.loads(litstock(own_registry, "card", f"{small.MODE}@draft", "--format", "json").stdout)
+    assert (said["record"]["name"], said["record"]["standing"]) == ("draft, on r4", "draft")
+
+
+def test_a_slug_names_mode_revision_digest_unit_and_day(small_registry: Path) -> None:
+    arguments = ("slug", small.MODE, "--unit", small.UNIT, "--date", "2025-12-01")
+    words = litstock(small_registry, *arguments).stdout.split()
+    answer = json.loads(litstock(small_registry, *arguments, "--format", "json").stdout)
+    assert words == [small.MODE, "r3", answer["digest"][:12], small.UNIT, "2025-12-01"]
+
+
+def test_a_current_card_verifies_and_an_old_one_says_what_changed(small_registry: Path) -> None:
+    current = litstock(small_registry, "slug", f"{small.MODE}@r3").stdout
+    old = litstock(small_registry, "slug", f"{small.MODE}@r4").stdout
+    said = litstock(small_registry, "card", "--verify", current)
+    assert said.stdout.splitlines()[0] == "current: r3 is current; r4 is on trial"
+    stale = json.loads(litstock(small_registry, "card", "--verify", old, "--format", "json", code=1).stdout)
+    assert stale["standing"] == "on trial"
+    changed = {each["path"]: (each["before"], each["after"]) for each in stale["changes"]}
+    assert changed["layers.colour.load_pct"] == (210, 200)
+
+
+def test_a_card_of_the_same_settings_under_an_older_number_is_still_current(small_registry: Path) -> None:
+    first = litstock(small_registry, "slug", f"{small.MODE}@r1").stdout
+    said = litstock(small_registry, "card", "--verify", first)
+    assert said.stdout.startswith("current: the settings are those of r3")
+
+
+def test_a_mistyped_code_is_not_taken_for_another_revision(small_registry: Path) -> None:
+    slug = litstock(small_registry, "slug", f"{small.MODE}@r3").stdout.strip()
+    wrong = slug[:-1] + ("0" if slug[-1] != "0" else "1")
+    said = litstock(small_registry, "card", "--verify", wrong, code=1)
+    assert "does not belong to r3" in " ".join(said.stdout.split())
+    assert litstock(small_registry, "card", "--verify", "hello", code=2).stderr.startswith(
+        "litstock: cannot read"
+    )

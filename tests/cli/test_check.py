@@ -1,0 +1,93 @@
+"""The check from the command line, as a contributor and a server run it."""
+
+import json
+import subprocess
+from pathlib import Path
+
+from click.testing import CliRunner, Result
+
+from registry.check.rules import RULES
+from registry.cli import main
+from tests import small
+
+MODE_PATH = small.mode_path(small.MODE)
+
+
+def check(folder: Path, *arguments: str, code: int = 0) -> Result:
+    result = CliRunner().invoke(main, ["-C", str(folder), "check", *arguments])
+    assert result.exit_code == code, result.output
+    return result
+
+
+def spoil(folder: Path, before: bytes, after: bytes) -> None:
+    path = folder / MODE_PATH
+    data = path.read_bytes()
+    assert before in data
+    path.write_bytes(data.replace(before, after))
+
+
+def test_the_demos_present_state_is_clean() -> None:
+    root = Path(__file__).parent.parent.parent
+    said = json.loads(check(root, "--format", "json").stdout)
+    assert said == {"findings": [], "errors": 0, "warnings": 0}
+
+
+def test_a_fault_is_told_with_file_line_pointer_and_remedy(own_registry: Path) -> None:
+    spoil(own_registry, b'"cure_c": 104', b'"cure_c": 500')
+    (found,) = [
+        each
+        for each in json.loads(check(own_registry, "--format", "json", code=1).stdout)["findings"]
+        if each["severity"] == "error"
+    ]
+    line = (own_registry / MODE_PATH).read_text().splitlines().index('    "cure_c": 500,') + 1
+    assert (found["path"], found["line"], found["pointer"]) == (MODE_PATH, line, "/heat/cure_c")
+    assert found["remedy"]
+
+
+def test_only_the_paths_asked_for_are_told(own_registry: Path) -> None:
+    spoil(own_registry, b'"cure_c": 104', b'"cure_c": 500')
+    check(own_registry, str(own_registry / "records/printers"))
+    check(own_registry, "records/substrates/lumenfold", code=1)
+    assert "there is no 'records/nowhere'" in check(own_registry, "records/nowhere", code=2).stderr
+
+
+def test_against_a_base_a_change_without_a_new_revision_is_refused(own_registry: Path) -> None:
+    check(own_registry, "--base", "HEAD")
+    spoil(own_registry, b'"cure_c": 104', b'"cure_c": 103')
+    assert "[revision-wrong" in check(own_registry, "--base", "HEAD", code=1).stdout
+
+
+def test_a_commit_is_checked_instead_of_the_working_tree(own_registry: Path) -> None:
+    spoil(own_registry, b'"cure_c": 104', b'"cure_c": 500')
+    check(own_registry, "--at", "HEAD", "--base", "HEAD~1")
+
+
+def test_a_bare_repository_is_checked_at_its_tip(small_registry: Path, tmp_path: Path) -> None:
+    bare = tmp_path / "bare.git"
+    subprocess.run(["git", "clone", "-q", "--bare", str(small_registry), str(bare)], check=True)
+    check(bare)
+
+
+def test_fix_rewrites_form_and_no_value(own_registry: Path) -> None:
+    path = own_registry / MODE_PATH
+    good = path.read_bytes()
+    document = json.loads(good)
+    path.write_text(json.dumps(dict(reversed(document.items())), indent=7), encoding="utf-8")
+    assert "[file-form" in check(own_registry, code=1).stdout
+    assert MODE_PATH in check(own_registry, "--fix").stderr
+    assert path.read_bytes() == good
+
+
+def test_rules_are_listed_and_explained(small_registry: Path) -> None:
+    listed = check(small_registry, "--rules").stdout.splitlines()
+    assert [line.partition(":")[0] for line in listed] == [rule.code for rule in RULES]
+    said = check(small_registry, "--explain", "web-too-hot").stdout
+    assert "To mend:" in said
+    assert "did you mean" in check(small_registry, "--explain", "web-to-hot", code=2).stderr
+
+
+def test_sarif_names_the_rules(own_registry: Path) -> None:
+    spoil(own_registry, b'"cure_c": 104', b'"cure_c": 500')
+    said = json.loads(check(own_registry, "--format", "sarif", code=1).stdout)
+    assert said["version"] == "2.1.0"
+    assert "schema" in {each["ruleId"] for each in said["runs"][0]["results"]}
