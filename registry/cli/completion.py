@@ -11,12 +11,12 @@ import click
 from click.shell_completion import CompletionItem
 
 from registry.errors import RegistryError
-from registry.find.known import SIDES, Known, askable, known
+from registry.find.known import SIDES, Known, askable, known, spelled
 from registry.model.kinds import KINDS
 from registry.model.shape import ANY, Setting, shape_of
 from registry.question.registry import Registry
 
-__all__ = ["complete_assignments", "complete_conditions", "complete_paths", "complete_records"]
+__all__ = ["Completer", "complete_assignments", "complete_conditions", "complete_paths", "complete_records"]
 
 Completer = Callable[[click.Context, click.Parameter, str], list[CompletionItem]]
 
@@ -88,9 +88,10 @@ def _kinds_of(context: click.Context, record: str) -> tuple[str, ...]:
 
 
 def _settings(kinds: Iterable[str], incomplete: str) -> Iterator[CompletionItem]:
-    found = {path: setting for kind in kinds for path, setting in shape_of(kind).settings.items()}
-    for path, setting in found.items():
-        if path.startswith(incomplete) and not path.startswith("$"):
+    paths = {path: kind for kind in kinds for path in spelled(kind)}
+    for path, kind in paths.items():
+        setting = shape_of(kind).setting_at(path)
+        if setting and path.startswith(incomplete) and not path.startswith("$"):
             yield CompletionItem(path, help=f"{setting.label} {setting.unit}".strip())
 
 

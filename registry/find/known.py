@@ -10,7 +10,7 @@ from registry.errors import RequestError
 from registry.model.scales import SCALES
 from registry.model.shape import ANY, Setting, Shape, shape_of
 
-__all__ = ["SIDES", "Known", "UnknownSetting", "askable", "known", "known_of"]
+__all__ = ["SIDES", "Known", "UnknownSetting", "askable", "known", "known_of", "spelled"]
 
 SIDES = {"mode": "print-mode", "substrate": "substrate", "printer": "printer"}
 """The records of a pair, by the word for each; where a path fits several, in this order."""
@@ -68,15 +68,19 @@ def known_of(of: str, path: str) -> Known | None:
 
 
 def askable(of: str) -> Iterator[str]:
-    """Yield every path of one side that can be asked for; `*` stands where any name of a list's item may."""
+    """Yield every path of one side that can be asked for."""
     if of == "mode":
         yield from (derived.path for derived in DERIVED)
-    shape = shape_of(SIDES[of])
+    yield from (path for path in spelled(SIDES[of]) if not path.startswith(_UNASKED))
+
+
+def spelled(kind: str) -> Iterator[str]:
+    """Yield every path of a record kind as people type it; `*` stands where any name of an item may."""
+    shape = shape_of(kind)
     for path in shape.settings:
-        if not path.startswith(_UNASKED):
-            before, star, after = path.partition(ANY)
-            names = _item_names(shape, before) if star else ()
-            yield from (f"{before}{name}{after}" for name in names) if names else (path,)
+        before, star, after = path.partition(ANY)
+        names = _item_names(shape, before) if star else ()
+        yield from (f"{before}{name}{after}" for name in names) if names else (path,)
 
 
 def _known(of: str, path: str, shape: Shape, setting: Setting) -> Known | None:

@@ -11,9 +11,11 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import click
 import pytest
 from click.shell_completion import ShellComplete
 
+from registry.cli.completion import Completer, complete_assignments, complete_paths, complete_records
 from registry.cli.find import command
 from registry.cli.main import main
 from tests import small
@@ -320,3 +322,37 @@ def test_the_shell_is_answered_through_the_environment(counter: Path) -> None:
         [sys.executable, "-c", program], env=environ, capture_output=True, text=True, check=False
     )
     assert ended.stdout.splitlines() == ["plain,ticket-counter"]
+
+
+def given(folder: Path, completer: Completer, incomplete: str, **params: str) -> list[str]:
+    """Return what a completer offers to an option of some other command."""
+    root = click.Context(main)
+    root.params = {"folder": folder}
+    context = click.Context(command, parent=root)
+    context.params = dict(params)
+    return [item.value for item in completer(context, command.params[0], incomplete)]
+
+
+def test_assignments_are_completed_for_the_record_that_is_named(counter: Path) -> None:
+    of_record = complete_assignments()
+    film, mode = {"record": "lumenfold/best"}, {"record": "lumenfold/best/mode@r1"}
+    assert given(counter, of_record, "coa", **film) == ["coating="]
+    assert given(counter, of_record, "coating=s", **film) == ["coating=solvent"]
+    assert given(counter, of_record, "coa", **mode) == []
+    assert given(counter, of_record, "mirrored=", **mode) == ["mirrored=yes", "mirrored=no"]
+    assert given(counter, of_record, "layers.white.lo", **mode) == ["layers.white.load_pct="]
+    assert given(counter, complete_assignments("printer"), "ink_ch") == ["ink_chemistry="]
+
+
+def test_paths_are_completed_by_kind(counter: Path) -> None:
+    assert given(counter, complete_paths("print-mode"), "heat.cu") == ["heat.cure_c"]
+    assert given(counter, complete_paths("substrate"), "fire.nfpa-701.") == [
+        "fire.nfpa-701.standard",
+        "fire.nfpa-701.rating",
+        "fire.nfpa-701.certificate",
+    ]
+
+
+def test_ids_of_all_kinds_are_completed_where_none_is_named(counter: Path) -> None:
+    assert given(counter, complete_records(), "lumenfold/be") == ["lumenfold/best/mode", "lumenfold/best"]
+    assert given(counter, complete_records(), "mill-lane/o") == ["mill-lane/one"]

@@ -1,0 +1,71 @@
+"""The demo's records as they stand now, asked for every use that they know."""
+
+import datetime
+import os
+
+import pytest
+
+from registry.demo.replay import present
+from registry.find.answer import FindAnswer, find
+from registry.find.request import Request
+from registry.question.registry import Registry
+from registry.store.write import Series, Signature
+from registry.store.write import create as create_repository
+from tests.find.shop import called
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Registry:
+    """The demo's present state, landed at once."""
+    folder = tmp_path_factory.mktemp("present") / "registry"
+    when = datetime.datetime.fromisoformat("2026-12-01T12:00:00+01:00")
+    with Series(create_repository(folder), sign=False) as series:
+        author = Signature("registry desk", "desk@saltmarsh.invalid", when)
+        series.commit(dict(present()), "The present state", author=author)
+        series.finish()
+    return Registry(folder, os.environ)
+
+
+def asked(demo: Registry, use: str) -> FindAnswer:
+    return find(demo, Request(use=use, limit=1000))
+
+
+def test_the_ferry_concourse_has_a_known_good_film(demo: Registry) -> None:
+    first = asked(demo, "concourse-light-box").offers[0]
+    assert first.candidate.pair.mode.standing == "known-good"
+    assert first.mode["lighting"][0].txt in {"backlit", "dual"}
+    assert first.substrate["construction"][0].txt == "film"
+    assert first.candidate.confirmed.good
+    assert not first.candidate.unknown
+
+
+def test_nothing_that_is_unmet_refused_or_withdrawn_is_ever_a_find(demo: Registry) -> None:
+    uses = [rid for kind in ("application", "display") for _, rid in demo.model.ids(kind)]
+    assert len(uses) >= 14
+    for use in uses:
+        for each in asked(demo, use).offers:
+            candidate = each.candidate
+            assert {judged.answer for judged in candidate.judged} <= {"met", "unknown"}
+            assert not any(remark.level == "refuse" and remark.certain for remark in candidate.remarks)
+            assert (candidate.pair.mode.standing, candidate.pair.substrate_standing) == (
+                "known-good",
+                "current",
+            )
+            assert candidate.confirmed.good
+
+
+@pytest.mark.parametrize(
+    ("film", "ways"),
+    [
+        ("saltlens/solvsheet-180", {"substrate in use", "solvent-coating-re-wets"}),
+        ("wickfoil/raylit-200", {"uv-coating-re-wets"}),
+    ],
+)
+def test_a_film_that_re_wets_is_kept_out_and_the_reasons_said(
+    demo: Registry, film: str, ways: set[str]
+) -> None:
+    why = find(demo, Request(use="concourse-light-box", status=("known-good", "trial"), why=film)).why
+    assert why
+    for each in why:
+        assert each.place == 0
+        assert ways <= {called(found) for found in each.candidate.in_the_way}
