@@ -2,6 +2,7 @@
 
 import sqlite3
 from collections.abc import Iterable
+from functools import cached_property
 from typing import Any, NamedTuple
 
 from registry.index.advice import Judge
@@ -80,12 +81,12 @@ class Present:
         return self._newest[path]
 
     def load(self, versions: Iterable[tuple[str, str]]) -> None:
-        """Read these documents (kind and blob), and those that their cases need, in two goes."""
+        """Read these documents (kind and blob), those that their cases need, and the rules, in two goes."""
         versions = list(versions)
         blobs = {blob for _, blob in versions}
         self.documents.read(blobs)
         others = (self.others(kind, self.documents[blob]) for kind, blob in versions)
-        self.documents.read(blobs.union(*(each.values() for each in others)))
+        self.documents.read(blobs.union(self._rules.values(), *(each.values() for each in others)))
 
     def others(self, kind: str, document: dict[str, Any]) -> dict[str, str]:
         """Return the files of the other records that a document's answers rest on, by kind; what is there."""
@@ -108,10 +109,12 @@ class Present:
 
     def rules(self) -> list[Judge]:
         """Return every guidance rule that is in force."""
-        rows = self._db.execute(
-            "SELECT DISTINCT rid, path FROM revision WHERE kind = 'guidance' ORDER BY rid"
-        )
-        found = [(rid, blob) for rid, path in rows if (blob := self.newest_blob(path))]
-        self.documents.read(blob for _, blob in found)
-        documents = ((rid, self.documents[blob]) for rid, blob in found)
+        self.documents.read(self._rules.values())
+        documents = ((rid, self.documents[blob]) for rid, blob in self._rules.items())
         return [Judge(rid, document) for rid, document in documents if "withdrawn" not in document]
+
+    @cached_property
+    def _rules(self) -> dict[str, str]:
+        """The files of all guidance that is there now, by id."""
+        rows = self._db.execute("SELECT DISTINCT rid, path FROM revision WHERE kind = 'guidance'")
+        return {rid: blob for rid, path in rows if (blob := self.newest_blob(path))}

@@ -22,9 +22,8 @@ def refresh(db: sqlite3.Connection, documents: Documents, known: int, progress: 
     affected = {path for _, _, path in changed}
     affected.update(_confirm(db, present, [path for kind, _, path in changed if kind == "confirmation"]))
     affected.update(_dependent(db, changed))
-    subjects, verdicts = Subjects(db, present), Verdicts(db, present)
-    rules = {rid for kind, rid, _ in changed if kind == "guidance"}
-    verdicts.renew(rules)
+    subjects = Subjects(db, present)
+    verdicts = Verdicts(db, present, {rid for kind, rid, _ in changed if kind == "guidance"})
     for number, batch in _batches(sorted(affected)):
         progress("reading records", number)
         for path in batch:
@@ -33,7 +32,7 @@ def refresh(db: sqlite3.Connection, documents: Documents, known: int, progress: 
         present.load((version.kind, version.blob) for version in versions)
         for version in versions:
             verdicts.judge(subjects.add(version), version.kind, version.blob)
-    verdicts.judge_others(rules, affected)
+    verdicts.judge_others(affected)
     progress("indexing", len(affected))
 
 

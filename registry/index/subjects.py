@@ -1,7 +1,7 @@
 """Writing down one thing that is to be found: the subject, its facets and its words."""
 
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
 from registry.derived import derive
@@ -30,6 +30,7 @@ class Subjects:
     def add(self, version: Version) -> int:
         """Put in one version, and return the number under which it is found."""
         document = self._present.documents[version.blob]
+        found = self._present.searchable(version.kind, version.blob)
         is_mode = version.kind == "print-mode"
         subject = self._db.execute(
             "INSERT INTO subject VALUES (NULL,?,?,?,?,?,?,?,?,?,?,?)",
@@ -42,11 +43,13 @@ class Subjects:
                 str(document.get("printer", "")) if is_mode else "",
             ),
         ).lastrowid
+        facets = [*found.facets, *self._computed(version.kind, document)]
         self._db.executemany(
             "INSERT INTO facet VALUES (?,?,?,?,?)",
-            ((self._setting(each.path), subject, *each[1:]) for each in self._facets(version, document)),
+            ((self._setting(each.path), subject, *each[1:]) for each in facets),
         )
-        words = " ".join(self._words(version, document))
+        others = self._others_words(version.kind, document)
+        words = " ".join((version.rid.replace("/", " ").replace("-", " "), version.rid, found.words, *others))
         self._db.execute("INSERT INTO words (rowid, text) VALUES (?,?)", (subject, words))
         return subject or 0
 
@@ -57,20 +60,16 @@ class Subjects:
             self._settings[path] = row[0]
         return self._settings[path]
 
-    def _facets(self, version: Version, document: dict[str, Any]) -> Iterable[Facet]:
-        """Return the values that the document holds and, for a mode, those computed from what is sound."""
-        held = self._present.searchable(version.kind, version.blob).facets
-        if version.kind != "print-mode" or not is_sound("print-mode", document):
-            return held
-        case = self._present.case(version.kind, document)
-        others = {kind: other for kind, other in case.items() if kind != "mode" and is_sound(kind, other)}
-        return [*held, *computed_facets(derive({"mode": document, **others}))]
+    def _computed(self, kind: str, document: dict[str, Any]) -> Iterator[Facet]:
+        """Yield what is computed of a mode, from what is sound of its case."""
+        if kind != "print-mode" or not is_sound(kind, document):
+            return
+        case = self._present.case(kind, document)
+        others = {other: held for other, held in case.items() if other != "mode" and is_sound(other, held)}
+        yield from computed_facets(derive({"mode": document, **others}))
 
-    def _words(self, version: Version, document: dict[str, Any]) -> Iterator[str]:
-        """Yield the texts in which words are looked for: for a mode also its substrate's and printer's."""
-        yield version.rid.replace("/", " ").replace("-", " ")
-        yield version.rid
-        yield self._present.searchable(version.kind, version.blob).words
-        if version.kind == "print-mode":
-            for kind, blob in self._present.others(version.kind, document).items():
-                yield self._present.searchable(kind, blob).words
+    def _others_words(self, kind: str, document: dict[str, Any]) -> Iterator[str]:
+        """Yield the words of a mode's substrate and printer, by which it is found too."""
+        if kind == "print-mode":
+            for other, blob in self._present.others(kind, document).items():
+                yield self._present.searchable(other, blob).words

@@ -2,6 +2,7 @@
 
 import sqlite3
 from collections.abc import Collection, Iterable
+from functools import cached_property
 
 from registry.index.advice import MODE_SIDE, PLACE_SIDE, Judge
 from registry.index.documents import BATCH
@@ -13,30 +14,32 @@ _SIDES = {"print-mode": MODE_SIDE, "application": PLACE_SIDE, "display": PLACE_S
 
 
 class Verdicts:
-    """The tables of rules and verdicts."""
+    """The tables of rules and verdicts, where the rules with the ids `changed` are not as they were."""
 
-    def __init__(self, db: sqlite3.Connection, present: Present) -> None:
-        self._db, self._present = db, present
-        self._rules = present.rules()
+    def __init__(self, db: sqlite3.Connection, present: Present, changed: Collection[str]) -> None:
+        self._db, self._present, self._changed = db, present, changed
 
-    def renew(self, changed: Iterable[str]) -> None:
-        """Put in the rules with these ids as they are now, without verdicts; what is out of force goes."""
-        for rid in changed:
+    @cached_property
+    def _rules(self) -> list[Judge]:
+        """Every rule in force, those that changed written down anew, without verdicts."""
+        rules = self._present.rules()
+        for rid in self._changed:
             self._db.execute("DELETE FROM rule WHERE rid = ?", (rid,))
             self._db.execute("DELETE FROM verdict WHERE rule = ?", (rid,))
-        for rule in self._rules:
-            if rule.rid in changed:
+        for rule in rules:
+            if rule.rid in self._changed:
                 sides = (rule.looks_at(MODE_SIDE), rule.looks_at(PLACE_SIDE))
                 said = (rule.rid, rule.level, rule.text, rule.source, *sides)
                 self._db.execute("INSERT INTO rule VALUES (?,?,?,?,?,?)", said)
+        return rules
 
     def judge(self, subject: int, kind: str, blob: str) -> None:
         """Write down what each rule answers for one subject on its own side."""
         self._judge(self._rules, subject, kind, blob)
 
-    def judge_others(self, changed: Collection[str], done: Collection[str]) -> None:
-        """Write down what the rules with these ids answer for every subject but those at the paths done."""
-        rules = [rule for rule in self._rules if rule.rid in changed]
+    def judge_others(self, done: Collection[str]) -> None:
+        """Write down what the changed rules answer for every subject but those at the paths done."""
+        rules = [rule for rule in self._rules if rule.rid in self._changed] if self._changed else []
         if not rules:
             return
         rows = self._db.execute("SELECT path, id, kind, blob FROM subject ORDER BY path").fetchall()

@@ -2,7 +2,6 @@
 
 import datetime
 import re
-import zoneinfo
 from collections.abc import Iterable, Mapping
 from functools import cached_property
 from pathlib import Path
@@ -111,6 +110,8 @@ def parse_zone(name: str) -> datetime.tzinfo:
     if fixed := re.fullmatch(r"([+-])([01][0-9]|2[0-3]):([0-5][0-9])", name):
         offset = datetime.timedelta(hours=int(fixed[2]), minutes=int(fixed[3]))
         return datetime.timezone(-offset if fixed[1] == "-" else offset)
+    import zoneinfo  # noqa: PLC0415 (2 ms that only who asks for days pays)
+
     try:
         return zoneinfo.ZoneInfo(name)
     except (zoneinfo.ZoneInfoNotFoundError, ValueError, OSError) as error:
