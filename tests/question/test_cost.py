@@ -30,7 +30,6 @@ HEAVY = {
     "click",
     "hashlib",
     "zoneinfo",
-    "tempfile",
 }
 BUILDERS = {f"registry.index.{name}" for name in ("build", "refresh", "present", "subjects", "verdicts")}
 
