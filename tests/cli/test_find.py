@@ -209,6 +209,13 @@ def test_json_tells_values_as_they_are_and_us_units_where_asked(counter: Path) -
     assert metric["settings"]["mode"]["mirrored"] is False
 
 
+def test_a_difference_of_temperatures_has_no_offset_and_no_percentage(small_registry: Path) -> None:
+    asked = ["find", "--where", "heat.cure_c<=110", "--units", "us", "--format", "json"]
+    (found,) = json.loads(run(small_registry, *asked).stdout)["finds"]
+    cure = next(each for each in found["requirements"] if each["path"] == "heat.cure_c")
+    assert (cure["found"], cure["margin"], cure["margin_in"], cure["margin_pct"]) == ([212], 18, "°F", None)
+
+
 def test_csv_has_a_row_for_each_find_and_the_same_columns_for_near_misses(counter: Path) -> None:
     finds = list(csv.DictReader(io.StringIO(run(counter, "find", "--format", "csv").stdout)))
     assert [row["place"] for row in finds] == ["1", "2", "2", "4", "5"]

@@ -95,6 +95,7 @@ def varied(shop: Shop) -> Registry:
         mode_printer="nowhere",
         mode_layers=[{"what": "colour", "load_pct": 100}, {"what": "white", "load_pct": 160}],
     )
+    shop.film("i/wide", widths_mm=[2000])
     gone = {"date": "2025-09-01", "reason": "re-wets"}
     shop.film("f/gone", withdrawn=gone, mode_status="withdrawn", mode_withdrawn=gone)
     shop.film("g/trial", mode_status="trial", confirmed=[])
@@ -122,7 +123,7 @@ def test_the_read_model_and_the_judge_are_of_one_mind(varied: Registry, asked: d
     wanted = [*filters(varied, request), *(demands(use) if use else ())]
     tests = [as_test(pairs, each) for each in wanted]
     every = pairs.failing(tests, len(tests))
-    assert len(every) == 8
+    assert len(every) == 9
     for candidate in candidates(varied.model, pairs, use, wanted, every):
         in_the_way = tuple(each.in_the_way for each in candidate.judged)
         assert (candidate.pair.mode.rid, candidate.pair.passed) == (
@@ -135,4 +136,4 @@ def test_the_read_model_and_the_judge_are_of_one_mind(varied: Registry, asked: d
         pair.mode.rid for pair in every if sum(not passed for passed in pair.passed) <= 1
     }
     counted = [sum(pair.passed[number] for pair in every) for number in range(len(tests))]
-    assert (pairs.total(), pairs.counts(tests)) == (8, counted)
+    assert (pairs.total(), pairs.counts(tests)) == (9, counted)

@@ -60,6 +60,13 @@ def test_why_tells_of_the_offered_revision_and_of_the_one_on_trial(shop: Shop) -
     assert told == [(2, 0, 1), (1, 1, 0)]
 
 
+def test_who_asks_why_is_not_told_of_other_near_misses(shop: Shop) -> None:
+    film = shop.film("maker/film")
+    shop.film("maker/other")
+    answer = shop.find(why=film, where=("thickness_um>=100",))
+    assert (ids(answer.why), answer.near, answer.excluded) == ([film], (), ())
+
+
 def test_why_of_a_substrate_without_a_mode_has_nothing_to_tell(shop: Shop) -> None:
     shop.film("maker/film")
     shop.put("substrate", "maker/bare")
