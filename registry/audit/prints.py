@@ -122,7 +122,7 @@ def what_is_unknown(of: Scene, which: Print, word: str) -> Iterator[str]:
             f"whether anything else was taken into use before the {word} print: the last word on it is "
             f"{evidence.record} of {registry.time(evidence.since):%Y-%m-%d}"
         )
-    if not which.run and (newer := _landed_since(registry, which, evidence)):
+    if not which.run and (newer := _landed_since(registry, which.mode, which.at)):
         yield f"whether {newer} was already in use for the {word} print: it had landed by then"
     if evidence.mismatch:
         yield f"which settings the {word} print had, exactly: {evidence.mismatch}"
@@ -153,17 +153,15 @@ def _is_job(run: Run, job: str) -> bool:
     return bool(job) and run.document.get("job") == job
 
 
-def _landed_since(registry: Registry, which: Print, evidence: InForce) -> str:
-    """Return the revision with other settings that landed last before the print, or nothing."""
-    if which.mode is None or evidence.how == "landed":
-        return ""
-    last = registry.model.last_landing(which.at)
+def _landed_since(registry: Registry, mode: Version, at: float) -> str:
+    """Return the revision with other settings that landed last before a moment, or nothing."""
+    last = registry.model.last_landing(at)
     newer = [
         revision
-        for revision in registry.model.revisions(which.mode.path)
-        if last and revision.n <= last.n and revision.seq > which.mode.seq
+        for revision in registry.model.revisions(mode.path)
+        if last and revision.n <= last.n and revision.seq > mode.seq
     ]
-    return f"r{newer[-1].seq}" if newer and newer[-1].digest != which.mode.digest else ""
+    return f"r{newer[-1].seq}" if newer and newer[-1].digest != mode.digest else ""
 
 
 def _evidence(registry: Registry, request: AuditRequest, at: float) -> InForce | None:
@@ -172,18 +170,14 @@ def _evidence(registry: Registry, request: AuditRequest, at: float) -> InForce |
         evidence = in_force(registry, mode, request.unit, at)
     except RegistryError:  # nothing had landed by then
         return None
-    unknown_here = _is_before_clone(registry, at) and (evidence.how == "landed" or evidence.mismatch)
-    return None if unknown_here else evidence
+    return None if evidence.mismatch and _is_before_clone(registry, at) else evidence
 
 
 def _settings(registry: Registry, request: AuditRequest, evidence: InForce | None) -> Version | None:
     if evidence is None:
         return None
     mode = once_named(registry, request.mode, ("print-mode",))
-    try:
-        return version_of(registry, mode, evidence.seq, "in force")
-    except RegistryError:  # removed since, or it cannot be read
-        return None
+    return version_of(registry, mode, evidence.seq, "in force")
 
 
 def _is_before_clone(registry: Registry, at: float) -> bool:

@@ -58,6 +58,7 @@ def _good(teller: Continued) -> str:
     teller.land("2025-11-26", SITE, attach(teller, PROFILE, b"first profile"), reason="Attach the profile")
     colour = {"profile": {"file": "dayfilm.icc"}, "intent": "relative"}
     teller.revise("2025-11-27", SITE, path, {"colour": colour}, "Name the profile")
+    teller.run("2025-11-28", "J149", "2025-11-28T10:00:00+01:00")
     teller.run("2025-12-01", "J150", GOOD, roll_lot="L-20", ink_lot="I-1", display=DISPLAY)
     return shape_of("print-mode").digest(teller.document(path))
 
@@ -101,7 +102,7 @@ def _bad(teller: Continued) -> None:
     teller.event("2025-12-12", "dimmed", "2025-12-12T18:00:00+01:00", kind="dimming", display=DISPLAY,
                  what="Dimmed to half at night")  # fmt: skip
     teller.event("2025-12-12", "after", "2025-12-12T19:00:00+01:00", kind="alignment", unit=UNIT,
-                 what="After the bad print")  # fmt: skip
+                 display=DISPLAY, what="After the bad print")  # fmt: skip
     complaint = {
         "title": "Dark lines", "site": SITE, "job": "J152", "unit": UNIT, "mode": MODE, "display": DISPLAY,
         "printed": PRINTED, "good": GOOD, "received": "2025-12-13", "defect": "banding",

@@ -1,5 +1,6 @@
 """What changed between a good print and a bad one."""
 
+import json
 import os
 import shutil
 import subprocess
@@ -80,6 +81,33 @@ def test_what_happened_at_the_display_counts_until_the_print_was_judged(december
     assert "harbour-yard/2025-12-08-lamps" in records
 
 
+@pytest.mark.parametrize(
+    ("good", "printed", "found"),
+    [
+        ("2025-12-04T07:59", "2025-12-04T08:00", True),
+        ("2025-12-04T08:00", "2025-12-04T08:01", False),
+        ("2025-12-04T07:00", "2025-12-04T07:59", False),
+    ],
+)
+def test_an_event_counts_after_the_good_print_and_up_to_the_bad_one(
+    december: Registry, good: str, printed: str, found: bool
+) -> None:
+    records = {each.record for each in asked(december, good=good, printed=printed).clues}
+    assert ("harbour-yard/2025-12-04-adopted" in records) is found
+
+
+def test_the_adoption_of_another_mode_is_no_event_of_this_one(december: Registry) -> None:
+    answer = asked(december, mode=BANNER_MODE)
+    assert "adopted" not in {each.event for each in answer.clues}
+    assert "nozzle-loss" in {each.event for each in answer.clues}
+
+
+def test_what_happened_at_a_display_that_another_site_looks_after_is_found(december: Registry) -> None:
+    answer = asked(december, unit=OTHER_UNIT, mode=BANNER_MODE)
+    assert "harbour-yard/2025-12-08-lamps" in {each.record for each in answer.clues}
+    assert "harbour-yard/2025-12-05-bench" not in {each.record for each in answer.clues}
+
+
 def test_what_usually_explains_the_defect_comes_first_then_direct_effects_then_the_nearest(
     answer: AuditAnswer,
 ) -> None:
@@ -145,6 +173,41 @@ def test_a_job_between_that_nobody_complained_of_narrows_what_it_ran_with(answer
     }
 
 
+def test_each_job_between_says_whose_settings_it_had(december: Registry) -> None:
+    answer = asked(december, good="2025-11-28T10:00")
+    assert [(each.job, each.settings) for each in answer.others] == [
+        ("J150", "of the good print"),
+        ("J151", "of the bad print"),
+    ]
+    earlier = asked(december, good="2025-11-12T10:00")
+    assert [(each.job, each.settings) for each in earlier.others] == [
+        ("J149", "others"),
+        ("J150", "others"),
+        ("J151", "of the bad print"),
+    ]
+
+
+def test_a_job_between_two_prints_of_the_same_settings_is_of_both(december: Registry) -> None:
+    answer = asked(december, good="2025-11-28T10:00", printed="2025-12-02T10:00")
+    assert [(each.job, each.settings) for each in answer.others] == [("J150", "of both")]
+
+
+@pytest.mark.parametrize(
+    ("asked_for", "good", "bad"),
+    [
+        ({"good": "2025-12-06T10:00", "printed": "2025-12-06T18:00"}, "2025-12-06-j151", ""),
+        ({"good": "2025-12-10T09:00", "printed": "2025-12-10T10:00"}, "", "2025-12-10-j152"),
+        ({"good": "2025-12-06T09:00", "printed": "2025-12-07", "job": "J151"}, "", "2025-12-06-j151"),
+    ],
+)
+def test_one_run_is_never_taken_for_both_prints(
+    december: Registry, asked_for: dict[str, str], good: str, bad: str
+) -> None:
+    answer = asked(december, **asked_for)
+    found = tuple(each.run.removeprefix("harbour-yard/") for each in (answer.good, answer.bad))
+    assert found == (good, bad)
+
+
 def test_a_job_that_was_complained_of_clears_nothing(december: Registry) -> None:
     answer = asked(december, printed="2025-12-12T10:00:00+01:00", good=GOOD)
     assert [(each.job, each.complaint) for each in answer.others] == [("J151", ""), ("J152", COMPLAINT)]
@@ -183,6 +246,7 @@ def test_a_profile_replaced_without_a_word_in_the_mode_is_found(december: Regist
         "the run of the bad print: none is on record at harbour-yard/left on 2025-12-02, so its lots and its "
         "job's own colour choices are not known"
     ) in answer.unknown
+    assert not [each for each in answer.unknown if "already in use" in each]
 
 
 def test_where_no_run_is_on_record_the_last_word_is_said_not_to_prove_it(december: Registry) -> None:
@@ -209,6 +273,13 @@ def test_without_run_and_adoption_what_had_landed_is_an_assumption(december: Reg
     )
     assert "what happened at the display: none was named" in answer.unknown
     assert [each.record for each in answer.clues] == ["mill-lane/2025-12-05-head"]
+
+
+def test_what_had_landed_beside_what_is_assumed_is_told(december: Registry) -> None:
+    answer = asked(december, unit=OTHER_UNIT, display="", good="2025-11-20")
+    assert answer.good.mode is not None
+    assert answer.good.mode.label == "r3"
+    assert "whether r4 was already in use for the good print: it had landed by then" in answer.unknown
 
 
 def test_nothing_known_to_have_changed_is_not_changed(december: Registry) -> None:
@@ -251,6 +322,14 @@ def damaged(audited: Path, tmp_path: Path) -> Registry:
     bench, lamps = f"{events}-05-bench.json", f"{events}-08-lamps.json"
     files = {film: b"{", "records/printers/broadreach-64.json": None, lamps: b"{"}
     files[bench] = teller.files[bench].replace(b"laboratory", b"maker's")
+    event = json.loads(teller.files[bench]) | {"kind": "firmware", "what": "Its clock has no zone"}
+    for name, at in (("naive", "2025-12-22T08:00:00"), ("timeless", "some day")):
+        files[f"records/sites/harbour-yard/events/2025-12-22-{name}.json"] = json.dumps(
+            event | {"at": at}
+        ).encode()
+    complaint = "records/sites/harbour-yard/complaints/dark-lines.json"
+    withdrawn = {"withdrawn": {"date": "2025-12-22", "reason": "The line was in the customer's file"}}
+    files[complaint] = json.dumps(json.loads(teller.files[complaint]) | withdrawn).encode()
     with teller.series:
         teller.land("2025-12-22", "harbour-yard", Contribution(files, "Damage"), reason="Damage")
         teller.series.finish()
@@ -266,6 +345,22 @@ def test_what_cannot_be_read_is_told_as_not_known(damaged: Registry) -> None:
         "what stands in files that cannot be read: records/sites/harbour-yard/events/2025-12-08-lamps.json"
     ) in unknown
     assert not [each for each in answer.clues if each.place in {"substrate", "printer"}]
+
+
+def test_a_complaint_that_was_withdrawn_is_no_complaint_on_record(damaged: Registry) -> None:
+    complaints = {each.job: each.complaint for each in asked(damaged, printed="2025-12-23").others}
+    assert complaints == {"J151": "", "J152": "", "J160": ""}
+
+
+def test_an_event_without_a_zone_is_on_the_registrys_clock_and_one_without_a_time_is_nowhere(
+    damaged: Registry,
+) -> None:
+    found = {
+        each.record.rpartition("-")[2]: damaged.time(each.at).isoformat()
+        for each in asked(damaged, printed="2025-12-23").clues
+        if each.event == "firmware"
+    }
+    assert found == {"naive": "2025-12-22T08:00:00+01:00"}
 
 
 def test_an_event_that_was_written_over_is_told(damaged: Registry) -> None:
@@ -346,6 +441,7 @@ def test_a_job_on_record_elsewhere_is_told(december: Registry) -> None:
         f"whether job J152 was printed so: its run harbour-yard/2025-12-10-j152 names the unit {UNIT} "
         f"and the mode {MODE}"
     ) in answer.unknown
+    assert len([each for each in answer.unknown if "was printed so" in each]) == 1
 
 
 def test_a_later_good_print_leaves_less_to_explain(december: Registry) -> None:
