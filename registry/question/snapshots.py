@@ -1,16 +1,17 @@
 """The registry's files at one moment: at a commit, or as they lie in the working tree."""
 
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from pathlib import Path
 
+from registry.errors import RegistryError
 from registry.store.repository import Repository
 from registry.store.walk import Entry
 
 __all__ = ["CommitSnapshot", "FolderSnapshot"]
 
-_SYMLINK, _SUBMODULE = "120000", "160000"
+_REFUSED = {"120000": "symlink", "160000": "submodule"}
 
 
 class CommitSnapshot:
@@ -22,23 +23,25 @@ class CommitSnapshot:
 
     @cached_property
     def _entries(self) -> dict[str, Entry]:
-        return self._repository.tree(self.commit) if self.commit else {}
+        # without the slash, so that a link in the place of the folder shows too
+        return self._repository.tree(self.commit, "records")
 
     def paths(self) -> Iterable[str]:
         """Return the paths of all regular files."""
-        return [path for path, entry in self._entries.items() if entry.mode not in (_SYMLINK, _SUBMODULE)]
+        return [path for path, entry in self._entries.items() if entry.mode not in _REFUSED]
 
     def refused(self) -> Mapping[str, str]:
         """Return symbolic links and submodules, by path."""
-        words = {_SYMLINK: "symlink", _SUBMODULE: "submodule"}
-        return {path: words[entry.mode] for path, entry in self._entries.items() if entry.mode in words}
+        return {path: _REFUSED[entry.mode] for path, entry in self._entries.items() if entry.mode in _REFUSED}
 
     def read(self, path: str) -> bytes:
-        """Return a file's bytes; KeyError where there is none."""
-        blob = self._entries[path].blob
-        if blob not in self._contents:
-            self._contents[blob] = self._repository.blob(blob)
-        return self._contents[blob]
+        """Return a file's bytes; KeyError where there is no file."""
+        entry = self._entries[path]
+        if entry.mode in _REFUSED:
+            raise KeyError(path)
+        if entry.blob not in self._contents:
+            self._contents[entry.blob] = self._repository.blob(entry.blob)
+        return self._contents[entry.blob]
 
     def load(self) -> None:
         """Read every file in one go."""
@@ -46,7 +49,8 @@ class CommitSnapshot:
 
     def get(self, path: str) -> bytes | None:
         """Return a file's bytes, or None where there is none."""
-        return self.read(path) if path in self._entries else None
+        entry = self._entries.get(path)
+        return self.read(path) if entry and entry.mode not in _REFUSED else None
 
 
 class FolderSnapshot:
@@ -56,34 +60,46 @@ class FolderSnapshot:
         self.root = root
 
     @cached_property
-    def _found(self) -> tuple[list[str], dict[str, str]]:
-        files: list[str] = []
-        refused: dict[str, str] = {}
-        if (self.root / "records").is_dir():
-            self._look("records", files, refused)
-        return files, refused
-
-    def _look(self, folder: str, files: list[str], refused: dict[str, str]) -> None:
-        for entry in sorted(os.scandir(f"{self.root}/{folder}"), key=lambda entry: entry.name):
-            path = f"{folder}/{entry.name}"
-            if entry.is_symlink():
-                refused[path] = "symlink"
-            elif not entry.is_dir():
-                files.append(path)
-            elif os.path.lexists(f"{self.root}/{path}/.git"):
-                refused[path] = "submodule"
-            else:
-                self._look(path, files, refused)
+    def _found(self) -> dict[str, str]:
+        """What lies there, by path: a regular file (""), or what it is instead."""
+        top = self.root / "records"
+        return {"records": "symlink"} if top.is_symlink() else dict(_walked(str(top), "records"))
 
     def paths(self) -> Iterable[str]:
         """Return the paths of all regular files."""
-        return self._found[0]
+        return [path for path, what in self._found.items() if not what]
 
     def refused(self) -> Mapping[str, str]:
-        """Return symbolic links and submodules, by path."""
-        return self._found[1]
+        """Return what is neither file nor folder, by path: symlink, submodule, device or pipe."""
+        return {path: what for path, what in self._found.items() if what}
 
     def read(self, path: str) -> bytes:
         """Return a file's bytes."""
-        with open(f"{self.root}/{path}", "rb") as file:  # noqa: PTH123 (a Path each costs as much as reading)
-            return file.read()
+        try:
+            return (self.root / path).read_bytes()
+        except OSError as error:
+            raise _unreadable(error) from error
+
+
+def _walked(folder: str, path: str) -> Iterator[tuple[str, str]]:
+    try:
+        with os.scandir(folder) as found:
+            entries = sorted(found, key=lambda entry: entry.name)
+    except OSError as error:
+        raise _unreadable(error) from error
+    for entry in entries:
+        below = f"{path}/{entry.name}"
+        if entry.is_symlink():
+            yield below, "symlink"
+        elif not entry.is_dir():
+            yield below, "" if entry.is_file() else "device or pipe"
+        elif os.path.lexists(f"{entry.path}/.git"):
+            yield below, "submodule"
+        else:
+            yield from _walked(entry.path, below)
+
+
+def _unreadable(error: OSError) -> RegistryError:
+    return RegistryError(
+        f"{error.filename!r} cannot be read ({error.strerror}): make it readable, or take it out of records/"
+    )
