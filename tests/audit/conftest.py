@@ -6,8 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from registry.audit.answer import AuditAnswer
+from registry.audit.audit import audit
+from registry.audit.request import of_complaint
 from registry.question.registry import Registry
-from tests.audit.story import continue_story
+from tests.audit.story import COMPLAINT, continue_story
 
 
 @pytest.fixture(scope="session")
@@ -23,3 +26,8 @@ def audited(small_registry: Path, tmp_path_factory: pytest.TempPathFactory) -> P
 def december(audited: Path) -> Registry:
     """The same, to ask."""
     return Registry(audited, os.environ)
+
+
+@pytest.fixture(scope="session")
+def answer(december: Registry) -> AuditAnswer:
+    return audit(december, of_complaint(december, COMPLAINT))
