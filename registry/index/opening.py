@@ -73,8 +73,12 @@ def place_of(repository: Repository, environ: Mapping[str, str]) -> Path:
     import hashlib  # noqa: PLC0415 (2 ms that only who may not write there pays)
 
     # XDG Base Directory Specification: a path that is not absolute is to be ignored.
-    named = Path(environ.get("XDG_CACHE_HOME", ""))
-    cache = named if named.is_absolute() else Path.home() / ".cache"
+    cache = Path(environ.get("XDG_CACHE_HOME", ""))
+    if not cache.is_absolute():
+        try:
+            cache = Path.home() / ".cache"
+        except RuntimeError as error:
+            raise IndexUnusable(cache, str(error)) from error
     name = hashlib.sha256(os.fsencode(repository.common_dir)).hexdigest()[:16]
     return cache / "litstock" / f"{name}.sqlite"
 

@@ -18,6 +18,10 @@ from registry.store.shared import Tip
 __all__ = ["NotThen", "NothingLanded", "Registry", "parse_zone", "silent"]
 
 
+_LAST = 253402214399
+"""9999-12-30T23:59:59Z: a commit's clock may have run away beyond it."""
+
+
 class NothingLanded(RegistryError):
     """The registry has no commit to answer from."""
 
@@ -92,8 +96,8 @@ class Registry:
         return {blob: self._documents[blob] for blob in wanted}
 
     def time(self, epoch: float) -> datetime.datetime:
-        """Return a moment on the registry's clock."""
-        return datetime.datetime.fromtimestamp(epoch, self.zone)
+        """Return a moment on the registry's clock; one that no calendar has, as the last day of all."""
+        return datetime.datetime.fromtimestamp(min(epoch, _LAST), self.zone)
 
     def end_of(self, day: datetime.date) -> float:
         """Return the last second of a day on the registry's clock, in epoch seconds."""

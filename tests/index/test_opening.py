@@ -216,6 +216,18 @@ def test_a_cache_folder_that_is_not_absolute_is_ignored(
     assert place.parent == Path("/home/quay/.cache/litstock")
 
 
+def test_who_has_no_home_either_is_told_to_name_a_folder(
+    branch: Branch, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def homeless(_: type[Path]) -> Path:
+        raise RuntimeError("Could not determine home directory.")  # what pathlib says
+
+    monkeypatch.setattr(os, "access", lambda *_: False)
+    monkeypatch.setattr(Path, "home", classmethod(homeless))
+    with pytest.raises(IndexUnusable, match=r"home directory.*XDG_CACHE_HOME names another folder"):
+        branch.model()
+
+
 # -- two at once -------------------------------------------------------------------------------------------
 
 OPEN = """

@@ -176,6 +176,14 @@ def test_where_the_registrys_own_record_cannot_be_read_no_day_is_guessed(branch:
     assert moment(branch.registry(), "2026-03-01") == seconds("2026-03-01T23:59:59+00:00")
 
 
+def test_a_commit_whose_clock_ran_away_is_the_last_of_all(branch: Branch) -> None:
+    branch.land({PATH: revision(1)}, at=99999999999999)
+    registry = branch.registry()
+    assert registry.time(registry.model.landings()[-1].landed).isoformat() == "9999-12-31T00:59:59+01:00"
+    with pytest.raises(NotThen, match="its r1 landed on 9999-12-31"):
+        version(registry, "wide@2026-03-01")
+
+
 # -- at a commit ---------------------------------------------------------------------------------------------
 
 
