@@ -76,7 +76,7 @@ def test_up_to_date_equals_built_anew_equals_the_slow_way(ground: Slow, seed: in
 
 @pytest.mark.parametrize("seed", [1, 2])
 def test_a_long_life_of_the_shared_branch_ends_in_the_same_read_model(ground: Slow, seed: int) -> None:
-    live_through(ground, random.Random(seed), 40, asked=0.5)
+    live_through(ground, random.Random(seed), 120, asked=0.2)
 
 
 @settings(max_examples=8, deadline=None, phases=[Phase.explicit, Phase.reuse, Phase.generate])
