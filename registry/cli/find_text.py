@@ -5,8 +5,6 @@ import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TypeVar
 
-import click
-
 from registry.cli.find_words import (
     UNSOURCED,
     in_the_way_words,
@@ -19,6 +17,7 @@ from registry.cli.find_words import (
     site_words,
     wanted_words,
 )
+from registry.cli.output import bold
 from registry.find.advice import ADVISE, Remark
 from registry.find.answer import Excluded, FindAnswer, Offer
 from registry.find.wanted import MET, Judged
@@ -89,6 +88,9 @@ class _Page:
             yield ""
             yield "Add --why RECORD for everything that speaks for or against one of them."
             return
+        if not answer.asked:
+            yield "There is none yet: litstock new print-mode MAKER/GRADE/MODE starts one."
+            return
         yield "None fails by one requirement only. What leaves out the most:"
         for each in answer.excluded:
             words = f"{self._excluded(each)}: leaves out {each.left_out} of {answer.asked}"
@@ -122,7 +124,7 @@ class _Page:
         pair = offer.candidate.pair
         place = f"{offer.place:<2} " if offer.place else "–  "
         yield ""
-        yield click.style(f"{place}{pair.substrate_title or pair.mode.substrate}", bold=True)
+        yield bold(f"{place}{pair.substrate_title or pair.mode.substrate}")
         yield from self._lines(parts)
 
     def _lines(self, parts: Iterable[tuple[str, Sequence[str]]]) -> Iterator[str]:

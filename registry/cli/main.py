@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import click
+from click.shell_completion import CompletionItem
 
 from registry import __version__
 from registry.errors import RegistryError
@@ -29,6 +30,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "run": ("registry.cli.run", "Record a printed job, also from a card's code."),
     "log-event": ("registry.cli.log_event", "Record what happened to a unit, display, instrument or lot."),
     "withdraw": ("registry.cli.withdraw", "Withdraw a record, with the reason and a replacement."),
+    "start": ("registry.cli.start", "Found a registry of one's own in a new folder."),
     "demo": ("registry.cli.demo", "Build the demo registry, with its history, in a folder."),
 }
 """Every command: its module, and its line in the help, the same as its own docstring's first."""
@@ -47,6 +49,12 @@ class LazyGroup(click.Group):
             return None
         command: click.Command = importlib.import_module(COMMANDS[name][0]).command
         return command
+
+    def shell_complete(self, context: click.Context, incomplete: str) -> list[CompletionItem]:
+        """Complete the commands' names without importing any."""
+        names = [name for name in COMMANDS if name.startswith(incomplete)]
+        items = [CompletionItem(name, help=COMMANDS[name][1]) for name in names]
+        return items or super().shell_complete(context, incomplete)
 
     def format_commands(self, _context: click.Context, formatter: click.HelpFormatter) -> None:
         """List the commands without importing any."""

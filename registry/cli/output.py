@@ -3,12 +3,13 @@
 import csv
 import io
 import json
+import os
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 import click
 
-__all__ = ["heading", "rounded", "say", "table", "write_json", "write_table"]
+__all__ = ["bold", "heading", "rounded", "say", "table", "write_json", "write_table"]
 
 
 def write_json(answer: Mapping[str, Any]) -> None:
@@ -62,9 +63,14 @@ def rounded(value: float) -> str:
     return f"{float(text):g}" if "e" not in text else text
 
 
+def bold(text: str) -> str:
+    """Return text in bold for a terminal; NO_COLOR keeps it plain, and so does any other output."""
+    return text if os.environ.get("NO_COLOR") else click.style(text, bold=True)
+
+
 def heading(text: str) -> None:
     """Write a heading."""
-    click.echo(click.style(text, bold=True))
+    click.echo(bold(text))
 
 
 def say(text: str = "") -> None:

@@ -17,6 +17,7 @@ from registry.contribute.prepare import (
     happened,
     revise,
 )
+from registry.contribute.start import ATTRIBUTES
 from registry.demo.story import Commit, Landing, attachment, landings
 from registry.model.kinds import KINDS, kind_at, place_at
 from registry.model.shape import shape_of
@@ -28,7 +29,7 @@ from registry.store.write import create as create_repository
 __all__ = ["Told", "present", "replay", "tell"]
 
 _FIRST_FILES = {
-    ".gitattributes": b"*.json text eol=lf\nrecords/**/*.txt -text\nrecords/**/*.icc -text\n",
+    **ATTRIBUTES,
     "README.md": b"""# Registry of the Saltmarsh Sign Co-operative
 
 A demo: three invented shops, their printers, films, settings and mishaps over eighteen months. Makers,

@@ -1,0 +1,85 @@
+"""A registry of one's own, from nothing to a find."""
+
+import json
+import subprocess
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from registry.cli import main
+
+
+@pytest.fixture(autouse=True)
+def _somebody(monkeypatch: pytest.MonkeyPatch) -> None:
+    for role in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{role}_NAME", "specialist")
+        monkeypatch.setenv(f"GIT_{role}_EMAIL", "specialist@our-shop.invalid")
+
+
+def litstock(*arguments: str, code: int = 0) -> Result:
+    result = CliRunner().invoke(main, arguments)
+    assert result.exit_code == code, result.output
+    return result
+
+
+def start(folder: Path, *more: str, code: int = 0) -> Result:
+    return litstock("start", str(folder), "--site", "our-shop", "--time-zone", "+01:00", *more, code=code)
+
+
+def test_a_fresh_registry_is_clean_committed_and_answers(tmp_path: Path) -> None:
+    folder = tmp_path / "ours"
+    start(folder)
+    assert litstock("-C", str(folder), "check").stdout == "nothing found\n"
+    status = subprocess.run(
+        ["git", "-C", str(folder), "status", "--porcelain"], capture_output=True, text=True, check=True
+    )
+    assert status.stdout == ""
+    nothing = litstock("-C", str(folder), "find", code=1)
+    assert "There is none yet: litstock new print-mode MAKER/GRADE/MODE starts one." in nothing.stdout
+
+
+def test_records_are_added_from_the_shipped_examples(tmp_path: Path) -> None:
+    folder, records = tmp_path / "ours", Path(__file__).parent.parent.parent / "records"
+    start(folder)
+    example = next(iter(sorted((records / "printers").glob("*.json"))))
+    arguments = (
+        "new",
+        "printer",
+        "wide-64",
+        "--from",
+        str(example),
+        "--title",
+        "Wide 64",
+        "--reason",
+        "Ours",
+    )
+    litstock("-C", str(folder), *arguments)
+    made = json.loads((folder / "records/printers/wide-64.json").read_bytes())
+    assert (made["revision"], made["recorded"]["site"]) == (1, "our-shop")
+    assert made["$schema"] == "../../schema/printer.json"
+
+
+def test_a_folder_that_is_not_empty_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "letter.txt").write_text("keep me")
+    assert "is not empty, it holds 'letter.txt'" in start(tmp_path, code=3).stderr
+    assert [path.name for path in tmp_path.iterdir()] == ["letter.txt"]
+
+
+@pytest.mark.parametrize(
+    ("option", "value", "words"),
+    [("--time-zone", "Nowhere/Else", "is no time zone"), ("--site", "Our Shop", "is no place for a record")],
+)
+def test_a_wrong_beginning_leaves_nothing_behind(tmp_path: Path, option: str, value: str, words: str) -> None:
+    folder = tmp_path / "ours"
+    result = CliRunner().invoke(
+        main, ["start", str(folder), "--site", "our-shop", "--time-zone", "+01:00", option, value]
+    )
+    assert result.exit_code in (2, 3)
+    assert words in result.stderr
+    assert not folder.exists()
+
+
+def test_the_demo_refuses_a_folder_that_is_not_empty(tmp_path: Path) -> None:
+    (tmp_path / "letter.txt").write_text("keep me")
+    assert "is not empty" in litstock("demo", str(tmp_path), code=3).stderr
