@@ -23,7 +23,7 @@ class Documents:
         """Make these documents available, all in one go; earlier ones may be forgotten."""
         wanted = set(blobs)
         missing = sorted(blob for blob in wanted if blob not in self._held)
-        if len(self._held) + len(missing) > 3 * BATCH:
+        if missing and len(self._held) + len(missing) > 3 * BATCH:
             self._held = {blob: self._held[blob] for blob in wanted if blob in self._held}
         for blob, data in self._repository.blobs(missing):
             try:

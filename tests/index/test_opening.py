@@ -167,6 +167,22 @@ def test_damage_that_shows_only_while_reading_is_said_and_mended_by_asking_again
     assert tables(branch.model().db) == held
 
 
+def test_damage_further_on_is_said_too_and_a_wrong_query_is_no_damage(branch: Branch) -> None:
+    numbers = {f"records/printers/p-{number}.json": {"title": "x" * 300} for number in range(60)}
+    branch.land(numbers)
+    branch.model()
+    data = bytearray(file_of(branch).read_bytes())
+    found = [place for place in range(0, len(data), 4096) if b"p-59" in data[place : place + 4096]]
+    for place in found:
+        data[place : place + 4096] = b"\x7f" * 4096
+    file_of(branch).write_bytes(data)
+    model = branch.model()
+    with pytest.raises(DamagedIndex):
+        tables(model.db)
+    with pytest.raises(sqlite3.OperationalError, match="no such table"):
+        model.db.execute("SELECT * FROM elsewhere")
+
+
 def test_a_damaged_file_is_not_built_upon(branch: Branch) -> None:
     branch.model()
     _scribbled(file_of(branch), "revision")
@@ -309,6 +325,22 @@ def test_linked_worktrees_share_one_file_and_each_gets_its_own_answer(branch: Br
         for repository in (here, there):
             tip = repository.shared().commit
             assert tables(opened(repository, tip, {}, silent).db) == built_anew(repository, tip)
+
+
+def test_a_file_that_another_program_put_there_meanwhile_is_not_built_upon(
+    branch: Branch, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    branch.model()
+    branch.land({MODE: HEAVIER})
+    built = opening._built  # noqa: SLF001
+
+    def overtaken(path: Path, *args: Any, copied: bool) -> sqlite3.Connection:
+        if copied:
+            _foreign(path, *TABLES.split(";\n")[:2], "INSERT INTO made VALUES ('other', 'other')")
+        return built(path, *args, copied=copied)
+
+    monkeypatch.setattr(opening, "_built", overtaken)
+    assert tables(branch.model().db) == anew(branch)
 
 
 # -- builds that are broken off ----------------------------------------------------------------------------

@@ -79,6 +79,14 @@ def test_a_long_life_of_the_shared_branch_ends_in_the_same_read_model(ground: Sl
     live_through(ground, random.Random(seed), 120, asked=0.2)
 
 
+def test_many_small_batches_hold_what_one_large_one_holds(
+    ground: Slow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for module in ("documents", "build", "refresh", "verdicts"):
+        monkeypatch.setattr(f"registry.index.{module}.BATCH", 1)
+    live_through(ground, random.Random(3), 40, asked=0.5)
+
+
 @settings(max_examples=8, deadline=None, phases=[Phase.explicit, Phase.reuse, Phase.generate])
 @given(seed=st.integers(0, 2**32))
 def test_no_readable_document_stops_the_build_or_a_question(
