@@ -3,6 +3,7 @@
 import importlib
 import os
 import sys
+import traceback
 from pathlib import Path
 from typing import Any
 
@@ -34,6 +35,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "demo": ("registry.cli.demo", "Build the demo registry, with its history, in a folder."),
 }
 """Every command: its module, and its line in the help, the same as its own docstring's first."""
+
+
+_FAULT = 70
+"""Exit code of a fault in the program itself (EX_SOFTWARE of sysexits.h)."""
 
 
 class LazyGroup(click.Group):
@@ -71,6 +76,9 @@ class LazyGroup(click.Group):
         except BrokenPipeError:  # the reader of our output went away, such as `head`
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             sys.exit(0)
+        except Exception:  # noqa: BLE001 (a fault of ours must not look like a finding to a script)
+            traceback.print_exc()
+            sys.exit(_FAULT)
 
 
 @click.group(
@@ -89,6 +97,6 @@ def main(context: click.Context, folder: Path | None) -> None:
     """Find, compare, print and audit media settings that are known to work.
 
     Exit codes: 0 clean; 1 there are findings, or nothing was found; 2 the question cannot be read;
-    3 the registry or its input cannot be used.
+    3 the registry or its input cannot be used; 70 a fault of litstock itself, with its traceback.
     """
     context.obj = folder

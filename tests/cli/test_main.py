@@ -81,10 +81,14 @@ def test_a_question_that_cannot_be_read_exits_with_two(small_registry: Path) -> 
         assert CliRunner().invoke(main, ["-C", str(small_registry), *arguments]).exit_code == 2, arguments
 
 
-def test_a_bug_keeps_its_traceback(small_registry: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_fault_of_the_program_keeps_its_traceback_and_looks_like_no_finding(
+    small_registry: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     def broken(*_: object) -> None:
         raise ZeroDivisionError
 
     monkeypatch.setattr("registry.cli.slug.open_registry", broken)
     result = CliRunner().invoke(main, ["-C", str(small_registry), "slug", "backlit-16"])
-    assert isinstance(result.exception, ZeroDivisionError)
+    assert result.exit_code == 70
+    assert result.stderr.startswith("Traceback (most recent call last):")
+    assert result.stderr.endswith("ZeroDivisionError\n")
