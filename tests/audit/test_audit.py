@@ -121,6 +121,18 @@ def test_each_difference_says_who_when_and_why(answer: AuditAnswer, december: Re
     assert (origin.writers, origin.reason) == (("specialist, harbour-yard",), "Lines seen in dark panels")
 
 
+def test_each_setting_is_laid_to_the_revision_that_changed_it_last(december: Registry) -> None:
+    answer = asked(december, good="2025-11-12T10:00")
+    origins = {each.label: each.origin.label for each in answer.clues if each.place == "mode"}
+    assert origins == {
+        "direction": "r6",
+        "curing set-point": "r6",
+        "profile": "r5",
+        "profile's SHA-256": "r6",
+        "rendering intent": "r5",
+    }
+
+
 def test_what_was_written_after_the_complaint_is_marked(answer: AuditAnswer) -> None:
     late = {each.record: each.late for each in answer.clues if each.late}
     assert late == {

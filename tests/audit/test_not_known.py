@@ -265,3 +265,21 @@ def test_a_job_on_record_elsewhere_is_told(december: Registry) -> None:
         f"and the mode {MODE}"
     ) in answer.unknown
     assert len([each for each in answer.unknown if "was printed so" in each]) == 1
+
+
+def test_a_revision_between_that_cannot_be_read_hides_nothing(audited: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "between"
+    shutil.copytree(audited, folder)
+    teller, path = Continued(folder), mode_path(MODE)
+    whole = teller.files[path]
+    with teller.series:
+        teller.land("2025-12-21", "mill-lane", Contribution({path: b"{"}, "Damage"), reason="Damage")
+        teller.files[path] = whole
+        teller.revise("2025-12-22", "mill-lane", path, {"heat": {"cure_c": 110}}, "Mended, and hotter")
+        teller.run("2025-12-23", "J190", "2025-12-23T10:00:00+01:00")
+        teller.series.finish()
+    answer = asked(Registry(folder, os.environ), good="2025-12-10T10:00", printed="2025-12-23T10:00")
+    cure = clue(answer, "curing set-point")
+    assert cure.change is not None
+    assert (cure.change.before, cure.change.after, cure.origin.reason) == (108, 110, "Mended, and hotter")
+    assert cure.origin.label == "r8"
