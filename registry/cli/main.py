@@ -3,7 +3,6 @@
 import importlib
 import os
 import sys
-import traceback
 from pathlib import Path
 from typing import Any
 
@@ -77,6 +76,8 @@ class LazyGroup(click.Group):
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             sys.exit(0)
         except Exception:  # noqa: BLE001 (a fault of ours must not look like a finding to a script)
+            import traceback  # noqa: PLC0415 (only a fault pays for it)
+
             traceback.print_exc()
             sys.exit(_FAULT)
 
