@@ -112,7 +112,7 @@ def _count_on(db: sqlite3.Connection, documents: Documents, progress: Progress) 
 def _read_facts(db: sqlite3.Connection, documents: Documents, known: int, progress: Progress) -> None:
     """Fill in what stands in the records that landed after `known`, each distinct file read once."""
     rows = db.execute(
-        "SELECT DISTINCT blob, kind FROM revision WHERE n > ?"
+        "SELECT DISTINCT blob, kind FROM revision INDEXED BY revision_n WHERE n > ?"
         " AND status != 'D' AND revision IS NULL AND fault IS NULL",
         (known,),
     )

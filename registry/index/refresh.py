@@ -16,7 +16,9 @@ __all__ = ["refresh"]
 
 def refresh(db: sqlite3.Connection, documents: Documents, known: int, progress: Progress) -> None:
     """Renew what depends on the records that landed after the landing `known` (0: on all)."""
-    rows = db.execute("SELECT DISTINCT kind, rid, path FROM revision WHERE n > ?", (known,))
+    rows = db.execute(
+        "SELECT DISTINCT kind, rid, path FROM revision INDEXED BY revision_n WHERE n > ?", (known,)
+    )
     changed = [row for row in rows if row[0] in KINDS]
     present = Present(db, documents)
     affected = {path for _, _, path in changed}
