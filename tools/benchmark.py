@@ -67,7 +67,7 @@ def report(folder: Path) -> None:
         "--finish",
         "matte",
         "--where",
-        "heat.cure_c<=100",
+        "heat.cure_c<=103",
     )
     mode = next((folder / "records/substrates/maker-0").glob("*/modes/*.json"))
     rid = "/".join((mode.parts[-4], mode.parts[-3], mode.stem))

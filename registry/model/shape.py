@@ -67,6 +67,7 @@ class Shape:
     def __init__(self, schema: dict[str, Any]) -> None:
         self.schema = schema
         self.kind: str = schema["title"]
+        self._resolved: dict[int, dict[str, Any]] = {}  # by identity: the schema keeps its nodes alive
 
     @cached_property
     def settings(self) -> dict[str, Setting]:
@@ -101,9 +102,12 @@ class Shape:
 
     def resolve(self, node: dict[str, Any]) -> dict[str, Any]:
         """Return the node with its reference, if it has one, followed."""
-        if reference := node.get("$ref"):
-            return {**self.schema["$defs"][reference.removeprefix("#/$defs/")], **node}
-        return node
+        if "$ref" not in node:
+            return node
+        if id(node) not in self._resolved:
+            target = self.schema["$defs"][node["$ref"].removeprefix("#/$defs/")]
+            self._resolved[id(node)] = {**target, **node}
+        return self._resolved[id(node)]
 
     def _settings(
         self, node: dict[str, Any], parts: tuple[str, ...], parent: Setting | None, within: tuple[str, ...]

@@ -1,42 +1,49 @@
 """Units on screen and paper: metric as recorded, or US customary by exact factors."""
 
-from dataclasses import dataclass
-from fractions import Fraction
+from functools import cache
+from typing import TYPE_CHECKING, NamedTuple
 
-__all__ = ["UNIT_SYSTEMS", "Conversion", "shown"]
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+__all__ = ["UNIT_SYSTEMS", "Conversion", "shown", "us_units"]
 
 UNIT_SYSTEMS = ("metric", "us")
 
-_FOOT_M = Fraction(3048, 10000)  # exactly, by the international yard and pound agreement of 1959
-_INCH_MM = Fraction(254, 10)
-_POUND_G = Fraction(45359237, 100000)
-_PSI_KPA = _POUND_G / 1000 * Fraction(980665, 100000) / (_INCH_MM / 1000) ** 2 / 1000
-_FLUID_OUNCE_ML = Fraction(231, 128) * (_INCH_MM / 10) ** 3
 
-
-@dataclass(frozen=True, slots=True)
-class Conversion:
+class Conversion(NamedTuple):
     """A US unit, and how a metric value is turned into it: value × factor + offset."""
 
     unit: str
-    factor: Fraction
-    offset: Fraction = Fraction(0)
+    factor: "Fraction"
+    offset: int = 0
 
 
-US: dict[str, Conversion] = {
-    "m²/h": Conversion("ft²/h", 1 / _FOOT_M**2),
-    "°C": Conversion("°F", Fraction(9, 5), Fraction(32)),
-    "µm": Conversion("thou", 1 / _INCH_MM),
-    "mm": Conversion("inch", 1 / _INCH_MM),
-    "m": Conversion("ft", 1 / _FOOT_M),
-    "m²": Conversion("ft²", 1 / _FOOT_M**2),
-    "g/m²": Conversion("oz/yd²", (3 * _FOOT_M) ** 2 / (_POUND_G / 16)),
-    "lx": Conversion("fc", _FOOT_M**2),
-    "kPa": Conversion("psi", 1 / _PSI_KPA),
-    "N": Conversion("lbf", 1 / (_POUND_G / 1000 * Fraction(980665, 100000))),
-    "mL": Conversion("fl oz", 1 / _FLUID_OUNCE_ML),
-    "mL/m²": Conversion("fl oz/ft²", _FOOT_M**2 / _FLUID_OUNCE_ML),
-}
+@cache
+def us_units() -> dict[str, Conversion]:
+    """Return the US unit of each metric one, with its exact factor."""
+    from fractions import Fraction  # noqa: PLC0415 (only who asks for US units pays for it)
+
+    foot_m = Fraction(3048, 10000)  # exactly, by the international yard and pound agreement of 1959
+    inch_mm = Fraction(254, 10)
+    pound_g = Fraction(45359237, 100000)
+    pound_force_n = pound_g / 1000 * Fraction(980665, 100000)
+    psi_kpa = pound_force_n / (inch_mm / 1000) ** 2 / 1000
+    fluid_ounce_ml = Fraction(231, 128) * (inch_mm / 10) ** 3
+    return {
+        "m²/h": Conversion("ft²/h", 1 / foot_m**2),
+        "°C": Conversion("°F", Fraction(9, 5), 32),
+        "µm": Conversion("thou", 1 / inch_mm),
+        "mm": Conversion("inch", 1 / inch_mm),
+        "m": Conversion("ft", 1 / foot_m),
+        "m²": Conversion("ft²", 1 / foot_m**2),
+        "g/m²": Conversion("oz/yd²", (3 * foot_m) ** 2 / (pound_g / 16)),
+        "lx": Conversion("fc", foot_m**2),
+        "kPa": Conversion("psi", 1 / psi_kpa),
+        "N": Conversion("lbf", 1 / pound_force_n),
+        "mL": Conversion("fl oz", 1 / fluid_ounce_ml),
+        "mL/m²": Conversion("fl oz/ft²", foot_m**2 / fluid_ounce_ml),
+    }
 
 
 def shown(value: float, unit: str, system: str = "metric", *, difference: bool = False) -> tuple[float, str]:
@@ -53,8 +60,9 @@ def shown(value: float, unit: str, system: str = "metric", *, difference: bool =
     >>> shown(98, "°C")
     (98, '°C')
     """
-    if system != "us" or unit not in US:
+    if system != "us" or unit not in us_units():
         return value, unit
-    conversion = US[unit]
-    offset = Fraction(0) if difference else conversion.offset
-    return float(Fraction(value) * conversion.factor + offset), conversion.unit
+    conversion = us_units()[unit]
+    factor = conversion.factor
+    exact = type(factor)(value) * factor + (0 if difference else conversion.offset)
+    return float(exact), conversion.unit
