@@ -192,6 +192,11 @@ class ReadModel:
         )
         return [Subject(*row) for row in rows]
 
+    def ending(self, tail: str) -> list[Subject]:
+        """Return the newest revision of every record whose id ends with these whole parts."""
+        query = f"{_SUBJECT} WHERE newest AND substr(rid, -length(?1) - 1) = '/' || ?1 ORDER BY kind, rid"
+        return [Subject(*row) for row in self._db.execute(query, (tail,))]
+
     def last_known_good(self, mode: Subject) -> Subject | None:
         """Return the last known-good revision of a mode whose newest is on trial, or None."""
         row = self._db.execute(f"{_SUBJECT} WHERE path = ? AND NOT newest", (mode.path,)).fetchone()

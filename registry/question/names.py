@@ -11,6 +11,10 @@ from registry.question.registry import Registry
 __all__ = ["UnknownRecord", "meant", "named", "once_named"]
 
 
+_MANY = 10
+"""So many records an ambiguous name lists, and no more."""
+
+
 class UnknownRecord(RequestError):
     """No record, or more than one, is called so."""
 
@@ -27,7 +31,7 @@ def meant(text: str, kinds: Sequence[str] = ()) -> tuple[Sequence[str], str]:
     elif place := place_at(text):
         kind, rid = place.kind, place.id
     else:
-        return kinds, text
+        return kinds, text.encode(errors="replace").decode()  # a terminal's stray bytes name nothing
     if kind not in (kinds or KINDS):
         raise UnknownRecord(f"{text!r} is a {kind}, and a {' or '.join(kinds or ('record',))} is asked for")
     return (kind,), rid
@@ -60,22 +64,20 @@ def once_named(registry: Registry, text: str, kinds: Sequence[str] = ()) -> Subj
 
 def _found(registry: Registry, rid: str, kinds: Sequence[str]) -> list[Subject]:
     """Return the records with this id, else those whose id ends with it."""
-    found = [subject for subject in registry.model.named(rid) if not kinds or subject.kind in kinds]
-    if found or not rid:
-        return found
-    ids = [(kind, full) for kind, full in registry.model.ids() if full.endswith("/" + rid)]
-    return [
-        subject
-        for kind, full in ids
-        if not kinds or kind in kinds
-        for subject in registry.model.named(full, kind)
-    ]
+    for found in (registry.model.named, registry.model.ending):
+        if fitting := [subject for subject in found(rid) if not kinds or subject.kind in kinds]:
+            return fitting
+    return []
 
 
 def _only(text: str, found: Sequence[Subject]) -> Subject:
     if len(found) == 1:
         return found[0]
-    choices = ", ".join(f"{subject.kind}:{subject.rid}" for subject in found)
+    choices = ", ".join(f"{subject.kind}:{subject.rid}" for subject in found[:_MANY])
+    if len(found) > _MANY:
+        raise UnknownRecord(
+            f"{text!r} may mean {choices} and {len(found) - _MANY:,} more: write more of the id"
+        )
     raise UnknownRecord(f"{text!r} may mean {choices}: write one of these")
 
 
@@ -93,8 +95,10 @@ def _gone(registry: Registry, last: Revision) -> str:
 def _unknown(registry: Registry, rid: str, kinds: Sequence[str]) -> str:
     what = " or ".join(kinds) or "record"
     ids = [full for kind, full in registry.model.ids() if not kinds or kind in kinds]
-    near = difflib.get_close_matches(rid, ids, n=3, cutoff=0.5)
+    parts = set(rid.split("/"))
+    alike = [full for full in ids if not parts.isdisjoint(full.split("/"))]  # to compare with all takes long
     tail = rid.rpartition("/")[2]
+    near = difflib.get_close_matches(rid, alike or ids, n=3, cutoff=0.5)
     near = near or [full for full in ids if tail and tail in full][:3]
     hint = f"; did you mean {', '.join(near)}" if near else "; litstock find lists what there is"
     return f"there is no {what} {rid!r} among what has landed{hint}"

@@ -54,6 +54,15 @@ def test_what_may_mean_two_records_is_answered_with_the_two_to_choose_from(branc
         assert named(registry, choice).rid in choice
 
 
+def test_of_very_many_that_may_be_meant_only_some_are_listed(branch: Branch) -> None:
+    branch.land({f"records/sites/quay/units/u{n}.json": PRINTER for n in range(3)})
+    branch.land({f"records/sites/s{n:02}/units/wide.json": PRINTER for n in range(13)})
+    with pytest.raises(UnknownRecord) as caught:
+        named(branch.registry(), "wide")
+    listed = ", ".join(f"unit:s{n:02}/wide" for n in range(10))
+    assert str(caught.value) == f"'wide' may mean {listed} and 3 more: write more of the id"
+
+
 def test_the_whole_id_wins_over_the_end_of_a_longer_one(branch: Branch) -> None:
     branch.land({"records/printers/wide.json": PRINTER, "records/sites/quay/units/wide.json": PRINTER})
     assert named(branch.registry(), "wide").kind == "printer"
@@ -91,6 +100,7 @@ def test_an_attachment_is_no_record(story: Registry) -> None:
         ("site:", "there is no site ''"),
         ("%", "there is no record '%'"),
         ("'\"; --", "there is no record"),
+        ("\udcff", "there is no record '?'"),
     ],
 )
 def test_what_is_unknown_is_answered_with_what_is_near(story: Registry, text: str, near: str) -> None:
