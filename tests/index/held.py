@@ -1,14 +1,16 @@
 """All that a read model holds, to compare two of them."""
 
 import sqlite3
+from pathlib import Path
 from typing import Any
 
 from registry.index.build import extend
 from registry.index.progress import silent
 from registry.index.tables import TABLES
 from registry.store.repository import Repository
+from tests.index.branch import Branch
 
-__all__ = ["Tables", "built_anew", "tables"]
+__all__ = ["Tables", "anew", "built_anew", "file_of", "tables"]
 
 Tables = dict[str, list[tuple[Any, ...]]]
 
@@ -45,3 +47,11 @@ def built_anew(repository: Repository, tip: str) -> Tables:
     held = tables(db)
     db.close()
     return held
+
+
+def file_of(branch: Branch) -> Path:
+    return branch.folder / ".git" / "litstock" / "read-model.sqlite"
+
+
+def anew(branch: Branch) -> Tables:
+    return built_anew(Repository(branch.folder), branch.git("rev-parse", "HEAD"))
