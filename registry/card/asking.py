@@ -83,9 +83,8 @@ def verify(registry: Registry, text: str) -> tuple[CardCode, Verdict]:
 
 def revisions_of(registry: Registry, mode: Subject) -> list[Landed]:
     """Return every landed revision of a mode, known good only where its settings were confirmed."""
-    confirmed = {subject.seq: subject.standing for subject in registry.model.versions(mode.path)}
     return [
-        Landed(each.seq, each.digest or "", confirmed.get(each.seq, each.standing or "trial"))
+        Landed(each.seq, each.digest or "", registry.model.standing(each))
         for each in registry.model.revisions(mode.path)
         if each.fault is None and each.blob
     ]

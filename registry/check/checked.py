@@ -1,7 +1,7 @@
 """The documents of a snapshot, each read once and shared by all rules."""
 
 import json
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from functools import cache, cached_property
 from typing import Any
@@ -12,6 +12,7 @@ from registry.check.snapshot import Snapshot
 from registry.measurement import Measurement, MeasurementError, read_cgats
 from registry.model.kinds import ATTACHMENTS, KINDS, Place, path_of, place_at
 from registry.model.shape import Shape, shape_of
+from registry.model.sound import is_sound
 
 __all__ = ["ONCE", "REVISED", "Checked", "Document", "ModeCase", "at", "differs"]
 
@@ -26,17 +27,6 @@ def at(value: Any, *parts: str) -> Any:
             return None
         value = value.get(part)
     return value
-
-
-@cache
-def _verdict(kind: str) -> Callable[[Any], bool]:
-    import jsonschema_rs  # noqa: PLC0415 (whoever only asks what a rule means need not wait for it)
-
-    schema = shape_of(kind).schema
-    verdict: Callable[[Any], bool] = jsonschema_rs.Draft202012Validator(
-        schema, validate_formats=True, pattern_options=jsonschema_rs.RegexOptions()
-    ).is_valid
-    return verdict
 
 
 class Document:
@@ -59,7 +49,7 @@ class Document:
     @cached_property
     def sound(self) -> bool:
         """Whether it can be read and fits its schema; other rules look at nothing else."""
-        return not self.faults and _verdict(self.kind)(self.content)
+        return not self.faults and is_sound(self.kind, self.content)
 
     @property
     def live(self) -> bool:

@@ -2,8 +2,7 @@
 
 from typing import Any
 
-from registry.errors import RequestError
-from registry.model.kinds import KINDS
+from registry.model.kinds import parts_of, path_of
 
 __all__ = ["like", "skeleton", "with_identity"]
 
@@ -13,10 +12,8 @@ _LEFT_BEHIND = {"withdrawn", "trials", "evidence", "revision", "reason", "record
 
 def with_identity(kind: str, rid: str, document: dict[str, Any]) -> dict[str, Any]:
     """Return the document with the members that its id decides (maker and grade, substrate, site)."""
-    names = [part[1:-1] for part in KINDS[kind].path.replace(".json", "").split("/") if part.startswith("<")]
-    parts = rid.split("/")
-    if len(names) != len(parts):
-        raise RequestError(f"the id of a {kind} is {'/'.join(names).upper()}, not {rid!r}")
+    path_of(kind, rid)  # refuses an id with too few or too many parts
+    names, parts = parts_of(kind), rid.split("/")
     decided: dict[str, str] = {}
     if kind == "substrate":
         decided = dict(zip(names, parts, strict=True))

@@ -32,7 +32,7 @@ def first_files(title: str, time_zone: str, site: str, site_title: str, date: st
     reason = "Found the registry"
     own = {"title": title, "time_zone": time_zone}
     records = (
-        create(NOTHING, path_of("registry", ""), own, writer=writer, reason=reason),
+        create(NOTHING, path_of("registry", "registry"), own, writer=writer, reason=reason),
         create(NOTHING, path_of("site", site), {"title": site_title}, writer=writer, reason=reason),
     )
     return combined(*records, message=reason)

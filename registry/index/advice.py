@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from registry import canonical
-from registry.index.sound import is_sound
+from registry.model.sound import is_sound
 
 __all__ = ["MODE_SIDE", "PLACE_SIDE", "Judge", "is_rule"]
 

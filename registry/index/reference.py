@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from registry.model.kinds import KINDS, path_of
+from registry.errors import RequestError
+from registry.model.kinds import path_of
 
 __all__ = ["reference"]
 
@@ -15,7 +16,7 @@ def reference(kind: str, value: Any) -> str | None:
     >>> reference("substrate", "broadreach-64"), reference("printer", 7)
     (None, None)
     """
-    parts = KINDS[kind].path.count("<")
-    if not isinstance(value, str) or (value.count("/") + 1 != parts and value != kind):
+    try:
+        return path_of(kind, value) if isinstance(value, str) else None
+    except RequestError:
         return None
-    return path_of(kind, value)

@@ -7,7 +7,7 @@ from typing import Any
 from registry.derived import derive
 from registry.index.facets import Facet, computed_facets
 from registry.index.present import Present, Version
-from registry.index.sound import is_sound
+from registry.model.sound import is_sound
 
 __all__ = ["Subjects"]
 

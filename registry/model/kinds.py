@@ -4,7 +4,9 @@ import re
 from dataclasses import dataclass
 from functools import cache
 
-__all__ = ["ATTACHMENTS", "KINDS", "ROOT", "Kind", "Place", "kind_at", "path_of", "place_at"]
+from registry.errors import RequestError
+
+__all__ = ["ATTACHMENTS", "KINDS", "ROOT", "Kind", "Place", "kind_at", "parts_of", "path_of", "place_at"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,12 +124,25 @@ def kind_at(path: str) -> str | None:
     return place.kind if place and not place.attachment else None
 
 
+def parts_of(kind: str) -> tuple[str, ...]:
+    """Return what the parts of a record's or an attachment's id are.
+
+    >>> parts_of("print-mode")
+    ('maker', 'grade', 'mode')
+    """
+    template = KINDS[kind].path if kind in KINDS else ATTACHMENTS[kind]
+    return tuple(re.findall(r"<([a-z]+)>", template))
+
+
 def path_of(kind: str, identifier: str) -> str:
-    """Return the path of a record, from the top of the repository.
+    """Return the path of a record or an attachment, from the top of the repository.
 
     >>> path_of("print-mode", "lumenfold/dayfilm-210/backlit-16")
     'records/substrates/lumenfold/dayfilm-210/modes/backlit-16.json'
     """
     template = KINDS[kind].path if kind in KINDS else ATTACHMENTS[kind]
-    parts = iter(identifier.split("/"))
+    wanted, given = parts_of(kind), identifier.split("/")
+    if len(wanted) != len(given) if wanted else identifier != kind:
+        raise RequestError(f"the id of a {kind} is {'/'.join(wanted).upper() or kind}, not {identifier!r}")
+    parts = iter(given)
     return ROOT + re.sub(r"<[a-z]+>", lambda _: next(parts), template)

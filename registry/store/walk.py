@@ -1,7 +1,8 @@
 """What git's history looks like once it has been read: landings, changes, moments."""
 
 from collections.abc import Iterable, Iterator
-from typing import IO, NamedTuple
+from io import BufferedReader
+from typing import NamedTuple
 
 __all__ = [
     "BROUGHT",
@@ -85,10 +86,10 @@ class Brought(NamedTuple):
     authored: Moment
 
 
-def fields(stream: IO[bytes]) -> Iterator[bytes]:
+def fields(stream: BufferedReader) -> Iterator[bytes]:
     """Split a stream at its NUL bytes, without holding the whole of it; every field ends with one."""
     rest = b""
-    while chunk := stream.read(1 << 16):
+    while chunk := stream.read1(1 << 16):
         *whole, rest = (rest + chunk).split(b"\0")
         yield from whole
 

@@ -1,4 +1,4 @@
-"""Whether a document fits its schema: the fast verdict, for those that something is computed from."""
+"""Whether a document fits its schema: the fast verdict."""
 
 from collections.abc import Callable
 from functools import cache
@@ -16,7 +16,7 @@ def is_sound(kind: str, document: dict[str, Any]) -> bool:
 
 @cache
 def _verdict(kind: str) -> Callable[[Any], bool]:
-    import jsonschema_rs  # noqa: PLC0415 (loaded only when the read model is built)
+    import jsonschema_rs  # noqa: PLC0415 (dear at start-up; only who checks or builds pays for it)
 
     validator = jsonschema_rs.Draft202012Validator(
         shape_of(kind).schema, validate_formats=True, pattern_options=jsonschema_rs.RegexOptions()
