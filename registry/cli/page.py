@@ -57,7 +57,7 @@ def group_words(change: SettingChange) -> str:
 def is_told_by_heading(change: SettingChange) -> bool:
     """Whether a change only repeats the name of the list item that was added or removed."""
     name = change.item_name.partition("#")[0]
-    return bool(change.item) and name in {change.before, change.after}
+    return bool(change.item) and name in (change.before, change.after)
 
 
 def change_rows(changes: Iterable[SettingChange], units: str, indent: str) -> list[str]:
