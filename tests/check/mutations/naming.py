@@ -26,6 +26,7 @@ MODE, TRIAL = path_of("print-mode", BACKLIT), path_of("print-mode", WINDOW)
 FILM_AT, SHEET_AT = path_of("substrate", FILM), path_of("substrate", SHEET)
 USE, ADVICE = path_of("application", "light-box"), path_of("guidance", "aqueous-suits")
 COMPLAINT = path_of("complaint", "harbour-yard/pale-hall")
+EARLY = path_of("confirmation", "harbour-yard/2026-01-11-early")
 RUN = path_of("run", "harbour-yard/2026-02-21-job-1")
 ADOPTED = path_of("event", "harbour-yard/2026-02-20-adopted")
 SERVICED = path_of("event", "harbour-yard/2026-02-20-serviced")
@@ -46,6 +47,15 @@ def other_shops_unit(now: Small) -> None:
     unit = now.document("unit", "harbour-yard/wide-1")
     now.put("unit", "mill-lane/wide-2", {**unit, "title": "Wide 2", "site": "mill-lane"})
     now.patch("complaint", "harbour-yard/pale-hall", {"unit": "mill-lane/wide-2"})
+
+
+def on_another_model(now: Small) -> None:
+    now.put("printer", "narrow-24", {**now.document("printer", "wide-64"), "title": "Narrow 24"})
+    now.patch("unit", "harbour-yard/wide-1", {"printer": "narrow-24"})
+
+
+def judged_early(now: Small) -> None:
+    now.confirm(BACKLIT, "2026-01-11-early")
 
 
 def with_byte(data: bytes, at_byte: int, new: bytes) -> bytes:
@@ -106,6 +116,8 @@ MUTATIONS: tuple[Mutation, ...] = (
         TRIAL,
         "/status",
     ),
+    Mutation("foreign-printer", "another model", on_another_model, COMPLAINT, "/unit"),
+    Mutation("before-its-settings", "a day too early", judged_early, EARLY, "/date"),
     Mutation("other-sites-unit", "another shop's", other_shops_unit, COMPLAINT, "/unit"),
     Mutation(
         "unknown-instrument",
