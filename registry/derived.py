@@ -45,8 +45,12 @@ def laid_volume_ml_m2(case: Case, coverage_pct: float) -> float | None:
 
 
 def _heaviest_volume(case: Case) -> float | None:
-    load, heaviest = heaviest_load_pct(case), case["mode"].get("ink", {}).get("profile_max_pct")
-    return None if load is None or heaviest is None else laid_volume_ml_m2(case, load * heaviest / 100)
+    heaviest = case["mode"].get("ink", {}).get("profile_max_pct")
+    layers = [(layer["load_pct"], layer["what"] == "colour") for layer in case["mode"]["layers"]]
+    if heaviest is None and any(of_colour for _, of_colour in layers):
+        return None
+    coverage = sum(load * heaviest / 100 if of_colour else load for load, of_colour in layers)
+    return laid_volume_ml_m2(case, coverage)
 
 
 def _limit_volume(case: Case) -> float | None:
@@ -90,7 +94,8 @@ DERIVED: tuple[Derived, ...] = (
     Derived(
         "ink.volume_ml_m2",
         "heaviest ink",
-        "drop volume × resolution × load × the profile's heaviest sum of channels",
+        "drop volume × resolution × the sum of the layers: colour at load × the profile's heaviest sum of "
+        "channels, others at their load",
         _heaviest_volume,
         "mL/m²",
         effect="direct",

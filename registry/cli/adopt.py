@@ -59,6 +59,6 @@ def command(
         "what": note or f"{unit} takes {found.rid} {found.label} into use",
     }
     title = f"Adopt {found.rid.rpartition('/')[2]} {found.label} on {unit}"
-    slug = f"adopt-{found.rid.replace('/', '-')}-{unit.rpartition('/')[2]}"
+    slug = f"adopt-{machine.rid.rpartition('/')[2]}-{'-'.join(found.rid.split('/')[1:])}"
     happening = Happening("event", when[:10], slug, title[:80], known)
     desk.finish(record(desk.tree, happening, desk.writer))

@@ -49,7 +49,7 @@ def command(context: click.Context, /, mode: str, manner: Manner, **given: Any) 
         "note": given["note"],
     }
     title = f"{found.document['title']} {found.label}: {given['outcome']}"
-    slug = found.rid.replace("/", "-")
+    slug = "-".join(found.rid.split("/")[1:])
     happening = Happening("confirmation", known["date"], slug, title[:80], known)
     desk.finish(record(desk.tree, happening, desk.writer))
     if found.standing == "trial" and given["outcome"] != "failed" and not manner.dry_run:

@@ -20,7 +20,7 @@ from registry.cli.wording import change_json
 from registry.contribute.prepare import Contribution, Writer
 from registry.contribute.verified import verified
 from registry.errors import RequestError
-from registry.model.kinds import kind_at, place_at
+from registry.model.kinds import kind_at, path_of, place_at
 from registry.model.shape import shape_of
 from registry.question.names import UnknownRecord, named
 from registry.question.registry import Registry
@@ -116,6 +116,10 @@ class Desk:
         if self.registry.commit == self._head:
             return None
         return _Tree(CommitSnapshot(self.registry.repository, self.registry.commit))
+
+    def has(self, kind: str, rid: str) -> bool:
+        """Whether there is such a record now."""
+        return self.tree.read(path_of(kind, rid)) is not None
 
     def place(self, text: str, kinds: Sequence[str] = ()) -> Place:
         """Return kind, id and path of the record that is meant, landed or only committed here."""

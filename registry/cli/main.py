@@ -65,6 +65,14 @@ class LazyGroup(click.Group):
         with formatter.section("Commands"):
             formatter.write_dl([(name, summary) for name, (_, summary) in COMMANDS.items()])
 
+    def invoke(self, context: click.Context) -> Any:
+        """Run the command; that its reader went away, such as `head`, is no failure."""
+        try:
+            return super().invoke(context)
+        except BrokenPipeError:
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            return context.exit(0)
+
     def main(self, *args: Any, **extra: Any) -> Any:
         """Run, turning errors of the registry into words and an exit code; bugs keep their traceback."""
         try:
@@ -72,9 +80,9 @@ class LazyGroup(click.Group):
         except RegistryError as error:
             click.echo(f"litstock: {error}", err=True)
             sys.exit(error.exit_code)
-        except BrokenPipeError:  # the reader of our output went away, such as `head`
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-            sys.exit(0)
+        except OSError as error:  # a full disk, a folder that may not be written to
+            click.echo(f"litstock: {error}", err=True)
+            sys.exit(RegistryError.exit_code)
         except Exception:  # noqa: BLE001 (a fault of ours must not look like a finding to a script)
             import traceback  # noqa: PLC0415 (only a fault pays for it)
 

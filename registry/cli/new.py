@@ -1,5 +1,6 @@
 """`litstock new`: start a record."""
 
+from pathlib import Path
 from typing import Any
 
 import click
@@ -25,9 +26,9 @@ _STARTED_HERE = [name for name, kind in KINDS.items() if not kind.once and name 
 @click.option(
     "--like",
     "model",
-    metavar="RECORD[@WHEN]",
+    metavar="RECORD[@WHEN]|FILE.json",
     shell_complete=complete_records(),
-    help="Start from another record of this kind.",
+    help="Start from another record of this kind; what is true of it alone stays behind.",
 )
 @click.option(
     "--from", "source", type=click.File("rb"), help="Start from a JSON file; - reads it from stdin."
@@ -52,15 +53,15 @@ def command(context: click.Context, /, kind: str, identifier: str, manner: Manne
     complaint, and a plain name for the rest. Runs, confirmations and events have commands of their own.
     """
     desk = Desk(context, manner)
-    title = given["title"] or identifier
+    named = {"title": given["title"]} if given["title"] else {}
     if given["source"]:
-        document = with_identity(kind, identifier, {"title": title, **canonical.read(given["source"].read())})
+        held = {"title": identifier} | canonical.read(given["source"].read())
+        document = with_identity(kind, identifier, held | named)
     elif given["model"]:
-        model = version(desk.registry, given["model"], (kind,))
-        document = like(kind, identifier, model.document, f"{model.rid} {model.label}", desk.writer.date)
-        document["title"] = title
+        model, origin = _model(desk, kind, given["model"])
+        document = like(kind, identifier, model, origin, desk.writer.date) | {"title": identifier} | named
     else:
-        document = skeleton(kind, identifier, title)
+        document = skeleton(kind, identifier, given["title"] or identifier)
     shape = shape_of(kind)
     document = assigned(shape, document, dict(map(parse_assignment, given["values"])))
     for text in given["add"]:
@@ -69,3 +70,14 @@ def command(context: click.Context, /, kind: str, identifier: str, manner: Manne
         desk.tree, path_of(kind, identifier), document, writer=desk.writer, reason=given["reason"]
     )
     desk.finish(contribution)
+
+
+def _model(desk: Desk, kind: str, name: str) -> tuple[dict[str, Any], str]:
+    """Return the record to start from, of this registry or from a file, and what it is called."""
+    if name.endswith(".json") and Path(name).is_file():
+        document = canonical.read(Path(name).read_bytes())
+        there = [use for use in document.get("applications", []) if desk.has("application", use)]
+        kept = {member: value for member, value in document.items() if member != "applications"}
+        return kept | ({"applications": there} if there else {}), Path(name).name
+    found = version(desk.registry, name, (kind,))
+    return found.document, f"{found.rid} {found.label}"

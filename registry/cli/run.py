@@ -61,8 +61,7 @@ def command(context: click.Context, /, mode: str, job: str, manner: Manner, **gi
         **{name: given[name] for name in ("roll_lot", "ink_lot", "display", "area_m2", "note")},
         "colour": {name: value for name, value in colour.items() if value},
     }
-    slug = "".join(letter if letter.isalnum() else "-" for letter in job.lower()).strip("-") or "job"
-    happening = Happening("run", when[:10], slug[:60], f"Job {job}"[:80], known)
+    happening = Happening("run", when[:10], job, f"Job {job}"[:80], known)
     desk.finish(record(desk.tree, happening, desk.writer))
 
 

@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from registry.model.kinds import parts_of, path_of
+from registry.errors import RequestError
+from registry.model.kinds import parts_of, path_of, place_at
 
 __all__ = ["like", "skeleton", "with_identity"]
 
@@ -12,7 +13,8 @@ _LEFT_BEHIND = {"withdrawn", "trials", "evidence", "revision", "reason", "record
 
 def with_identity(kind: str, rid: str, document: dict[str, Any]) -> dict[str, Any]:
     """Return the document with the members that its id decides (maker and grade, substrate, site)."""
-    path_of(kind, rid)  # refuses an id with too few or too many parts
+    if place_at(path_of(kind, rid)) is None:
+        raise RequestError(f"{rid!r} is no id: small letters, digits and hyphens, such as film-210")
     names, parts = parts_of(kind), rid.split("/")
     decided: dict[str, str] = {}
     if kind == "substrate":

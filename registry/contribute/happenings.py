@@ -1,15 +1,17 @@
 """What happened, put into documents: confirmations, adoptions, runs, events; and withdrawals."""
 
+import re
 from dataclasses import dataclass, field
 from typing import Any
 
 from registry import canonical
-from registry.contribute.prepare import Contribution, Tree, Writer, happened, revise
+from registry.contribute.prepare import Contribution, Tree, Writer, combined, happened, revise
 from registry.errors import RequestError
 from registry.model.kinds import KINDS, path_of, place_at
 
 __all__ = ["Happening", "record", "withdraw"]
 
+_LONGEST = 60  # as in the model's ids
 _FOLDERS = {"event": "events", "run": "runs", "confirmation": "confirmations"}
 
 
@@ -34,10 +36,12 @@ def record(tree: Tree, happening: Happening, writer: Writer) -> Contribution:
 
 
 def _free(tree: Tree, happening: Happening, site: str) -> str:
-    folder = f"records/sites/{site}/{_FOLDERS[happening.kind]}"
-    base = f"{folder}/{happening.date}-{happening.slug}"
-    names = (f"{base}.json", *(f"{base}-{number}.json" for number in range(2, 1000)))
-    return next(name for name in names if tree.read(name) is None)
+    """Return the path of a name that is free and no longer than an id may be; a second one ends in -2."""
+    slug = re.sub("[^a-z0-9]+", "-", happening.slug.lower()).strip("-") or happening.kind
+    base = f"{happening.date}-{slug}"[: _LONGEST - len("-999")].rstrip("-")
+    names = (base, *(f"{base}-{number}" for number in range(2, 1000)))
+    paths = (f"records/sites/{site}/{_FOLDERS[happening.kind]}/{name}.json" for name in names)
+    return next(path for path in paths if tree.read(path) is None)
 
 
 def withdraw(tree: Tree, path: str, reason: str, instead: str, writer: Writer) -> Contribution:
@@ -52,9 +56,21 @@ def withdraw(tree: Tree, path: str, reason: str, instead: str, writer: Writer) -
         raise RequestError(f"{place.id} is withdrawn already, since {since}")
     if instead and tree.read(path_of(place.kind, instead)) is None:
         raise RequestError(f"there is no {place.kind} {instead!r} to use instead")
+    parts = [_withdrawn(tree, path, reason, instead, writer)]
+    if place.kind == "substrate":  # nobody may go on printing what is on no roll any more
+        folder = path.removesuffix("substrate.json") + "modes/"
+        modes = (each for each in tree.paths() if each.startswith(folder))
+        parts += [
+            _withdrawn(tree, mode, f"its substrate is withdrawn: {reason}"[:400], "", writer)
+            for mode in modes
+            if "withdrawn" not in canonical.read(tree.read(mode) or b"{}")
+        ]
+    return combined(*parts, message=f"Withdraw {place.id}: {reason}")
+
+
+def _withdrawn(tree: Tree, path: str, reason: str, instead: str, writer: Writer) -> Contribution:
     withdrawn = {"date": writer.date, "reason": reason, **({"instead": instead} if instead else {})}
     patch: dict[str, Any] = {"withdrawn": withdrawn}
-    if place.kind == "print-mode":
+    if "/modes/" in path:
         patch["status"] = "withdrawn"
-    revised = revise(tree, path, patch, writer=writer, reason=reason)
-    return Contribution(revised.files, f"Withdraw {place.id}: {reason}")
+    return revise(tree, path, patch, writer=writer, reason=reason)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from registry.contribute.drafting import with_identity
 from registry.contribute.prepare import Contribution, Writer, combined, create
 from registry.model.kinds import path_of
 
@@ -28,6 +29,7 @@ NOTHING = _Nothing()
 
 def first_files(title: str, time_zone: str, site: str, site_title: str, date: str) -> Contribution:
     """Prepare a registry's first records; `site` is the id of the shop that founds it."""
+    with_identity("site", site, {})  # refuses what can be no id
     writer = Writer(site, date)
     reason = "Found the registry"
     own = {"title": title, "time_zone": time_zone}

@@ -49,18 +49,25 @@ class _Snapshot:
 def verified(tree: Tree, contribution: Contribution, landed: Tree | None = None) -> list[Finding]:
     """Return the warnings that a contribution gives new cause for; what is worse refuses it.
 
-    What it changes is judged against what has landed (by default, `tree` itself).
+    What it changes is judged against what has landed (by default, `tree` itself), and so is everything else
+    that it may have broken: a lower limit of a film makes its modes too hot.
 
     Raises
     ------
     Refused
-        A rule finds an error in what the contribution changes.
+        A rule finds an error that was not there before, or one in what the contribution changes.
     """
     after = Overlay(tree, contribution.files)
-    findings = check(_Snapshot(after), _Snapshot(landed or tree), only=set(contribution.files))
-    errors = [finding for finding in findings if finding.severity == "error"]
-    if errors:
+    findings = check(_Snapshot(after), _Snapshot(landed or tree))
+    if not findings:
+        return []
+    known = {_what(finding) for finding in check(_Snapshot(tree))}
+    new = [finding for finding in findings if _what(finding) not in known]
+    ours = [finding for finding in findings if finding in new or finding.path in contribution.files]
+    if errors := [finding for finding in ours if finding.severity == "error"]:
         raise Refused(errors)
-    before = check(_Snapshot(tree), only=set(contribution.files))
-    known = {(finding.code, finding.path, finding.pointer) for finding in before}
-    return [finding for finding in findings if (finding.code, finding.path, finding.pointer) not in known]
+    return new
+
+
+def _what(finding: Finding) -> tuple[str, str, str]:
+    return finding.code, finding.path, finding.pointer

@@ -68,7 +68,10 @@ def test_a_folder_that_is_not_empty_is_refused(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("option", "value", "words"),
-    [("--time-zone", "Nowhere/Else", "is no time zone"), ("--site", "Our Shop", "is no place for a record")],
+    [
+        ("--time-zone", "Nowhere/Else", "is no time zone"),
+        ("--site", "Our Shop", "'Our Shop' is no id: small letters, digits and hyphens"),
+    ],
 )
 def test_a_wrong_beginning_leaves_nothing_behind(tmp_path: Path, option: str, value: str, words: str) -> None:
     folder = tmp_path / "ours"

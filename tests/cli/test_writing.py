@@ -107,7 +107,7 @@ def test_a_mode_becomes_known_good_once_it_is_confirmed_and_measured(
     geometry = b'MEASUREMENT_GEOMETRY "transmission, 0:d"\nNUMBER_OF_FIELDS 5'
     reading.write_bytes(small.READINGS.replace(b"NUMBER_OF_FIELDS 5", geometry))
     litstock("revise", small.MODE, "--attach", str(reading), "--reason", "Read in transmission")
-    litstock("confirm", small.MODE, "--outcome", "good", "--unit", small.OTHER_UNIT, "--date", "2025-12-01")
+    litstock("confirm", small.MODE, "--outcome", "good", "--unit", small.OTHER_UNIT)
     litstock("revise", small.MODE, "--set", "status=known-good", "--reason", "Confirmed at mill-lane")
     assert document(registry)["status"] == "known-good"
     shown = litstock("slug", small.MODE)

@@ -90,6 +90,34 @@ def test_a_known_good_mode_goes_on_trial_when_its_settings_change(tree: Files) -
     assert (changed["status"], noted["status"]) == ("trial", "known-good")
 
 
+def test_a_revision_that_changes_nothing_is_refused(tree: Files) -> None:
+    with pytest.raises(RequestError, match="says so already: there is nothing to revise"):
+        revise(tree, MODE_PATH, {"heat": {"cure_c": 104}}, writer=WRITER, reason="Again")
+
+
+def test_a_substrate_is_withdrawn_with_its_modes(tree: Files) -> None:
+    path = f"records/substrates/{small.FILM}/substrate.json"
+    contribution = withdraw(tree, path, "No longer made", "", WRITER)
+    assert set(contribution.files) == {path, MODE_PATH}
+    assert written(contribution)["withdrawn"]["reason"] == "its substrate is withdrawn: No longer made"
+    assert written(contribution)["status"] == "withdrawn"
+
+
+def test_a_name_is_never_longer_than_an_id_may_be(tree: Files) -> None:
+    happening = Happening(
+        "run",
+        "2025-12-01",
+        "Job " + "9" * 80,
+        "Job",
+        {"job": "9", "mode": small.MODE, "unit": small.OTHER_UNIT, "printed": "2025-12-01T10:00:00+01:00"},
+    )
+    for _ in range(3):
+        (path,) = (made := record(tree, happening, WRITER)).files
+        tree.files[path] = made.files[path] or b""
+        assert len(path.rpartition("/")[2].removesuffix(".json")) <= 60
+    assert path.endswith("-3.json")
+
+
 def test_what_happened_is_never_revised(tree: Files) -> None:
     path = next(path for path in tree.files if "/runs/" in path)
     with pytest.raises(RequestError, match="written once and never edited"):
@@ -113,9 +141,11 @@ def test_a_run_takes_revision_and_digest_of_the_mode_as_it_stands(tree: Files) -
 
 
 def test_the_check_sum_of_a_named_attachment_is_filled_in(tree: Files) -> None:
-    evidence = {"measurement": {"file": "solids.txt", "sha256": "0" * 64}}
+    reading = small.READINGS + b"# read again\n"
+    tree.files[f"records/substrates/{small.FILM}/measurements/again.txt"] = reading
+    evidence = {"measurement": {"file": "again.txt", "sha256": "0" * 64}}
     after = written(revise(tree, MODE_PATH, {"evidence": evidence}, writer=WRITER, reason="Read again"))
-    assert after["evidence"]["measurement"]["sha256"] == hashlib.sha256(small.READINGS).hexdigest()
+    assert after["evidence"]["measurement"]["sha256"] == hashlib.sha256(reading).hexdigest()
 
 
 def test_an_attachment_is_never_overwritten(tree: Files) -> None:
