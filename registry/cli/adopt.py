@@ -35,10 +35,8 @@ def command(
     desk = Desk(context, manner, unit.partition("/")[0])
     machine = named(desk.registry, unit, ("unit",))
     found = version(desk.registry, mode, ("print-mode",), offered=True)
-    if found.standing == "withdrawn":
-        raise RequestError(
-            f"{found.rid} is withdrawn: litstock show {found.rid} says why and what to use instead"
-        )
+    if gone := desk.withdrawn(found):
+        raise RequestError(f"it is not to be taken into use: {gone}")
     model = desk.registry.document(machine.blob)["printer"]
     if model != found.document["printer"]:
         raise RequestError(

@@ -7,8 +7,10 @@ import click
 from registry.cli.completion import complete_records
 from registry.cli.contributing import Desk, Manner, contributes
 from registry.contribute.happenings import Happening, record
+from registry.contribute.prepare import Contribution, Overlay, revise
+from registry.contribute.verified import Refused, verified
 from registry.model.shape import shape_of
-from registry.question.when import version
+from registry.question.when import Version
 
 __all__ = ["command"]
 
@@ -37,7 +39,7 @@ def command(context: click.Context, /, mode: str, manner: Manner, **given: Any) 
     It speaks for the revision named, or the newest one, and counts as long as the mode keeps those settings.
     """
     desk = Desk(context, manner)
-    found = version(desk.registry, mode, ("print-mode",))
+    found = desk.mode(mode)
     known = {
         "mode": found.rid,
         "mode_revision": found.seq,
@@ -51,7 +53,20 @@ def command(context: click.Context, /, mode: str, manner: Manner, **given: Any) 
     title = f"{found.document['title']} {found.label}: {given['outcome']}"
     slug = "-".join(found.rid.split("/")[1:])
     happening = Happening("confirmation", known["date"], slug, title[:80], known)
-    desk.finish(record(desk.tree, happening, desk.writer))
+    contribution = record(desk.tree, happening, desk.writer)
+    desk.finish(contribution)
     if found.standing == "trial" and given["outcome"] != "failed" and not manner.dry_run:
-        promotion = f"--set status=known-good --reason 'Confirmed at {desk.writer.site}'"
-        click.echo(f"next: litstock revise {found.rid} {promotion}", err=True)
+        _say_what_is_next(desk, found, contribution)
+
+
+def _say_what_is_next(desk: Desk, found: Version, made: Contribution) -> None:
+    """Say how the mode becomes known good, or what it still lacks."""
+    tree = Overlay(desk.tree, made.files)
+    reason = f"Confirmed at {desk.writer.site}"
+    try:
+        verified(tree, revise(tree, found.path, {"status": "known-good"}, writer=desk.writer, reason=reason))
+    except Refused as refused:
+        lacking = "; ".join(finding.message for finding in refused.findings)
+        click.echo(f"not known good yet: {lacking}", err=True)
+        return
+    click.echo(f"next: litstock revise {found.rid} --set status=known-good --reason '{reason}'", err=True)

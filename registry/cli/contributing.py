@@ -17,14 +17,16 @@ from registry.cli.options import format_option
 from registry.cli.output import say, write_json
 from registry.cli.page import aside_lines, changes_table
 from registry.cli.wording import change_json
+from registry.contribute.assign import parse_assignment, timed
 from registry.contribute.prepare import Contribution, Writer
 from registry.contribute.verified import verified
 from registry.errors import RequestError
 from registry.model.kinds import kind_at, path_of, place_at
-from registry.model.shape import shape_of
+from registry.model.shape import Shape, shape_of
 from registry.question.names import UnknownRecord, named
 from registry.question.registry import Registry
 from registry.question.snapshots import CommitSnapshot
+from registry.question.when import Version, version
 
 __all__ = ["Desk", "Manner", "at_option", "contributes", "instant", "reason_option"]
 
@@ -117,9 +119,32 @@ class Desk:
             return None
         return _Tree(CommitSnapshot(self.registry.repository, self.registry.commit))
 
+    def values(self, shape: Shape, texts: Iterable[str]) -> dict[str, str]:
+        """Return what was typed as PATH=VALUE, by path, moments on the registry's clock."""
+        given = dict(map(parse_assignment, texts))
+        return timed(shape, given, lambda text: instant(self.registry, text))
+
     def has(self, kind: str, rid: str) -> bool:
         """Whether there is such a record now."""
         return self.tree.read(path_of(kind, rid)) is not None
+
+    def mode(self, text: str, *, offered: bool = False) -> Version:
+        """Return the version of the mode that is meant, and say so if it or its substrate is withdrawn."""
+        found = version(self.registry, text, ("print-mode",), offered=offered)
+        if gone := self.withdrawn(found):
+            click.echo(f"beware: {gone}", err=True)
+        return found
+
+    def withdrawn(self, mode: Version) -> str:
+        """Return in words that the mode or its substrate is not to be used any more; empty where it is."""
+        named = (("print-mode", mode.rid), ("substrate", mode.document["substrate"]))
+        for kind, rid in named:
+            data = self.tree.read(path_of(kind, rid))
+            gone = canonical.read(data).get("withdrawn") if data else None
+            if gone:
+                instead = f"; use {gone['instead']} instead" if "instead" in gone else ""
+                return f"{rid} is withdrawn since {gone['date']}: {gone['reason']}{instead}"
+        return ""
 
     def place(self, text: str, kinds: Sequence[str] = ()) -> Place:
         """Return kind, id and path of the record that is meant, landed or only committed here."""

@@ -8,7 +8,7 @@ import click
 from registry import canonical
 from registry.cli.completion import complete_assignments, complete_records
 from registry.cli.contributing import Desk, Manner, contributes, reason_option
-from registry.contribute.assign import added, assigned, parse_assignment
+from registry.contribute.assign import added, assigned
 from registry.contribute.drafting import like, skeleton, with_identity
 from registry.contribute.prepare import create
 from registry.model.kinds import KINDS, path_of
@@ -63,7 +63,7 @@ def command(context: click.Context, /, kind: str, identifier: str, manner: Manne
     else:
         document = skeleton(kind, identifier, given["title"] or identifier)
     shape = shape_of(kind)
-    document = assigned(shape, document, dict(map(parse_assignment, given["values"])))
+    document = assigned(shape, document, desk.values(shape, given["values"]))
     for text in given["add"]:
         document = added(shape, document, text)
     contribution = create(

@@ -9,7 +9,7 @@ import click
 from registry import canonical
 from registry.cli.completion import complete_assignments, complete_paths, complete_records
 from registry.cli.contributing import Desk, Manner, contributes, reason_option
-from registry.contribute.assign import added, assigned, parse_assignment
+from registry.contribute.assign import added, assigned
 from registry.contribute.attaching import attachment
 from registry.contribute.prepare import Overlay, combined, rewrite
 from registry.errors import RequestError
@@ -65,7 +65,7 @@ def command(context: click.Context, /, record: str, reason: str, manner: Manner,
     tree = Overlay(desk.tree, files)
     shape = shape_of(subject.kind)
     before = canonical.read(tree.read(subject.path) or b"{}")
-    after = assigned(shape, before, dict(map(parse_assignment, given["values"])), given["unset"])
+    after = assigned(shape, before, desk.values(shape, given["values"]), given["unset"])
     for text in given["add"]:
         after = added(shape, after, text)
     for each in attached:

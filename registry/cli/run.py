@@ -9,8 +9,7 @@ from registry.cli.completion import complete_records
 from registry.cli.contributing import Desk, Manner, at_option, contributes, instant
 from registry.contribute.happenings import Happening, record
 from registry.errors import RequestError
-from registry.question.registry import Registry
-from registry.question.when import Version, version
+from registry.question.when import Version
 
 __all__ = ["command"]
 
@@ -48,7 +47,7 @@ def command(context: click.Context, /, mode: str, job: str, manner: Manner, **gi
     if not unit:
         raise RequestError("say which machine printed it: --unit SITE/UNIT")
     desk = Desk(context, manner, unit.partition("/")[0])
-    found = _version(desk.registry, mode)
+    found = _version(desk, mode)
     when = instant(desk.registry, given["at"])
     colour = {"source_profile": given["source_profile"], "overrides": list(given["overrides"])}
     known = {
@@ -73,11 +72,11 @@ def _unit_in(text: str) -> str:
     return parse_code(text).unit if _is_code(text) else ""
 
 
-def _version(registry: Registry, text: str) -> Version:
+def _version(desk: Desk, text: str) -> Version:
     if not _is_code(text):
-        return version(registry, text, ("print-mode",), offered=True)
+        return desk.mode(text, offered=True)
     code = parse_code(text)
-    found = version(registry, f"{code.mode_id}@r{code.revision}", ("print-mode",))
+    found = desk.mode(f"{code.mode_id}@r{code.revision}")
     if not found.digest.startswith(code.digest):
         raise RequestError(
             f"the code's settings {code.digest} are not those of {code.mode_id} r{code.revision}: "

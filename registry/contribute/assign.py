@@ -3,13 +3,13 @@
 import copy
 import difflib
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from registry.errors import RequestError
 from registry.model.shape import Setting, Shape, named_items
 
-__all__ = ["added", "assigned", "parse_assignment"]
+__all__ = ["added", "assigned", "parse_assignment", "timed"]
 
 _YES = {"yes": True, "true": True, "no": False, "false": False}
 
@@ -24,6 +24,14 @@ def parse_assignment(text: str) -> tuple[str, str]:
     if not equals or not path.strip() or not value.strip():
         raise RequestError(f"{text!r} is no assignment: write PATH=VALUE, such as heat.cure_c=98")
     return path.strip(), value.strip()
+
+
+def timed(shape: Shape, values: Mapping[str, str], clock: Callable[[str], str]) -> dict[str, str]:
+    """Return the values with moments as records hold them; `clock` completes what a person writes."""
+    moments = {
+        path for path in values if (setting := shape.setting_at(path)) and setting.format == "date-time"
+    }
+    return {path: clock(text) if path in moments else text for path, text in values.items()}
 
 
 def assigned(

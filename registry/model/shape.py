@@ -41,6 +41,8 @@ class Setting:
     aside: bool = False
     """Kept out of the settings digest: neither operator nor machine acts on it."""
     identity: bool = False
+    format: str = ""
+    """JSON Schema's format of a text: date or date-time."""
     minimum: float | None = None
     maximum: float | None = None
 
@@ -151,6 +153,7 @@ class Shape:
             refers=inner.get("x-refers", ""),
             aside=inner.get("x-aside", False) or bool(parent and parent.aside),
             identity=inner.get("x-identity", False),
+            format=inner.get("format", ""),
             minimum=inner.get("minimum", inner.get("exclusiveMinimum")),
             maximum=inner.get("maximum", inner.get("exclusiveMaximum")),
         )
