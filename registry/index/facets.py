@@ -10,6 +10,14 @@ __all__ = ["Facet", "Searchable", "computed_facets", "searchable", "shown_value"
 
 _UNSEARCHED = ("$schema", "sources.")
 _NO_WORDS = ("recorded.", "reason")
+_ALSO_CALLED = {
+    "pvc": "vinyl",
+    "polyester": "PET",
+    "polycarbonate": "PC",
+    "adhesive-film": "self-adhesive",
+    "fabric": "textile cloth",
+}
+"""What the trade also says for a word of the vocabulary."""
 
 
 class Facet(NamedTuple):
@@ -37,7 +45,9 @@ def searchable(kind: str, document: dict[str, Any]) -> Searchable:
             continue
         facets.extend(_facets(found.path, found.value))
         if not found.path.startswith(_NO_WORDS):
-            words.extend(each for each in _listed(found.value) if isinstance(each, str))
+            said = [each for each in _listed(found.value) if isinstance(each, str)]
+            words.extend(said)
+            words.extend(_ALSO_CALLED[each] for each in said if found.setting.words and each in _ALSO_CALLED)
     return Searchable(tuple(facets), " ".join(words).replace("-", " "))
 
 

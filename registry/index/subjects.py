@@ -69,7 +69,13 @@ class Subjects:
         yield from computed_facets(derive({"mode": document, **others}))
 
     def _others_words(self, kind: str, document: dict[str, Any]) -> Iterator[str]:
-        """Yield the words of a mode's substrate and printer, by which it is found too."""
+        """Yield the words of a mode's substrate and its printer's name, by which it is found too.
+
+        A printer's notes speak of all that it prints, so they say nothing of this mode.
+        """
         if kind == "print-mode":
             for other, blob in self._present.others(kind, document).items():
-                yield self._present.searchable(other, blob).words
+                if other == "printer":
+                    yield str(self._present.documents[blob].get("title", ""))
+                else:
+                    yield self._present.searchable(other, blob).words
