@@ -40,4 +40,4 @@ def command(folder: Path, site: str, site_title: str | None, title: str, time_zo
         write_json({"folder": str(folder), "files": list(files), "commit": made})
         return
     say(str(folder))
-    click.echo(f"next: litstock -C {folder} new printer ID --from FILE.json --reason TEXT", err=True)
+    click.echo(f"next: litstock -C {folder} new printer ID --like FILE.json --reason TEXT", err=True)
