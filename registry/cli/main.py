@@ -1,5 +1,6 @@
 """The `litstock` command; a subcommand's module is imported only when it is called."""
 
+import gc
 import importlib
 import os
 import sys
@@ -75,6 +76,7 @@ class LazyGroup(click.Group):
 
     def main(self, *args: Any, **extra: Any) -> Any:
         """Run, turning errors of the registry into words and an exit code; bugs keep their traceback."""
+        gc.set_threshold(100_000, 50, 100)  # a short life makes much and drops little: look for cycles seldom
         try:
             return super().main(*args, **extra)
         except RegistryError as error:
