@@ -76,7 +76,7 @@ class LazyGroup(click.Group):
 
     def main(self, *args: Any, **extra: Any) -> Any:
         """Run, turning errors of the registry into words and an exit code; bugs keep their traceback."""
-        gc.set_threshold(100_000, 50, 100)  # a short life makes much and drops little: look for cycles seldom
+        gc.set_threshold(1_000_000)  # a short life makes much and drops little: look for cycles seldom
         try:
             return super().main(*args, **extra)
         except RegistryError as error:
