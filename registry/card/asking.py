@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any, Literal, cast
 
 from registry.card.code import CardCode, parse_code
-from registry.card.current import Landed, Verdict, verdict
+from registry.card.current import Landed, Standing, Verdict, verdict
 from registry.card.request import CardRequest, Paper, Units
 from registry.errors import RequestError
 from registry.index.readmodel import Subject
@@ -21,7 +21,7 @@ __all__ = ["Asked", "ask", "revisions_of", "verify"]
 _VERIFY_MONTHS = 6
 """Where neither site nor registry says how long a card may hang."""
 
-Standing = Literal["known-good", "trial", "withdrawn", "draft"]
+_Printed = Literal["known-good", "trial", "withdrawn", "draft"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -54,7 +54,7 @@ def ask(registry: Registry, asked: Asked) -> CardRequest:
         substrate=_other(registry, "substrate", found),
         printer=_other(registry, "printer", found),
         revision=found.seq,
-        standing="draft" if found.draft else cast("Standing", found.standing),
+        standing="draft" if found.draft else cast("_Printed", found.standing),
         digest=found.digest,
         date=asked.date,
         verify_by=_after_months(asked.date, _months(registry, unit.rid.partition("/")[0] if unit else "")),
@@ -78,7 +78,23 @@ def verify(registry: Registry, text: str) -> tuple[CardCode, Verdict]:
         mode = named(registry, code.mode_id, ("print-mode",))
     except UnknownRecord:
         return code, verdict(code, ())
-    return code, verdict(code, revisions_of(registry, mode))
+    found = verdict(code, revisions_of(registry, mode))
+    return code, (_against(registry, mode) if found.use is not None else None) or found
+
+
+def _against(registry: Registry, mode: Subject) -> Verdict | None:
+    """Return why no revision is to be printed: a withdrawn substrate, or a rule that refuses the mode now."""
+    film = registry.document(named(registry, mode.substrate, ("substrate",)).blob)
+    if gone := film.get("withdrawn"):
+        instead = f"; use {gone['instead']} instead" if "instead" in gone else ""
+        words = f"the substrate {mode.substrate} is withdrawn since {gone['date']}: {gone['reason']}{instead}"
+        return Verdict(Standing.WITHDRAWN, f"{words}; take the card down")
+    offered = registry.model.last_known_good(mode) or mode
+    verdicts = registry.model.verdicts([offered.id])[offered.id]
+    for rule in registry.model.rules():
+        if rule.level == "refuse" and rule.of_mode and not rule.of_place and verdicts.get(rule.rid):
+            return Verdict(Standing.REFUSED, f"guidance {rule.rid} refuses the mode now: {rule.text}")
+    return None
 
 
 def revisions_of(registry: Registry, mode: Subject) -> list[Landed]:

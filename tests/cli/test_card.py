@@ -2,6 +2,7 @@
 
 import io
 import json
+import subprocess
 from pathlib import Path
 
 import pypdf
@@ -127,3 +128,36 @@ def test_a_mistyped_code_is_not_taken_for_another_revision(small_registry: Path)
     assert litstock(small_registry, "card", "--verify", "hello", code=2).stderr.startswith(
         "litstock: cannot read"
     )
+
+
+def test_a_card_of_a_withdrawn_film_is_not_current(
+    own_registry: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for role in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{role}_NAME", "specialist")
+        monkeypatch.setenv(f"GIT_{role}_EMAIL", "specialist@mill-lane.invalid")
+    slug = litstock(own_registry, "slug", f"{small.MODE}@r3").stdout
+    path = own_registry / f"records/substrates/{small.FILM}/substrate.json"
+    film = json.loads(path.read_bytes())
+    film |= {"withdrawn": {"date": "2025-12-01", "reason": "No longer made"}, "revision": 2}
+    path.write_text(json.dumps(film), encoding="utf-8")
+    subprocess.run(["git", "-C", str(own_registry), "commit", "-qam", "Withdraw the film"], check=True)
+    said = litstock(own_registry, "card", "--verify", slug, code=1).stdout
+    assert "is withdrawn since 2025-12-01: No longer made: take the card down" in " ".join(said.split())
+
+
+def test_a_card_that_advice_refuses_is_not_current(
+    own_registry: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for role in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{role}_NAME", "specialist")
+        monkeypatch.setenv(f"GIT_{role}_EMAIL", "specialist@mill-lane.invalid")
+    slug = litstock(own_registry, "slug", f"{small.MODE}@r3").stdout
+    rule = ("new", "guidance", "no-dayfilm", "--set", "level=refuse", "--set", "text=It re-wets after all.")
+    patch = {"title": "No dayfilm", "when": {"/substrate/grade": {"const": "dayfilm-210"}}}
+    file = own_registry / "rule.json"
+    file.write_text(json.dumps(patch), encoding="utf-8")
+    source = ("--set", "source=common practice, no source", "--site", "mill-lane", "--reason", "Seen")
+    litstock(own_registry, *rule, "--from", str(file), *source)
+    said = litstock(own_registry, "card", "--verify", slug, code=1).stdout
+    assert "it is refused now: It re-wets after all. [no-dayfilm]" in " ".join(said.split())
