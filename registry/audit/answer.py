@@ -137,5 +137,10 @@ class AuditAnswer:
 
     @property
     def changed(self) -> bool:
-        """Whether anything is known to have changed."""
-        return bool(self.clues)
+        """Whether anything is known to have changed, or may have since a time of which nothing is known."""
+        return bool(self.clues) or self.from_unknown_time
+
+    @property
+    def from_unknown_time(self) -> bool:
+        """Whether nothing is known of the time of one of the prints."""
+        return self.good.landing is None or self.bad.landing is None

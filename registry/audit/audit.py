@@ -40,8 +40,10 @@ def _unknown(of: Scene) -> Iterator[str]:
     if since is not None and of.good.at < since:
         day = f"{registry.time(since):%Y-%m-%d}"
         yield f"what changed before {day}: this clone is cut off there; git fetch --unshallow brings the rest"
-    elif of.good.landing is None:
-        yield "what the records said at the good print: nothing had landed by then"
+    else:
+        for which, word in ((of.good, "good"), (of.bad, "bad")):
+            if which.landing is None:
+                yield f"what the records said at the {word} print: nothing had landed by then"
     yield from what_is_unknown(of, of.good, "good")
     yield from what_is_unknown(of, of.bad, "bad")
     if request.complaint and not request.readings:

@@ -1,7 +1,10 @@
 """What an audit is asked: a complaint on record, or a unit, a mode and two moments."""
 
 import datetime
+import time
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from registry.errors import RequestError
 from registry.question.names import named, once_named
@@ -11,6 +14,7 @@ from registry.question.when import moment, version
 __all__ = ["AuditRequest", "of_complaint", "of_prints"]
 
 
+_DAY_LONG = len("2026-03-01")
 _NEEDED = ("site", "unit", "mode", "printed", "good", "defect", "received", "what")
 
 
@@ -37,8 +41,12 @@ class AuditRequest:
     """Day on which the complaint came in."""
     what: str = ""
     """The complaint in words."""
-    readings: int = 0
-    """How many patches were read on the refused print."""
+    readings: tuple[Mapping[str, Any], ...] = ()
+    """What was read on the refused print, patch by patch, as the complaint has it."""
+    state: str = ""
+    """How far the complaint has got: open, answered, closed."""
+    answer: str = ""
+    """What was answered to the complaint."""
 
     @property
     def received_on(self) -> datetime.date | None:
@@ -62,14 +70,16 @@ def of_complaint(registry: Registry, name: str, good: str = "") -> AuditRequest:
         unit=document["unit"],
         mode=document["mode"],
         printed=_epoch(document["printed"]),
-        good=moment(registry, good) if good else _epoch(document["good"]),
+        good=_past(registry, good, "good") if good else _epoch(document["good"]),
         display=document.get("display", ""),
         job=document.get("job", ""),
         defect=document["defect"],
         complaint=found.rid,
         received=document["received"],
         what=document["what"],
-        readings=len(document.get("readings", ())),
+        readings=tuple(document.get("readings", ())),
+        state=document.get("state", ""),
+        answer=document.get("answer", ""),
     )
 
 
@@ -89,20 +99,40 @@ def of_prints(  # the options of one command
     """Return what the options of a command ask, names and times made out."""
     wanted = unit if "/" in unit or not site else f"{site}/{unit}"
     machine = named(registry, wanted, ("unit",))
-    stands_at = str(registry.document(machine.blob)["site"])
+    of_unit = registry.document(machine.blob)
+    stands_at = str(of_unit["site"])
     if site and site != stands_at:
         raise RequestError(f"the unit {machine.rid} stands at {stands_at}, not at {site}: leave out --site")
+    asked_mode = once_named(registry, mode, ("print-mode",))
+    made_for, model = asked_mode.printer, str(of_unit["printer"])
+    if made_for and made_for != model:
+        raise RequestError(
+            f"the unit {machine.rid} is a {model}, but the mode {asked_mode.rid} is for a {made_for}: "
+            "name a unit and a mode of one printer model"
+        )
     return AuditRequest(
         site=stands_at,
         unit=machine.rid,
-        mode=once_named(registry, mode, ("print-mode",)).rid,
-        printed=moment(registry, printed),
-        good=moment(registry, good),
+        mode=asked_mode.rid,
+        printed=_past(registry, printed, "printed"),
+        good=_past(registry, good, "good"),
         display=once_named(registry, display, ("display",)).rid if display else "",
         job=job,
         lots=lots,
         defect=defect,
     )
+
+
+def _past(registry: Registry, text: str, option: str) -> float:
+    """Return a moment as it was given, and refuse one that is still to come."""
+    at = moment(registry, text)
+    newest = registry.model.last_landing()
+    begins = (
+        registry.time(at).replace(hour=0, minute=0, second=0).timestamp() if len(text) == _DAY_LONG else at
+    )
+    if begins > time.time() and (newest is None or begins > newest.landed):
+        raise RequestError(f"--{option} {text} is still to come: give the time of a print that was made")
+    return at
 
 
 def _epoch(instant: str) -> float:

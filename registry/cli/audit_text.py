@@ -1,7 +1,7 @@
 """How the answer of `litstock audit` reads."""
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from registry.audit.answer import AuditAnswer, Clue
 from registry.audit.request import AuditRequest
@@ -56,6 +56,30 @@ def _heading(request: AuditRequest) -> Iterator[str]:
         yield wrapped(f"“{request.what}”", "  ")
     display = f", seen in {request.display}" if request.display else ""
     yield wrapped(f"printed on {request.unit} with {request.mode}{display}", "  ")
+    if request.state:
+        yield wrapped(f"the complaint is {request.state}", "  ")
+    if request.answer:
+        yield wrapped(f"answered: “{request.answer}”", "  ")
+    yield from _readings(request)
+
+
+def _readings(request: AuditRequest) -> Iterator[str]:
+    """Yield what was read on the refused print, beside what was expected, by how it was read."""
+    for how, read in itertools.groupby(request.readings, key=lambda each: each["how"]):
+        yield ""
+        yield wrapped(f"Read on the refused print, L*a*b* ({how})", then="  ")
+        rows = [("patch", "found", "expected", "difference in L*, a*, b*")]
+        for each in read:
+            found, expected = each["found_lab"], each.get("expected_lab")
+            apart = [
+                f"{one - other:+.1f}" for one, other in zip(found, expected or (), strict=bool(expected))
+            ]
+            rows.append((each["patch"], _lab(found), _lab(expected), ", ".join(apart) or "not known"))
+        yield from aligned(rows, "  ")
+
+
+def _lab(values: Sequence[float] | None) -> str:
+    return ", ".join(f"{value:g}" for value in values) if values else "not on record"
 
 
 def _defect(request: AuditRequest) -> str:
@@ -64,7 +88,10 @@ def _defect(request: AuditRequest) -> str:
 
 def _differences(registry: Registry, answer: AuditAnswer, units: str) -> Iterator[str]:
     if not answer.clues:
-        yield "Nothing is known to have changed; what is not known stands below."
+        if answer.from_unknown_time:
+            yield wrapped("Nothing can be compared: nothing is known of one of the times, as told below.")
+        else:
+            yield "Nothing is known to have changed; what is not known stands below."
         return
     yield wrapped(_ORDER if answer.request.defect else _ORDER_WITHOUT_DEFECT)
     numbered = enumerate(answer.clues, 1)

@@ -1,0 +1,93 @@
+"""What an audit refuses, and what it shows of a complaint."""
+
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+
+from registry.audit.request import of_complaint
+from registry.errors import RequestError
+from registry.question.registry import Registry
+from tests.audit.asking import BANNER_MODE, asked
+from tests.audit.story import COMPLAINT, Continued
+from tests.goldens import run
+from tests.small import MODE, OTHER_UNIT
+
+
+def test_a_print_that_is_still_to_come_is_refused(december: Registry) -> None:
+    with pytest.raises(RequestError) as refused:
+        asked(december, printed="2999-01-01")
+    assert str(refused.value) == (
+        "--printed 2999-01-01 is still to come: give the time of a print that was made"
+    )
+    with pytest.raises(RequestError, match="--good 2999-01-01T10:00 is still to come"):
+        of_complaint(december, COMPLAINT, good="2999-01-01T10:00")
+
+
+@pytest.mark.parametrize(("good", "printed"), [("2025-12-10", "2025-12-10"), ("2025-12-10", "2025-12-01")])
+def test_a_good_print_that_is_not_before_the_bad_one_is_refused(
+    december: Registry, good: str, printed: str
+) -> None:
+    with pytest.raises(RequestError, match="--good before --printed"):
+        asked(december, good=good, printed=printed)
+
+
+def test_a_time_before_anything_had_landed_is_never_told_as_no_change(december: Registry) -> None:
+    answer = asked(
+        december, unit=OTHER_UNIT, mode=BANNER_MODE, display="", good="2001-01-01", printed="2001-02-01"
+    )
+    assert answer.clues == ()
+    assert answer.changed
+    assert "what the records said at the bad print: nothing had landed by then" in answer.unknown
+
+
+def test_a_unit_of_another_printer_model_than_the_mode_is_refused(audited: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "other-model"
+    shutil.copytree(audited, folder)
+    teller = Continued(folder)
+    with teller.series:
+        path = "records/sites/mill-lane/units/one.json"
+        model = {"printer": "narrowreach-12"}
+        teller.revise("2025-12-22", "mill-lane", path, model, "Another machine")
+        teller.series.finish()
+    with pytest.raises(RequestError) as refused:
+        asked(Registry(folder, os.environ), unit=OTHER_UNIT, mode=MODE, display="")
+    assert str(refused.value) == (
+        f"the unit {OTHER_UNIT} is a narrowreach-12, but the mode {MODE} is for a broadreach-64: "
+        "name a unit and a mode of one printer model"
+    )
+
+
+def test_the_readings_state_and_answer_of_a_complaint_are_told(audited: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "read"
+    shutil.copytree(audited, folder)
+    teller = Continued(folder)
+    with teller.series:
+        known = {
+            "readings": [
+                {
+                    "patch": "cyan",
+                    "found_lab": [60, -30, -45],
+                    "expected_lab": [61.5, -31, -40],
+                    "how": "lit",
+                },
+                {"patch": "white", "found_lab": [95, 0, -2], "how": "lit"},
+            ],
+            "state": "answered",
+            "answer": "Printed again",
+        }
+        teller.revise(
+            "2025-12-22", "harbour-yard", f"records/sites/{COMPLAINT.replace('/', '/complaints/')}.json",
+            known, "Read the print",
+        )  # fmt: skip
+        teller.series.finish()
+    page = run(folder, "audit", COMPLAINT).stdout
+    assert "the complaint is answered\n  answered: “Printed again”" in page
+    assert "Read on the refused print, L*a*b* (lit)" in page
+    rows = [line.split("  ") for line in page.splitlines() if line.startswith(("  cyan ", "  white "))]
+    assert [[cell.strip() for cell in row if cell.strip()] for row in rows] == [
+        ["cyan", "60, -30, -45", "61.5, -31, -40", "-1.5, +1.0, -5.0"],
+        ["white", "95, 0, -2", "not on record", "not known"],
+    ]
+    assert "no instrument reading" not in page
