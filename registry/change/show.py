@@ -10,12 +10,16 @@ from registry.change.draft import DraftState, draft_state
 from registry.change.related import Related, related
 from registry.change.sources import NamedSource, sources_of
 from registry.derived import DERIVED, derive
+from registry.errors import RequestError
+from registry.index.readmodel import Subject
 from registry.model.shape import ANY, Found, Setting, Shape, shape_of
+from registry.question.advice import LEVELS, Remark, remarks
 from registry.question.case import case_of
+from registry.question.names import named
 from registry.question.registry import Registry
 from registry.question.when import Version, version
 
-__all__ = ["Confirmed", "Shown", "ShownValue", "show"]
+__all__ = ["Advice", "Confirmed", "Shown", "ShownValue", "show"]
 
 _TOLD_APART = ("title", "sources", "withdrawn", "status", *BOOKKEEPING)
 """What the answer says in places of its own."""
@@ -65,6 +69,19 @@ class Confirmed:
 
 
 @dataclass(frozen=True, slots=True)
+class Advice:
+    """What guidance, and the material and the machine, say of a mode."""
+
+    place: str
+    """The application or display that it was judged for; empty for the mode alone."""
+    judged: bool
+    """Whether these settings were judged: guidance judges the newest and the last known-good revision."""
+    remarks: tuple[Remark, ...]
+    cautions: tuple[tuple[str, str], ...]
+    """Of the substrate, the printer and the place: kind and text. The mode's own are among its values."""
+
+
+@dataclass(frozen=True, slots=True)
 class Shown:
     """One record as of one time."""
 
@@ -83,6 +100,8 @@ class Shown:
     unsourced: tuple[ShownValue, ...]
     """Numbers that act on colour and that no source covers, of a kind that keeps sources."""
     confirmations: tuple[Confirmed, ...]
+    advice: Advice | None
+    """Of a print mode."""
     related: tuple[Related, ...]
     draft: DraftState | None
     today: datetime.date
@@ -96,9 +115,14 @@ class Shown:
         return tuple(group for group in dict.fromkeys([*order, COMPUTED]) if group in told)
 
 
-def show(registry: Registry, text: str, today: datetime.date) -> Shown:
-    """Return everything that is known of the record that `RECORD[@WHEN]` means, with ages as of `today`."""
+def show(registry: Registry, text: str, today: datetime.date, place: str = "") -> Shown:
+    """Return everything that is known of the record that `RECORD[@WHEN]` means, with ages as of `today`.
+
+    With a `place` (an application or a display) the advice on a mode is that for the mode in this place.
+    """
     found = version(registry, text)
+    if place and found.kind != "print-mode":
+        raise RequestError(f"--for asks for the advice on a print mode, and {found.rid} is a {found.kind}")
     shape = shape_of(found.kind)
     subjects = registry.model.named(found.rid, found.kind)
     subject = subjects[0] if subjects else None
@@ -115,10 +139,32 @@ def show(registry: Registry, text: str, today: datetime.date) -> Shown:
         unknown=(*_unknown(shape, found.document), *(each for each in values if each.value is None)),
         unsourced=tuple(each for each in values if _lacks_source(shape, each)),
         confirmations=tuple(_confirmations(registry, found)) if found.kind == "print-mode" else (),
+        advice=_advice(registry, found, place) if found.kind == "print-mode" else None,
         related=tuple(related(registry, found)),
         draft=draft_state(registry, subject) if subject and not found.draft else None,
         today=today,
         commit=registry.commit,
+    )
+
+
+def _advice(registry: Registry, found: Version, place: str) -> Advice:
+    """Return the advice that applies to a mode, gravest first, and the cautions of what is used."""
+    model = registry.model
+    where = named(registry, place, ("application", "display")) if place else None
+    subjects: list[Subject] = [] if found.draft else model.versions(found.path)
+    subject = next((each for each in subjects if each.seq == found.seq), None)
+    told = remarks(model, [subject.id], where.id if where else None)[subject.id] if subject else ()
+    case = case_of(registry, found.document)
+    held: list[tuple[str, dict[str, Any]]] = [
+        (kind, case[kind]) for kind in ("substrate", "printer") if kind in case
+    ]
+    if where:
+        held.append((where.kind, registry.document(where.blob)))
+    return Advice(
+        place=where.rid if where else "",
+        judged=subject is not None,
+        remarks=tuple(sorted(told, key=lambda each: LEVELS.index(each.level))),
+        cautions=tuple((kind, text) for kind, document in held for text in document.get("cautions", ())),
     )
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from registry.cli.find_words import in_the_way_words, layers, name, percent_of, wanted_words
-from registry.find.advice import Remark
+from registry.cli.wording import remark_json
 from registry.find.answer import FindAnswer, Offer
 from registry.find.evidence import SiteWord
 from registry.find.known import SIDES
@@ -12,6 +12,7 @@ from registry.find.wanted import Judged, Wanted
 from registry.index.readmodel import Value
 from registry.model.shape import shape_of
 from registry.model.units import shown
+from registry.question.advice import Remark
 
 __all__ = ["columns_of", "json_of", "rows_of"]
 
@@ -70,7 +71,7 @@ def _offer(answer: FindAnswer, offer: Offer, units: str) -> dict[str, Any]:
         "printer_title": pair.printer_title or None,
         "in_the_way": [_by(each, units) for each in candidate.in_the_way],
         "requirements": [_judged(each, units) for each in candidate.judged],
-        "guidance": [_remark(each) for each in candidate.remarks],
+        "guidance": [remark_json(each) for each in candidate.remarks],
         "warnings": candidate.warnings,
         "least_margin_pct": None if candidate.room is None else round(candidate.room * 100, 2),
         "confirmed": [_word(word) for word in candidate.confirmed.good],
@@ -117,16 +118,6 @@ def _by(by: Judged | Wanted | Remark, units: str) -> dict[str, Any]:
         "label": name(wanted),
         "wanted": wanted_words(wanted, units),
         "why": wanted.why or None,
-    }
-
-
-def _remark(remark: Remark) -> dict[str, Any]:
-    return {
-        "rule": remark.rule,
-        "level": remark.level,
-        "applies": "yes" if remark.certain else "cannot tell",
-        "text": remark.text,
-        "source": remark.source,
     }
 
 

@@ -18,10 +18,10 @@ from registry.cli.find_words import (
     wanted_words,
 )
 from registry.cli.output import bold
-from registry.find.advice import ADVISE, Remark
 from registry.find.answer import Excluded, FindAnswer, Offer
 from registry.find.wanted import MET, Judged
 from registry.index.readmodel import Value
+from registry.question.advice import ADVISE, Remark
 
 __all__ = ["text_of"]
 

@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 
 from registry.cli.output import rounded
-from registry.find.advice import Remark
 from registry.find.answer import Offer
 from registry.find.candidate import Seam
 from registry.find.evidence import SiteWord
@@ -11,6 +10,7 @@ from registry.find.known import Known
 from registry.find.wanted import IN_USE, MET, STATUS, UNKNOWN, UNMET, Bound, Judged, Margin, Wanted
 from registry.index.readmodel import Value
 from registry.model.units import shown
+from registry.question.advice import Remark
 
 __all__ = [
     "UNSOURCED",

@@ -5,13 +5,13 @@ from typing import Any
 
 import click
 
-from registry.change.show import Shown, ShownValue, show
+from registry.change.show import Advice, Shown, ShownValue, show
 from registry.cli.completion import complete_records
 from registry.cli.opening import open_registry
 from registry.cli.options import date_option, format_option, units_option
 from registry.cli.output import say, write_json
 from registry.cli.show_text import show_text, source_words
-from registry.cli.wording import draft_json, in_system, version_json
+from registry.cli.wording import draft_json, in_system, remark_json, version_json
 from registry.question.registry import Registry
 
 __all__ = ["command"]
@@ -19,11 +19,21 @@ __all__ = ["command"]
 
 @click.command()
 @click.argument("record", metavar="RECORD[@WHEN]", shell_complete=complete_records())
+@click.option(
+    "--for",
+    "place",
+    default="",
+    metavar="APPLICATION|DISPLAY",
+    shell_complete=complete_records("application", "display"),
+    help="Where a mode is to hang: adds the guidance for that place.",
+)
 @date_option("The day as of which ages are told.")
 @units_option
 @format_option("text", "json")
 @click.pass_context
-def command(context: click.Context, record: str, date: datetime.datetime, units: str, form: str) -> None:
+def command(
+    context: click.Context, record: str, place: str, date: datetime.datetime, units: str, form: str
+) -> None:
     """Show everything that is known of a record.
 
     WHEN is r7 (a revision), 2026-03-01 (as landed by the end of that day), git:REV, site:ID or
@@ -32,11 +42,12 @@ def command(context: click.Context, record: str, date: datetime.datetime, units:
     JSON keys: commit, record (kind, record, title, asked, revision, number, draft, standing,
     settings_digest, reason, recorded, landed, in_force), standing, newest, trial, known_good, withdrawn,
     values and unknown (path, label, group, unit, value, effect, scope, meaning, aside, computed, source,
-    needed), confirmations (record, site, unit, date, outcome, revision, counts, note), related (heading,
+    needed), confirmations (record, site, unit, date, outcome, revision, counts, note), advice (place,
+    judged, rules: rule, level, applies, text, source; cautions: of, text), related (heading,
     kind, record, title, words), unsourced (paths), draft (label, where, missing, fault, changes).
     """
     registry = open_registry(context)
-    answer = show(registry, record, date.date())
+    answer = show(registry, record, date.date(), place)
     if form == "json":
         write_json(_json(registry, answer, units))
     else:
@@ -68,6 +79,7 @@ def _json(registry: Registry, answer: Shown, units: str) -> dict[str, Any]:
             }
             for each in answer.confirmations
         ],
+        "advice": answer.advice and _advice_json(answer.advice),
         "related": [
             {
                 "heading": each.heading,
@@ -80,6 +92,15 @@ def _json(registry: Registry, answer: Shown, units: str) -> dict[str, Any]:
         ],
         "unsourced": [value.path for value in answer.unsourced],
         "draft": draft_json(answer.draft, units),
+    }
+
+
+def _advice_json(advice: Advice) -> dict[str, Any]:
+    return {
+        "place": advice.place or None,
+        "judged": advice.judged,
+        "rules": [remark_json(each) for each in advice.remarks],
+        "cautions": [{"of": of, "text": text} for of, text in advice.cautions],
     }
 
 

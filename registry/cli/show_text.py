@@ -5,10 +5,12 @@ import itertools
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from registry.change.show import Confirmed, Shown, ShownValue
+from registry.change.show import Advice, Confirmed, Shown, ShownValue
 from registry.change.sources import NamedSource, age
+from registry.cli.find_words import UNSOURCED, remark_words
 from registry.cli.page import STAND_ALONE, aligned, wrapped
 from registry.cli.wording import draft_words, kind_words, landed_words, said, standing_words
+from registry.question.advice import ADVISE, REFUSE, WARN
 from registry.question.registry import Registry
 
 __all__ = ["show_text", "source_words"]
@@ -24,6 +26,8 @@ def show_text(registry: Registry, answer: Shown, units: str) -> Iterator[str]:
     yield from _sources(answer)
     if answer.version.kind == "print-mode":
         yield from _confirmations(answer)
+    if answer.advice:
+        yield from _advice(answer.advice)
     for heading, group in itertools.groupby(answer.related, key=lambda each: each.heading):
         yield ""
         yield heading
@@ -213,3 +217,23 @@ def _confirmations(answer: Shown) -> Iterator[str]:
 def _confirmed(word: Confirmed, today: datetime.date) -> str:
     ago = f", {age(word.date, today)}".removesuffix(", ")
     return f"{word.outcome} at {word.unit or word.site} on {word.date}{ago}"
+
+
+_LEVELS = {REFUSE: "refused", WARN: "warned of", ADVISE: "advised"}
+
+
+def _advice(advice: Advice) -> Iterator[str]:
+    yield ""
+    yield f"guidance for it in {advice.place}" if advice.place else "guidance (--for adds that of a place)"
+    if not advice.judged:
+        yield "  not judged: the newest and the last known-good revision are"
+    elif not advice.remarks:
+        yield "  none applies"
+    for level, of_it in itertools.groupby(advice.remarks, key=lambda each: each.level):
+        yield f"  {_LEVELS[level]}"
+        for each in of_it:
+            yield wrapped(remark_words(each), "    ", "      ")
+    if any(each.source == UNSOURCED for each in advice.remarks):
+        yield f"  advice that names no source: {UNSOURCED}"
+    for of, text in advice.cautions:
+        yield wrapped(f"caution of the {of}: {text}", "  ", "    ")

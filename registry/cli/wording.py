@@ -9,6 +9,7 @@ from registry.change.draft import DraftState
 from registry.index.readmodel import Landed
 from registry.model.kinds import KINDS
 from registry.model.units import shown
+from registry.question.advice import Remark
 from registry.question.cut import is_cut
 from registry.question.registry import Registry
 from registry.question.when import Version
@@ -28,6 +29,7 @@ __all__ = [
     "number",
     "people",
     "plain",
+    "remark_json",
     "said",
     "standing_words",
     "version_json",
@@ -262,3 +264,14 @@ def version_words(registry: Registry, version: Version) -> str:
     if version.landed:
         parts.append(f"landed {landed_words(registry, version.landed)}")
     return "; ".join(parts)
+
+
+def remark_json(remark: Remark) -> dict[str, Any]:
+    """Return a piece of advice under its keys."""
+    return {
+        "rule": remark.rule,
+        "level": remark.level,
+        "applies": "yes" if remark.certain else "cannot tell",
+        "text": remark.text,
+        "source": remark.source,
+    }

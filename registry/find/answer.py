@@ -4,7 +4,6 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
-from registry.find.advice import Remark, remarks
 from registry.find.candidate import Candidate, candidates
 from registry.find.demands import Use, demands, use_of
 from registry.find.filters import filters
@@ -13,6 +12,7 @@ from registry.find.request import Request
 from registry.find.wanted import Wanted, as_test
 from registry.index.pairs import Pair, Pairs, Test
 from registry.index.readmodel import Value
+from registry.question.advice import Remark, remarks
 from registry.question.names import named
 from registry.question.registry import Registry
 

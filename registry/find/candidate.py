@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from registry.find.advice import Remark, remarks
 from registry.find.demands import Use
 from registry.find.evidence import Confirmed, confirmed
 from registry.find.wanted import IN_USE, MET, STATUS, UNKNOWN, UNMET, Judged, Wanted, judge
 from registry.index.pairs import Pair, Pairs
 from registry.index.readmodel import ReadModel, Value
+from registry.question.advice import Remark, remarks
 
 __all__ = ["Candidate", "Seam", "candidates"]
 

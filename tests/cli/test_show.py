@@ -59,3 +59,27 @@ def test_an_unknown_record_is_a_question_that_cannot_be_read(small_registry: Pat
         "litstock: there is no record 'dayfilm-21' among what has landed; did you mean "
         "lumenfold/dayfilm-210\n"
     )
+
+
+def test_the_advice_on_a_mode_is_told_and_with_a_place_that_for_the_mode_there(small_registry: Path) -> None:
+    place = ("--for", "harbour-yard/concourse-a")
+    alone = json.loads(run(small_registry, "show", MODE, "--format", "json", *TODAY).stdout)["advice"]
+    there = json.loads(run(small_registry, "show", MODE, *place, "--format", "json", *TODAY).stdout)["advice"]
+    assert (alone["place"], there["place"]) == (None, "harbour-yard/concourse-a")
+    rules = {each["rule"] for each in alone["rules"]}
+    assert "heavy-ink" in rules
+    assert rules <= {each["rule"] for each in there["rules"]}
+    told = " ".join(run(small_registry, "show", MODE, *place, *TODAY).stdout.split())
+    for each in there["rules"]:
+        assert f"[{each['rule']}" in told
+        assert each["text"] in told
+
+
+def test_guidance_of_an_old_revision_is_said_not_to_be_judged(small_registry: Path) -> None:
+    assert "not judged: the newest" in run(small_registry, "show", f"{MODE}@r1", *TODAY).stdout
+
+
+def test_a_place_is_only_for_modes(small_registry: Path) -> None:
+    result = run(small_registry, "show", FILM, "--for", "harbour-yard/concourse-a", *TODAY)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert "--for asks for the advice on a print mode" in result.stderr

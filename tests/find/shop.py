@@ -7,11 +7,11 @@ from typing import Any
 
 from registry import canonical
 from registry.contribute.prepare import Contribution, Writer, create, happened
-from registry.find.advice import Remark
 from registry.find.answer import FindAnswer, Offer, find
 from registry.find.request import Request
 from registry.find.wanted import Judged, Wanted
 from registry.model.kinds import path_of
+from registry.question.advice import Remark
 from registry.question.registry import Registry
 from registry.store.write import Series
 from tests.small import Teller

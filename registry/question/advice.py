@@ -1,13 +1,15 @@
-"""Guidance for a pair in its use: the verdicts of both sides, which the read model holds, joined here."""
+"""Guidance for a mode in its use: the verdicts of both sides, which the read model holds, joined here."""
 
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from registry.index.readmodel import ReadModel, Rule
 
-__all__ = ["ADVISE", "REFUSE", "WARN", "Remark", "remarks"]
+__all__ = ["ADVISE", "LEVELS", "REFUSE", "WARN", "Remark", "remarks"]
 
 ADVISE, WARN, REFUSE = "advise", "warn", "refuse"
+LEVELS = (REFUSE, WARN, ADVISE)
+"""Gravest first."""
 _Verdicts = Mapping[str, bool | None]
 
 
