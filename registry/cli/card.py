@@ -1,6 +1,8 @@
 """`litstock card`: print the settings card of a mode, or verify a card."""
 
+import contextlib
 import datetime
+import os
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any, cast, get_args
@@ -19,7 +21,7 @@ from registry.cli.options import date_option, format_option, units_option
 from registry.cli.output import say, write_json
 from registry.cli.page import changes_table, wrapped
 from registry.cli.wording import change_json
-from registry.errors import RequestError
+from registry.errors import RegistryError, RequestError
 from registry.question.registry import Registry
 
 __all__ = ["command"]
@@ -33,7 +35,7 @@ _FORMS = get_args(Form)
 @click.option(
     "-o",
     "--output",
-    type=click.Path(dir_okay=False, path_type=Path),
+    type=click.Path(path_type=Path),
     metavar="FILE",
     help="Where to write it: FILE.pdf or FILE.png.",
 )
@@ -68,7 +70,15 @@ def command(
     While the newest revision is on trial, the card is of the last known-good one; name the trial to get its
     card.
     With --verify, exit 1 when the card is not current.
-    """
+
+    \b
+    As JSON, with -o: file, mode, revision, standing, digest, on_trial (a newer
+    revision, or null), commit.
+    Without -o, what the card says: record, unit, cautions and the other parts.
+    With --verify: mode_id, revision, digest, unit, draft (read from the card);
+    standing, current, words, use (the revision to use, or null), changes,
+    commit.
+    """  # noqa: D301 (click reads the backspace)
     if code:
         _verify(context, code, given["form"], given["units"])
         return
@@ -90,12 +100,43 @@ def command(
         )
     from registry.card.typeset import card  # noqa: PLC0415 (typesetting is dear at start-up)
 
-    output.write_bytes(card(request, cast("Form", form)))
-    say(str(output))
+    _write(output, card(request, cast("Form", form)))
+    if given["form"] == "json":
+        write_json(_written(output, request))
+    else:
+        say(str(output))
     if request.on_trial:
         click.echo(
             f"this is r{request.revision}, the last known-good; r{request.on_trial} is on trial", err=True
         )
+
+
+def _write(output: Path, page: bytes) -> None:
+    """Write the sheet whole or not at all."""
+    beside = output.with_name(f".{output.name}.{os.getpid()}.part")
+    try:
+        beside.write_bytes(page)
+        beside.replace(output)
+    except OSError as error:
+        with contextlib.suppress(OSError):
+            beside.unlink()
+        why = (error.strerror or str(error)).lower()
+        raise RegistryError(
+            f"cannot write {str(output)!r}: {why}; "
+            "give -o a file in a folder that is there and may be written to"
+        ) from error
+
+
+def _written(output: Path, request: CardRequest) -> dict[str, Any]:
+    return {
+        "file": str(output),
+        "mode": request.mode_id,
+        "revision": request.revision,
+        "standing": request.standing,
+        "digest": request.digest,
+        "on_trial": request.on_trial,
+        "commit": request.commit,
+    }
 
 
 def _tell(request: CardRequest, form: str) -> None:

@@ -34,7 +34,10 @@ def command(
     """Print the line that a print carries in its bleed.
 
     A returned print then names its own settings: litstock card --verify and litstock run read the line.
-    """
+
+    \b
+    As JSON: slug, mode_id, revision, digest (whole), unit, draft, commit.
+    """  # noqa: D301 (click reads the backspace)
     registry = open_registry(context)
     found = version(registry, mode, ("print-mode",), offered=True)
     machine = named(registry, unit, ("unit",)).rid if unit else ""

@@ -159,8 +159,9 @@ def test_no_colour_is_printed(name: str) -> None:
     assert red.tobytes() == green.tobytes() == blue.tobytes()
 
 
-def test_cautions_that_do_not_fit_are_counted_on_the_card() -> None:
-    guidance = tuple(("advise", f"rule {number:02}: {prose(300)}") for number in range(40))
+@pytest.mark.parametrize(("level", "name"), [("warn", "morecautions"), ("advise", "morepiecesofadvice")])
+def test_what_does_not_fit_is_counted_by_its_kind_on_the_card(level: str, name: str) -> None:
+    guidance = tuple((level, f"rule {number:02}: {prose(300)}") for number in range(40))
     asked = request(paper="a5", guidance=guidance)
     page = printed(card(asked, "pdf"))
     shown = sum(f"rule{number:02}:" in page.text for number in range(40))
@@ -169,8 +170,9 @@ def test_cautions_that_do_not_fit_are_counted_on_the_card() -> None:
         for document in (asked.mode, asked.substrate, asked.printer)
         for text in document["cautions"]
     )
-    counted = re.search(r"(\d+)morecautions.*litstockshow", page.text)
+    counted = re.search(rf"(\d+){name}.*litstockshow", page.text)
     assert counted
+    assert len(re.findall(r"\d+more(?:caution|piece)", page.text)) == 1
     assert own == 3
     assert shown < 40
     assert shown + int(counted[1]) == 40
@@ -180,7 +182,7 @@ def test_ordinary_card_leaves_out_no_caution() -> None:
     page = read("with a unit", "a4")
     for text in [*(text for _, text in documents.GUIDANCE), *documents.MODE["cautions"]]:
         assert without_blanks(text) in page.text
-    assert "morecaution" not in page.text
+    assert not re.search(r"\d+more(?:caution|piece)", page.text)
 
 
 def test_values_of_another_mode_of_the_unit_are_not_printed() -> None:

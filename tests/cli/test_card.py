@@ -139,11 +139,16 @@ def test_a_card_of_a_withdrawn_film_is_not_current(
     slug = litstock(own_registry, "slug", f"{small.MODE}@r3").stdout
     path = own_registry / f"records/substrates/{small.FILM}/substrate.json"
     film = json.loads(path.read_bytes())
-    film |= {"withdrawn": {"date": "2025-12-01", "reason": "No longer made"}, "revision": 2}
+    gone = {"date": "2025-12-01", "reason": "No longer made", "instead": "lumenfold/dayfilm-240"}
+    film |= {"withdrawn": gone, "revision": 2}
     path.write_text(json.dumps(film), encoding="utf-8")
     subprocess.run(["git", "-C", str(own_registry), "commit", "-qam", "Withdraw the film"], check=True)
     said = litstock(own_registry, "card", "--verify", slug, code=1).stdout
-    assert "is withdrawn since 2025-12-01: No longer made: take the card down" in " ".join(said.split())
+    expected = (
+        f"not current: the substrate {small.FILM} is withdrawn since 2025-12-01: No longer made; "
+        "use lumenfold/dayfilm-240 instead; take the card down"
+    )
+    assert " ".join(said.split()) == expected
 
 
 def test_a_card_that_advice_refuses_is_not_current(
@@ -160,4 +165,34 @@ def test_a_card_that_advice_refuses_is_not_current(
     source = ("--set", "source=common practice, no source", "--site", "mill-lane", "--reason", "Seen")
     litstock(own_registry, *rule, "--from", str(file), *source)
     said = litstock(own_registry, "card", "--verify", slug, code=1).stdout
-    assert "it is refused now: It re-wets after all. [no-dayfilm]" in " ".join(said.split())
+    assert " ".join(said.split()) == (
+        "not current: guidance no-dayfilm refuses the mode now: It re-wets after all."
+    )
+
+
+@pytest.mark.parametrize("name", ["missing/card.pdf", "folder.pdf"])
+def test_a_card_that_cannot_be_written_names_the_path_and_leaves_nothing(
+    small_registry: Path, tmp_path: Path, name: str
+) -> None:
+    (tmp_path / "folder.pdf").mkdir()
+    file = tmp_path / name
+    said = litstock(small_registry, "card", small.MODE, "-o", str(file), code=3).stderr
+    assert f"cannot write '{file}': " in " ".join(said.split())
+    assert [each.name for each in tmp_path.iterdir()] == ["folder.pdf"]
+
+
+def test_a_written_card_answers_in_json_too(small_registry: Path, tmp_path: Path) -> None:
+    file = tmp_path / "card.pdf"
+    answer = json.loads(
+        litstock(small_registry, "card", small.MODE, "-o", str(file), "--format", "json").stdout
+    )
+    assert file.read_bytes().startswith(b"%PDF")
+    assert len(answer.pop("digest")) == 64
+    assert len(answer.pop("commit")) == 40
+    assert answer == {
+        "file": str(file),
+        "mode": small.MODE,
+        "revision": 3,
+        "standing": "known-good",
+        "on_trial": 4,
+    }
