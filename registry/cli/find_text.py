@@ -16,6 +16,7 @@ from registry.cli.find_words import (
     seam_words,
     site_words,
     wanted_words,
+    withdrawal_words,
 )
 from registry.cli.output import bold
 from registry.find.answer import Excluded, FindAnswer, Offer
@@ -72,6 +73,8 @@ class _Page:
             share = "shares" if hidden == 1 else "share"
             yield f"{hidden} more {share} place {last.place}: ask for more, or raise --limit."
         yield from self._for_all()
+        if answer.offers[0].candidate.pair.mode.standing == "withdrawn":
+            return
         whose = "its settings card" if answer.found == 1 else "settings card of place 1"
         yield ""
         yield f"{whose}: litstock card {answer.offers[0].candidate.pair.mode.rid} -o card.pdf"
@@ -135,6 +138,10 @@ class _Page:
         met = [each for each in offer.candidate.judged if each.answer == MET]
         plain = [_in_passing(each) for each in met if not each.margin]
         yield "mode", [_mode(offer)]
+        if offer.candidate.pair.mode.standing == "withdrawn":
+            self._note(offer.candidate.refusals)
+            refusals = [in_the_way_words(each, offer, self.units) for each in offer.candidate.refusals]
+            yield "not to use", [withdrawal_words("mode", offer.mode), *refusals]
         yield "why here", [self._place(offer)]
         yield from self._print(offer)
         yield (

@@ -1,6 +1,6 @@
 """How requirements, margins and what was found are worded; light enough for a question asked all day long."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from registry.cli.output import rounded
 from registry.find.answer import Offer
@@ -24,6 +24,7 @@ __all__ = [
     "seam_words",
     "site_words",
     "wanted_words",
+    "withdrawal_words",
 ]
 
 UNSOURCED = "common practice, no source"
@@ -102,12 +103,17 @@ def _withdrawal(judged: Judged, offer: Offer) -> str:
     if known is not IN_USE and known.path != STATUS:
         return ""
     held = offer.substrate if known is IN_USE else offer.mode
+    return withdrawal_words("substrate" if known is IN_USE else "mode", held)
+
+
+def withdrawal_words(what: str, held: Mapping[str, tuple[Value, ...]]) -> str:
+    """Return that something was withdrawn, when and why, and what to use instead, as far as it is said."""
     said = {
         part: held[f"withdrawn.{part}"][0].txt
         for part in ("date", "reason", "instead")
         if f"withdrawn.{part}" in held
     }
-    text = f"the {'substrate' if known is IN_USE else 'mode'} was withdrawn"
+    text = f"the {what} was withdrawn"
     text += f" on {said['date']}" if "date" in said else ""
     text += f": {said['reason'].rstrip('.')}" if "reason" in said else ""
     return text + (f"; use {said['instead']} instead" if "instead" in said else "")

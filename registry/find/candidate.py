@@ -35,8 +35,15 @@ class Candidate(NamedTuple):
     @property
     def in_the_way(self) -> tuple[Judged | Remark, ...]:
         """What keeps it from being a find: requirements that are not met, and guidance that refuses it."""
-        refusals = (remark for remark in self.remarks if remark.refuses)
-        return (*(each for each in self.judged if each.in_the_way), *refusals)
+        unmet = tuple(each for each in self.judged if each.in_the_way)
+        if self.pair.mode.standing == "withdrawn" and not any(_of_status(each) for each in unmet):
+            return unmet  # it was asked for among the withdrawn: nobody is offered it
+        return (*unmet, *self.refusals)
+
+    @property
+    def refusals(self) -> tuple[Remark, ...]:
+        """Guidance that refuses it."""
+        return tuple(remark for remark in self.remarks if remark.refuses)
 
     @property
     def unknown(self) -> tuple[Judged, ...]:
@@ -98,6 +105,10 @@ def _held(pairs: Pairs, of: str, path: str, found: Sequence[Pair]) -> list[tuple
     sides = [pair.side(of) for pair in found]
     held = pairs.held(path, {side for side in sides if side is not None})
     return [held.get(side, ()) if side is not None else () for side in sides]
+
+
+def _of_status(judged: Judged) -> bool:
+    return (judged.wanted.known.of, judged.wanted.known.path) == ("mode", STATUS)
 
 
 def _word(standing: str) -> tuple[Value, ...]:

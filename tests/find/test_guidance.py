@@ -98,3 +98,17 @@ def test_a_withdrawn_rule_is_not_asked(shop: Shop) -> None:
     shop.put("guidance", "house-rule", when=MATTE, withdrawn=gone)
     film = shop.film("maker/film", finish="matte")
     assert ids(shop.find().offers) == [film]
+
+
+def test_a_withdrawn_mode_that_guidance_refuses_is_listed_where_the_withdrawn_are_asked_for(
+    shop: Shop,
+) -> None:
+    rule(shop, "refuse", MATTE)
+    withdrawn = {"date": "2026-01-05", "reason": "It re-wets"}
+    mode = shop.film("maker/matte", finish="matte")
+    shop.revise("print-mode", mode, status="withdrawn", withdrawn=withdrawn)
+    known_good = shop.film("maker/gloss", finish="gloss")
+    assert ids(shop.find().offers) == [known_good]
+    asked = shop.find(status=("withdrawn",))
+    assert ids(asked.offers) == [mode]
+    assert [each.rule for each in offer(asked, mode).candidate.refusals] == ["house-rule"]
