@@ -122,6 +122,8 @@ class AuditAnswer:
     """What changed between a good print and a bad one, as far as the registry knows."""
 
     request: AuditRequest
+    withdrawn: tuple[str, ...]
+    """That the mode or its substrate is withdrawn now, in words."""
     good: Print
     bad: Print
     timeline: tuple[Passed, ...]

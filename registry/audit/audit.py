@@ -19,9 +19,11 @@ def audit(registry: Registry, request: AuditRequest) -> AuditAnswer:
     others = other_runs(of)
     differing = differences(of)
     found = [*differing.clues, *event_clues(of)]
-    clues = in_order([cleared(clue, others, of.runs, request.display) for clue in found], of.bad)
+    narrowed = [cleared(clue, others, of.runs, request.display) for clue in found]
+    clues = in_order(narrowed, of.bad, request.defect)
     return AuditAnswer(
         request=request,
+        withdrawn=of.withdrawn,
         good=of.good,
         bad=of.bad,
         timeline=tuple(timeline(of, clues, others)),

@@ -36,6 +36,8 @@ class Scene:
     """In the order of printing."""
     good: Print
     bad: Print
+    withdrawn: tuple[str, ...]
+    """That the mode or its substrate is withdrawn now, in words."""
 
 
 def scene(registry: Registry, request: AuditRequest) -> Scene:
@@ -45,7 +47,22 @@ def scene(registry: Registry, request: AuditRequest) -> Scene:
     later = [run for run in runs if run.at > request.good]
     good = _print_at(registry, request, earlier, request.good)
     bad = _print_at(registry, request, later, request.printed, request.job)
-    return Scene(registry, request, runs, good, bad)
+    return Scene(registry, request, runs, good, bad, tuple(_withdrawn(registry, request)))
+
+
+def _withdrawn(registry: Registry, request: AuditRequest) -> Iterator[str]:
+    """Yield that the mode or the substrate that it is for has been withdrawn."""
+    mode = once_named(registry, request.mode, ("print-mode",))
+    subjects = [mode]
+    if mode.substrate:
+        subjects.append(once_named(registry, mode.substrate, ("substrate",)))
+    for subject, word in zip(subjects, ("print mode", "substrate"), strict=False):
+        if subject.standing == "withdrawn":
+            newest = registry.model.revisions(subject.path)[-1]
+            reason = f": {newest.reason}" if newest.reason else ""
+            yield f"the {word} {subject.rid} is withdrawn, as r{newest.seq} of {newest.recorded} says{reason}"
+        elif subject.standing == "gone":
+            yield f"the {word} {subject.rid} has been taken away, or cannot be read now"
 
 
 def _runs(registry: Registry, request: AuditRequest) -> list[Run]:

@@ -6,7 +6,7 @@ from typing import Any
 
 from registry.audit.answer import Clue, OtherRun, Passed, Print
 from registry.audit.prints import Run, Scene
-from registry.audit.usual import effect_rank
+from registry.audit.usual import COLOUR_DEFECTS, effect_rank, usual_rank
 from registry.model.shape import shape_of
 
 __all__ = ["advice", "cleared", "in_order", "timeline"]
@@ -14,13 +14,20 @@ __all__ = ["advice", "cleared", "in_order", "timeline"]
 _DAY_S = 24 * 60 * 60
 
 
-def in_order(clues: Sequence[Clue], bad: Print) -> list[Clue]:
+def in_order(clues: Sequence[Clue], bad: Print, defect: str) -> list[Clue]:
     """Return the clues in order of likely effect.
 
-    First what usually explains the defect, then by effect on colour, then the nearest to the bad print; what
-    is alike in all three stays in the model's order.
+    First what usually explains the defect; of a defect that is not of colour by what acts on it most, else by
+    effect on colour; then the nearest to the bad print. What is alike in all stays in the model's order.
     """
-    return sorted(clues, key=lambda clue: (not clue.likely, effect_rank(clue.effect), abs(bad.at - clue.at)))
+
+    def rank(clue: Clue) -> tuple[bool, int, int, float]:
+        what = clue.change.setting if clue.change else clue.event
+        step = usual_rank(defect, clue.place, what) if clue.likely else 0
+        by_colour = 0 if clue.likely and defect not in COLOUR_DEFECTS else effect_rank(clue.effect)
+        return not clue.likely, step, by_colour, abs(bad.at - clue.at)
+
+    return sorted(clues, key=rank)
 
 
 def cleared(clue: Clue, others: Sequence[OtherRun], runs: Sequence[Run], display: str) -> Clue:
@@ -110,7 +117,7 @@ def advice(of: Scene, others: Sequence[OtherRun]) -> Iterator[str]:
     where = f"in {request.display}" if request.display else "in its display"
     kept = f"the approved sample kept at {sample}" if sample else "the last good one (no sample is on record)"
     yield f"compare the refused print with {kept}, lit, {where}"
-    if good.mode and bad.mode and good.mode.digest != bad.mode.digest:
+    if not of.withdrawn and good.mode and bad.mode and good.mode.digest != bad.mode.digest:
         yield (
             f"print a short strip on {request.unit} with the settings of {good.mode.label} and one with "
             f"those of {bad.mode.label}, from the same roll, and judge them side by side, dried down and lit"

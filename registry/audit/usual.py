@@ -6,7 +6,7 @@ a kind of event. It orders an audit's answer; it never says what the cause was.
 
 from registry.model.words import Effect
 
-__all__ = ["EVENT_EFFECT", "USUAL", "effect_rank", "is_usual"]
+__all__ = ["COLOUR_DEFECTS", "EVENT_EFFECT", "USUAL", "effect_rank", "is_usual", "usual_rank"]
 
 EVENT_EFFECT: dict[str, Effect] = {
     "adopted": "none",  # what it changed is listed setting by setting
@@ -91,14 +91,65 @@ USUAL: dict[str, tuple[str, ...]] = {
 """By defect: what usually explains it. Common practice, no source."""
 
 
+COLOUR_DEFECTS = frozenset({"cast", "too-light", "too-dark", "washed-out-when-lit", "hot-spots"})
+"""Defects of colour and light: of these alone the effect on colour orders what usually explains one."""
+
+_ROLL = ("job/roll_lot", "event/substrate-lot")
+_FIRST: dict[str, tuple[tuple[str, ...], ...]] = {
+    "banding": (
+        ("event/alignment", "event/nozzle-loss", "event/head-replaced", "unit/own"),
+        ("mode/motion", "mode/layers.*.passes"),
+        ("mode/web", "event/firmware", "event/sensor-service"),
+    ),
+    "mottle": (
+        ("mode/heat", "event/heater-service", "mode/layers", "mode/ink", *_ROLL),
+        ("mode/motion", "event/humidity-excursion"),
+    ),
+    "silvering-under-laminate": (
+        ("mode/finishing", "event/laminate-lot"),
+        ("mode/heat", "event/heater-service", "event/humidity-excursion", *_ROLL),
+    ),
+    "panels-that-differ": (
+        ("event/lamp-some-replaced", "event/head-replaced", "event/nozzle-loss", *_ROLL, "job/ink_lot"),
+        ("event/alignment", "unit/own", "mode/motion.direction", "event/linearisation"),
+    ),
+    "scratching": (
+        ("mode/motion.head_gap_mm", "mode/finishing", "mode/web", "unit/own"),
+        ("mode/heat", "event/heater-service", "mode/ink", "event/fixing-fluid-lot", "event/laminate-lot"),
+        _ROLL,
+    ),
+    "sticking-on-the-roll": (
+        ("mode/heat", "event/heater-service"),
+        ("mode/motion.passes", "mode/motion.pause_s", "mode/layers", "mode/ink", "mode/web"),
+        ("event/humidity-excursion", "event/sensor-service"),
+        (*_ROLL, "job/ink_lot", "event/ink-lot", "event/fixing-fluid-lot"),
+    ),
+}
+"""By defect that is not of colour alone: what acts on it most, in steps. Common practice, no source."""
+
+
+def usual_rank(defect: str, place: str, what: str) -> int:
+    """Return the step at which a setting or an event acts on a defect; the last where none is known.
+
+    >>> usual_rank("sticking-on-the-roll", "mode", "heat.cure_c"), usual_rank("cast", "mode", "heat.cure_c")
+    (0, 0)
+    """
+    steps = _FIRST.get(defect, ())
+    return next((rank for rank, names in enumerate(steps) if _names(names, place, what)), len(steps))
+
+
+def _names(names: tuple[str, ...], place: str, what: str) -> bool:
+    name = f"{place}/{what}"
+    return any(name == each or name.startswith(f"{each}.") for each in names)
+
+
 def is_usual(defect: str, place: str, what: str) -> bool:
     """Whether a setting (its path with `*`) or an event's kind usually explains the defect.
 
     >>> is_usual("banding", "mode", "motion.direction"), is_usual("banding", "event", "cleaned")
     (True, False)
     """
-    name = f"{place}/{what}"
-    return any(name == usual or name.startswith(f"{usual}.") for usual in USUAL.get(defect, ()))
+    return _names(USUAL.get(defect, ()), place, what)
 
 
 def effect_rank(effect: str) -> int:

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from registry.audit.answer import AuditAnswer, Clue
 from registry.audit.request import AuditRequest
+from registry.audit.usual import COLOUR_DEFECTS
 from registry.cli.page import aligned, wrapped
 from registry.cli.wording import after_words, before_words, change_words, clock, kind_words, people
 from registry.question.registry import Registry
@@ -25,6 +26,8 @@ _ORDER_WITHOUT_DEFECT = (
 def audit_text(registry: Registry, answer: AuditAnswer, units: str) -> Iterator[str]:
     """Yield the answer's lines: the story, what differs, what is not known, what to do next."""
     yield from _heading(answer.request)
+    for line in answer.withdrawn:
+        yield wrapped(f"WITHDRAWN: {line}", "  ", "    ")
     yield ""
     yield "From the good print to the bad one"
     rows = [
@@ -100,9 +103,12 @@ def _differences(registry: Registry, answer: AuditAnswer, units: str) -> Iterato
         if answer.request.defect:
             yield f"Likely with this defect ({_defect(answer.request)})" if likely else "Also changed"
         for entry, together in itertools.groupby(of_part, key=lambda each: _entry(registry, each[1])):
-            for number, clue in together:
-                yield wrapped(f"{number:>3}. {_headline(clue, units)}", "", _INDENT)
-            yield from entry
+            for place, (number, clue) in enumerate(together):
+                yield wrapped(f"{number:>3}. {_headline(clue, units, answer.request.defect)}", "", _INDENT)
+                if place:
+                    yield f"{_INDENT}source as above"
+                else:
+                    yield from entry
     if answer.computed:
         yield ""
         yield "Computed from the settings above"
@@ -112,7 +118,7 @@ def _differences(registry: Registry, answer: AuditAnswer, units: str) -> Iterato
 
 
 def _entry(registry: Registry, clue: Clue) -> tuple[str, ...]:
-    """Return where a clue stands, when it took effect and who wrote it; told once for all that share it."""
+    """Return where a clue stands, when it took effect and who wrote it; told under the first that has it."""
     lines = [f"{_where(clue)}; {_when(registry, clue)}", _who(registry, clue)]
     if clue.late:
         lines.append(f"WRITTEN LATE: {clue.late}")
@@ -123,13 +129,15 @@ def _entry(registry: Registry, clue: Clue) -> tuple[str, ...]:
     return tuple(wrapped(line, _INDENT) for line in lines)
 
 
-def _headline(clue: Clue, units: str) -> str:
-    effect = "no effect on colour" if clue.effect == "none" else f"{clue.effect} effect on colour"
+def _headline(clue: Clue, units: str, defect: str) -> str:
+    effect = "; no effect on colour" if clue.effect == "none" else f"; {clue.effect} effect on colour"
+    if clue.likely and defect not in COLOUR_DEFECTS:
+        effect = ""  # it stands where it does by what acts on this defect, not by colour
     if clue.change is None:
-        return f"{clue.label}: {clue.what.removesuffix('.')}{_sides(clue)}; {effect}"
+        return f"{clue.label}: {clue.what.removesuffix('.')}{_sides(clue)}{effect}"
     words = f"{clue.label}: {before_words(clue.change, units)} → {after_words(clue.change, units)}"
     by_how_much = change_words(clue.change, units)
-    return f"{words} ({by_how_much}); {effect}" if by_how_much else f"{words}; {effect}"
+    return f"{words} ({by_how_much}){effect}" if by_how_much else f"{words}{effect}"
 
 
 def _sides(clue: Clue) -> str:

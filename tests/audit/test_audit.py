@@ -80,19 +80,26 @@ def test_what_happened_at_a_display_that_another_site_looks_after_is_found(decem
     assert "harbour-yard/2025-12-05-bench" not in {each.record for each in answer.clues}
 
 
-def test_what_usually_explains_the_defect_comes_first_then_direct_effects_then_the_nearest(
+def test_of_a_defect_of_colour_what_usually_explains_it_comes_first_then_direct_effects(
+    december: Registry,
+) -> None:
+    dark = audit(december, replace(of_complaint(december, COMPLAINT), defect="too-dark"))
+    ranks = [(not each.likely, ("direct", "indirect", "none").index(each.effect)) for each in dark.clues]
+    assert ranks == sorted(ranks)
+
+
+def test_of_banding_what_acts_on_feed_and_nozzles_comes_before_what_acts_on_colour(
     answer: AuditAnswer,
 ) -> None:
-    ranks = [(not each.likely, ("direct", "indirect", "none").index(each.effect)) for each in answer.clues]
-    assert ranks == sorted(ranks)
+    assert [each.likely for each in answer.clues] == [True] * 6 + [False] * (len(answer.clues) - 6)
     likely = [each.label for each in answer.clues if each.likely]
     assert likely == [
-        "roll lot",
         "nozzle loss",
-        "substrate lot",
         "feed correction",
         "direction",
+        "roll lot",
         "curing set-point",
+        "substrate lot",
     ]
 
 

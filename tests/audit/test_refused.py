@@ -1,18 +1,21 @@
 """What an audit refuses, and what it shows of a complaint."""
 
 import os
+import re
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from registry.audit.audit import audit
 from registry.audit.request import of_complaint
 from registry.errors import RequestError
 from registry.question.registry import Registry
 from tests.audit.asking import BANNER_MODE, asked
 from tests.audit.story import COMPLAINT, Continued
 from tests.goldens import run
-from tests.small import MODE, OTHER_UNIT
+from tests.small import FILM, MODE, OTHER_UNIT, mode_path
 
 
 def test_a_print_that_is_still_to_come_is_refused(december: Registry) -> None:
@@ -91,3 +94,50 @@ def test_the_readings_state_and_answer_of_a_complaint_are_told(audited: Path, tm
         ["white", "95, 0, -2", "not on record", "not known"],
     ]
     assert "no instrument reading" not in page
+
+
+def test_of_sticking_heat_comes_before_lots_and_colour_does_not_decide(december: Registry) -> None:
+    request = replace(of_complaint(december, COMPLAINT), defect="sticking-on-the-roll")
+    likely = [each.label for each in audit(december, request).clues if each.likely]
+    assert likely == ["curing set-point", "roll lot", "substrate lot"]
+
+
+def test_what_is_likely_with_a_defect_not_of_colour_is_not_told_by_its_effect_on_colour(
+    audited: Path,
+) -> None:
+    page = run(audited, "audit", COMPLAINT).stdout
+    likely = page.partition("Likely with this defect")[2].partition("Also changed")[0]
+    assert "nozzle loss" in likely
+    assert "effect on colour" not in likely
+
+
+def test_every_item_has_its_source_or_says_as_above(audited: Path) -> None:
+    page = run(audited, "audit", COMPLAINT, "--good", "2025-11-12T10:00").stdout
+    items = re.split(r"(?m)^ *[0-9]+\. ", page.partition("What differs")[2].partition("Not known")[0])[1:]
+    assert len(items) > 10
+    assert all("written by" in item or "source as above" in item for item in items)
+
+
+@pytest.mark.parametrize(
+    ("path", "word"),
+    [
+        (f"records/substrates/{FILM}/substrate.json", f"substrate {FILM}"),
+        (mode_path(MODE), f"print mode {MODE}"),
+    ],
+)
+def test_what_is_withdrawn_is_said_near_the_top_and_not_advised(
+    audited: Path, tmp_path: Path, path: str, word: str
+) -> None:
+    assert "print a short strip" in run(audited, "audit", COMPLAINT).stdout
+    folder = tmp_path / "withdrawn"
+    shutil.copytree(audited, folder)
+    teller = Continued(folder)
+    with teller.series:
+        known: dict[str, object] = {"withdrawn": {"date": "2025-12-22", "reason": "No longer made"}}
+        known = {"status": "withdrawn"} if "/modes/" in path else known
+        teller.revise("2025-12-22", "mill-lane", path, known, "No longer made")
+        teller.series.finish()
+    page = run(folder, "audit", COMPLAINT).stdout
+    head = " ".join(page.partition("From the good print")[0].split())
+    assert f"WITHDRAWN: the {word} is withdrawn, as r" in head
+    assert "print a short strip" not in page
