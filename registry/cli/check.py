@@ -44,9 +44,12 @@ def command(
     """Check records, or what a contribution changes.
 
     Without PATHS all records are checked. Exit 1 when an error was found; warnings alone leave 0.
+
+    JSON keys: findings (code, severity, path, line, column, pointer, found, allowed, message, remedy),
+    errors, warnings; with --rules or --explain: rules (code, severity, summary, explanation).
     """
     if code or rules:
-        say(explain(code) if code else "\n".join(f"{rule.code}: {rule.summary}" for rule in RULES))
+        _write_rules(code, form)
         return
     root = find_registry(context.find_root().obj, os.environ)
     snapshot, earlier = _snapshots(root, base, rev)
@@ -58,6 +61,19 @@ def command(
     findings = check(snapshot, earlier, only=only)
     _write(findings, form)
     context.exit(1 if any(finding.severity == "error" for finding in findings) else 0)
+
+
+def _write_rules(code: str | None, form: str) -> None:
+    """Write what one rule says, or every rule."""
+    if form == "sarif":
+        raise RequestError("sarif holds findings, not rules alone: give --rules and --explain text or json")
+    said = explain(code) if code else "\n".join(f"{rule.code}: {rule.summary}" for rule in RULES)
+    if form == "text":
+        say(said)
+        return
+    keys = ("code", "severity", "summary", "explanation")
+    chosen = [rule for rule in RULES if code in (None, rule.code)]
+    write_json({"rules": [{key: getattr(rule, key) for key in keys} for rule in chosen]})
 
 
 def _snapshots(root: Path, base: str | None, rev: str | None) -> tuple[Snapshot, Snapshot | None]:

@@ -17,6 +17,8 @@ def command(folder: Path, form: str) -> None:
     """Build the demo registry, with its history, in a folder.
 
     Shops, makers, materials and readings in it are invented: print nothing by them.
+
+    JSON keys: folder, commit.
     """
     from registry.demo.replay import replay  # noqa: PLC0415 (GitPython is dear at start-up)
 

@@ -51,6 +51,9 @@ def command(context: click.Context, /, kind: str, identifier: str, manner: Manne
 
     ID is MAKER/GRADE for a substrate, MAKER/GRADE/MODE for a print mode, SITE/NAME for a unit, a display or a
     complaint, and a plain name for the rest. Runs, confirmations and events have commands of their own.
+
+    JSON keys: message, files, changes (by file, each as in diff), warnings (each as in check), dry_run,
+    commit (null in a dry run), landed.
     """
     desk = Desk(context, manner)
     named = {"title": given["title"]} if given["title"] else {}

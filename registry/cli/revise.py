@@ -57,6 +57,9 @@ def command(context: click.Context, /, record: str, reason: str, manner: Manner,
     """Change settings of a record, with the reason.
 
     A known-good mode whose settings change goes on trial until a site has confirmed it anew.
+
+    JSON keys: message, files, changes (by file, each as in diff), warnings (each as in check), dry_run,
+    commit (null in a dry run), landed.
     """
     desk = Desk(context, manner)
     subject = desk.place(record)

@@ -42,6 +42,9 @@ def command(context: click.Context, /, mode: str, job: str, manner: Manner, **gi
     """Record a printed job, also from a card's code.
 
     CODE is what a card's code holds, or the line in a print's bleed: paste it as it is.
+
+    JSON keys: message, files, changes (by file, each as in diff), warnings (each as in check), dry_run,
+    commit (null in a dry run), landed.
     """
     unit = given["unit"] or _unit_in(mode)
     if not unit:

@@ -27,7 +27,10 @@ __all__ = ["command"]
 )
 @format_option("text", "json")
 def command(folder: Path, site: str, site_title: str | None, title: str, time_zone: str, form: str) -> None:
-    """Found a registry of one's own in a new folder."""
+    """Found a registry of one's own in a new folder.
+
+    JSON keys: folder, files, commit.
+    """
     today = datetime.datetime.now(parse_zone(time_zone)).date().isoformat()
     contribution = first_files(title, time_zone, site, site_title or site, today)
     verified(NOTHING, contribution)

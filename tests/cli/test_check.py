@@ -1,13 +1,16 @@
 """The check from the command line, as a contributor and a server run it."""
 
+import importlib
 import json
 import subprocess
 from pathlib import Path
 
+import pytest
 from click.testing import CliRunner, Result
 
 from registry.check.rules import RULES
 from registry.cli import main
+from registry.cli.main import COMMANDS
 from tests import small
 
 MODE_PATH = small.mode_path(small.MODE)
@@ -91,3 +94,26 @@ def test_sarif_names_the_rules(own_registry: Path) -> None:
     said = json.loads(check(own_registry, "--format", "sarif", code=1).stdout)
     assert said["version"] == "2.1.0"
     assert "schema" in {each["ruleId"] for each in said["runs"][0]["results"]}
+
+
+def test_rules_are_told_as_json(small_registry: Path) -> None:
+    listed = json.loads(check(small_registry, "--rules", "--format", "json").stdout)["rules"]
+    assert [each["code"] for each in listed] == [rule.code for rule in RULES]
+    (said,) = json.loads(check(small_registry, "--explain", "web-too-hot", "--format", "json").stdout)[
+        "rules"
+    ]
+    assert said["code"] == "web-too-hot"
+    assert "To mend:" in said["explanation"]
+    assert "sarif holds findings" in check(small_registry, "--rules", "--format", "sarif", code=2).stderr
+
+
+_ELSEWHERE = ("card", "slug")
+"""Commands that do not tell their keys yet."""
+
+
+@pytest.mark.parametrize("name", [name for name in COMMANDS if name not in _ELSEWHERE])
+def test_every_command_that_answers_in_json_names_its_keys_in_its_help(name: str) -> None:
+    command = importlib.import_module(COMMANDS[name][0]).command
+    (form,) = [each for each in command.params if each.name == "form"]
+    assert "json" in form.type.choices
+    assert "JSON keys: " in command.help
