@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import click
+from click.shell_completion import CompletionItem
 
 from registry.check.finding import Finding
 from registry.check.report import to_json, to_sarif, to_text
@@ -20,12 +21,24 @@ from registry.store.repository import Repository, find_registry
 __all__ = ["command"]
 
 
+def _complete_rules(_: click.Context, __: click.Parameter, incomplete: str) -> list[CompletionItem]:
+    return [
+        CompletionItem(each.code, help=each.summary) for each in RULES if each.code.startswith(incomplete)
+    ]
+
+
 @click.command()
 @click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
 @click.option("--base", metavar="REV", help="Judge what has changed since this commit, too.")
 @click.option("--at", "rev", metavar="REV", help="Check this commit instead of the working tree.")
 @click.option("--fix", is_flag=True, help="Rewrite records into their file form; no value changes.")
-@click.option("--explain", "code", metavar="CODE", help="Say what a rule asks, why, and how to mend it.")
+@click.option(
+    "--explain",
+    "code",
+    metavar="CODE",
+    shell_complete=_complete_rules,
+    help="Say what a rule asks, why, and how to mend it.",
+)
 @click.option("--rules", is_flag=True, help="List every rule.")
 @format_option("text", "json", "sarif")
 @click.pass_context

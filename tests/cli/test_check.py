@@ -5,6 +5,7 @@ import json
 import subprocess
 from pathlib import Path
 
+import click
 import pytest
 from click.testing import CliRunner, Result
 
@@ -117,3 +118,10 @@ def test_every_command_that_answers_in_json_names_its_keys_in_its_help(name: str
     (form,) = [each for each in command.params if each.name == "form"]
     assert "json" in form.type.choices
     assert "JSON keys: " in command.help
+
+
+def test_the_codes_of_rules_are_completed() -> None:
+    command = importlib.import_module("registry.cli.check").command
+    context = click.Context(command)
+    (option,) = [each for each in command.params if each.name == "code"]
+    assert "web-too-hot" in [each.value for each in option.shell_complete(context, "web-")]
