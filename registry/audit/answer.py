@@ -30,6 +30,8 @@ class Print:
     """Its settings; None where they are not known."""
     landing: int | None
     """Number of the last landing by then; None where nothing is known of that time."""
+    nearest: bool = False
+    """Whether its run is only the nearest one on that day: neither its job nor its minute was named."""
 
     @property
     def lots(self) -> tuple[str, ...]:
@@ -79,7 +81,7 @@ class Clue:
     likely: bool
     """Whether such a thing usually explains the defect; never that it was the cause."""
     what: str = ""
-    """Of an event: what happened, in words."""
+    """Of an event: what happened, in words; of a job's setting: that it is the nearest run's, where it is."""
     before: str = ""
     """Of an event: what it was before, where that was said."""
     after: str = ""

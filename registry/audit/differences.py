@@ -214,11 +214,13 @@ def _job(of: Scene) -> Iterator[Clue]:
     path = path_of("run", bad.run)
     revisions = of.registry.model.revisions(path)
     origin = origin_of(of.registry, revisions, revisions[-1], once=True)
+    nearest = [word for which, word in ((good, "good"), (bad, "bad")) if which.nearest]
+    what = f"for the {' and the '.join(nearest)} print taken from the nearest run" if nearest else ""
     for change in compare(shape_of("run"), dict(good.record), dict(bad.record)):
         if change.path in _LOTS and None in {change.before, change.after}:
             continue  # told as unknown
         if change.effect != "none" or change.path == "display":
-            yield replace(_clue(of, "job", bad.run, change, origin), at=bad.at, at_is="printed")
+            yield replace(_clue(of, "job", bad.run, change, origin), at=bad.at, at_is="printed", what=what)
 
 
 def _clue(of: Scene, place: Place, record: str, change: SettingChange, origin: Origin) -> Clue:

@@ -15,7 +15,8 @@ from registry.question.when import Version, version_of
 __all__ = ["Run", "Scene", "other_runs", "scene", "what_is_unknown"]
 
 
-_HOUR_S = 60 * 60
+_MINUTE_S = 60
+_HOUR_S = 60 * _MINUTE_S
 
 
 class Run(NamedTuple):
@@ -91,6 +92,7 @@ def _print_at(registry: Registry, request: AuditRequest, runs: list[Run], at: fl
         in_force=evidence,
         mode=_settings(registry, request, evidence),
         landing=last.n if last and not _is_before_clone(registry, when) else None,
+        nearest=run is not None and not job and abs(run.at - at) >= _MINUTE_S,
     )
 
 
@@ -115,6 +117,7 @@ def what_is_unknown(of: Scene, which: Print, word: str) -> Iterator[str]:
     """Yield what the registry does not know of one of the two prints, the good or the bad one."""
     registry = of.registry
     day = f"{registry.time(which.at):%Y-%m-%d}"
+    yield from _doubts(of, which, word, day)
     if which.run:
         lacking = [name.replace("_", " ") for name in ("roll_lot", "ink_lot") if name not in which.record]
         if lacking:
@@ -143,6 +146,17 @@ def what_is_unknown(of: Scene, which: Print, word: str) -> Iterator[str]:
         yield f"whether {newer} was already in use for the {word} print: it had landed by then"
     if evidence.mismatch:
         yield f"which settings the {word} print had, exactly: {evidence.mismatch}"
+
+
+def _doubts(of: Scene, which: Print, word: str, day: str) -> Iterator[str]:
+    """Yield what is not sure of the run that was taken for a print, or that the job asked of has none."""
+    if which.nearest:
+        yield (
+            f"whether the {word} print was job {which.record.get('job')}: its run is the nearest on {day}; "
+            "the lots and the job's own colour choices told of it are those of that run"
+        )
+    if word == "bad" and of.request.job and not which.run:
+        yield f"the run of job {of.request.job}: no run of that job is on record with this unit and mode"
 
 
 def _run_of(registry: Registry, runs: list[Run], at: float, job: str) -> Run | None:

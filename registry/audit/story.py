@@ -79,15 +79,18 @@ def timeline(of: Scene, clues: Sequence[Clue], others: Sequence[OtherRun]) -> li
 def _printed(of: Scene, which: Print, word: str) -> Passed:
     day = of.registry.time(which.at).date()
     return Passed(
-        which.at, f"{word} print: {_print_words(which)}", day_only=which.at == of.registry.end_of(day)
+        which.at, f"{word} print: {_print_words(of, which)}", day_only=which.at == of.registry.end_of(day)
     )
 
 
-def _print_words(which: Print) -> str:
+def _print_words(of: Scene, which: Print) -> str:
     job = f"job {which.record['job']}" if "job" in which.record else "no run on record"
+    job = f"nearest run on record, {job}" if which.nearest else job
     if which.mode is None or which.in_force is None:
         return f"{job}, its settings are not known"
-    how = {"run": "proved by a run", "adopted": "as adopted", "landed": "assumed"}[which.in_force.how]
+    day = f"{of.registry.time(which.in_force.since):%Y-%m-%d}"
+    proof = "proved by its run" if which.run else f"as the run of {day} before it, {which.in_force.record}"
+    how = {"run": proof, "adopted": "as adopted", "landed": "assumed"}[which.in_force.how]
     return f"{job}, settings of {which.mode.label} ({how})"
 
 

@@ -150,7 +150,8 @@ def _sides(clue: Clue) -> str:
 
 def _where(clue: Clue) -> str:
     kind = {"mode": "print mode", "job": "run", "profile": "profile"}.get(clue.place, kind_words(clue.place))
-    return f"{kind} {clue.record}"
+    taken = f", {clue.what}" if clue.change and clue.what else ""
+    return f"{kind} {clue.record}{taken}"
 
 
 def _when(registry: Registry, clue: Clue) -> str:

@@ -12,7 +12,7 @@ from registry.audit.audit import audit
 from registry.audit.request import of_complaint
 from registry.errors import RequestError
 from registry.question.registry import Registry
-from tests.audit.asking import BANNER_MODE, asked
+from tests.audit.asking import BANNER_MODE, asked, clue
 from tests.audit.story import COMPLAINT, Continued
 from tests.goldens import run
 from tests.small import FILM, MODE, OTHER_UNIT, mode_path
@@ -141,3 +141,32 @@ def test_what_is_withdrawn_is_said_near_the_top_and_not_advised(
     head = " ".join(page.partition("From the good print")[0].split())
     assert f"WITHDRAWN: the {word} is withdrawn, as r" in head
     assert "print a short strip" not in page
+
+
+def test_a_print_without_a_run_says_which_run_shows_its_settings(december: Registry) -> None:
+    answer = asked(december, printed="2025-12-03T18:00", job="J000")
+    assert any(
+        each.what == "bad print: no run on record, settings of r5 (as the run of 2025-12-01 before it, "
+        "harbour-yard/2025-12-01-j150)"
+        for each in answer.timeline
+    )
+    assert "the run of job J000: no run of that job is on record with this unit and mode" in answer.unknown
+
+
+@pytest.mark.parametrize(
+    ("printed", "job", "nearest"),
+    [("2025-12-10T15:00", "", True), ("2025-12-10T10:00", "", False), ("2025-12-10T15:00", "J152", False)],
+)
+def test_a_run_is_the_nearest_unless_its_job_or_minute_is_named(
+    december: Registry,
+    printed: str,
+    job: str,
+    nearest: bool,
+) -> None:
+    answer = asked(december, printed=printed, job=job)
+    assert answer.bad.run == "harbour-yard/2025-12-10-j152"
+    assert answer.bad.nearest is nearest
+    told = "for the bad print taken from the nearest run" if nearest else ""
+    assert clue(answer, "roll lot").what == told
+    assert any("nearest run on record, job J152" in each.what for each in answer.timeline) is nearest
+    assert any("whether the bad print was job J152" in each for each in answer.unknown) is nearest
