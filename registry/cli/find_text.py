@@ -1,10 +1,9 @@
 """A find as a print operator reads it: one block a find, each line led by what it is about."""
 
-import re
-import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TypeVar
 
+from registry.cli.blocks import INDENT, labelled, paragraph
 from registry.cli.find_words import (
     UNSOURCED,
     in_the_way_words,
@@ -27,12 +26,6 @@ from registry.question.advice import ADVISE, Remark
 __all__ = ["text_of"]
 
 _T = TypeVar("_T")
-_WIDTH = 100
-_LABEL = 11
-_BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=[^0-9\s])")
-_GLUE = "\u00a0"
-"""Keeps a number and its unit on one line."""
-_INDENT = "   "
 
 
 def text_of(answer: FindAnswer, units: str) -> Iterator[str]:
@@ -64,7 +57,7 @@ class _Page:
     def finds(self) -> Iterator[str]:
         answer, last = self.answer, self.answer.offers[-1]
         best = f"; {len(answer.offers)} shown" if answer.found > len(answer.offers) else ""
-        yield from _paragraph(f"{_count(answer.found, 'print mode')} found{self._for_use()}{best}.")
+        yield from paragraph(f"{_count(answer.found, 'print mode')} found{self._for_use()}{best}.")
         for offer in answer.offers:
             yield from self._block(offer, self._find(offer))
         hidden = last.place + last.shared - len(answer.offers)
@@ -81,7 +74,7 @@ class _Page:
 
     def nothing(self) -> Iterator[str]:
         answer = self.answer
-        yield from _paragraph(f"Nothing found{self._for_use()} among {_count(answer.asked, 'print mode')}.")
+        yield from paragraph(f"Nothing found{self._for_use()} among {_count(answer.asked, 'print mode')}.")
         if answer.near:
             best = f"; {len(answer.near)} shown" if answer.missed > len(answer.near) else ""
             fail = "1 fails" if answer.missed == 1 else f"{answer.missed} fail"
@@ -97,7 +90,7 @@ class _Page:
         yield "None fails by one requirement only. What leaves out the most:"
         for each in answer.excluded:
             words = f"{self._excluded(each)}: leaves out {each.left_out} of {answer.asked}"
-            yield from _paragraph(words, _INDENT)
+            yield from paragraph(words, INDENT)
 
     def why(self) -> Iterator[str]:
         answer = self.answer
@@ -107,7 +100,7 @@ class _Page:
             if number:
                 yield ""
             verdict = f"in: place {offer.place} of {answer.found}" if offer.place else "out"
-            yield from _paragraph(f"{verdict}{self._for_use()}: {_mode(offer)}", then=_INDENT)
+            yield from paragraph(f"{verdict}{self._for_use()}: {_mode(offer)}", then=INDENT)
             yield from self._lines(self._everything(offer))
 
     def _for_use(self) -> str:
@@ -132,7 +125,7 @@ class _Page:
 
     def _lines(self, parts: Iterable[tuple[str, Sequence[str]]]) -> Iterator[str]:
         for label, texts in parts:
-            yield from _labelled(label, [text for text in texts if text])
+            yield from labelled(label, [text for text in texts if text])
 
     def _find(self, offer: Offer) -> Iterator[tuple[str, Sequence[str]]]:
         met = [each for each in offer.candidate.judged if each.answer == MET]
@@ -285,24 +278,6 @@ def _in_all(lists: Sequence[Sequence[_T]]) -> list[_T]:
 
 def _all(values: Iterable[Value]) -> str:
     return ", ".join(value.txt for value in values)
-
-
-def _labelled(label: str, texts: Sequence[str]) -> Iterator[str]:
-    """Yield texts beside their label, which is told once."""
-    for number, text in enumerate(texts):
-        lead = "" if number else label
-        yield from _paragraph(text, f"{_INDENT}{lead:<{_LABEL}}", _INDENT + " " * _LABEL)
-
-
-def _paragraph(text: str, lead: str = "", then: str = "") -> Iterator[str]:
-    lines = textwrap.wrap(
-        _BEFORE_UNIT.sub(_GLUE, text),
-        _WIDTH,
-        initial_indent=lead,
-        subsequent_indent=then or lead,
-        break_on_hyphens=False,
-    )
-    yield from (line.replace(_GLUE, " ") for line in lines)
 
 
 def _count(number: int, noun: str) -> str:

@@ -15,6 +15,10 @@ _MANY = 10
 """So many records an ambiguous name lists, and no more."""
 
 
+_FEW = 20
+"""As many ids as an answer lists in full."""
+
+
 class UnknownRecord(RequestError):
     """No record, or more than one, is called so."""
 
@@ -100,5 +104,10 @@ def _unknown(registry: Registry, rid: str, kinds: Sequence[str]) -> str:
     tail = rid.rpartition("/")[2]
     near = difflib.get_close_matches(rid, alike or ids, n=3, cutoff=0.5)
     near = near or [full for full in ids if tail and tail in full][:3]
-    hint = f"; did you mean {', '.join(near)}" if near else "; litstock find lists what there is"
-    return f"there is no {what} {rid!r} among what has landed{hint}"
+    if near:
+        hint = f"did you mean {', '.join(near)}"
+    elif len(ids) <= _FEW:
+        hint = f"there {'is' if len(ids) == 1 else 'are'} {', '.join(ids) or 'none yet'}"
+    else:
+        hint = "litstock find lists what is printed on"
+    return f"there is no {what} {rid!r} among what has landed; {hint}"
