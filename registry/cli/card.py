@@ -72,7 +72,7 @@ def command(
     With --verify, exit 1 when the card is not current.
 
     \b
-    As JSON, with -o: file, mode, revision, standing, digest, on_trial (a newer
+    JSON keys: with -o, file, mode, revision, standing, digest, on_trial (a newer
     revision, or null), commit.
     Without -o, what the card says: record, unit, cautions and the other parts.
     With --verify: mode_id, revision, digest, unit, draft (read from the card);

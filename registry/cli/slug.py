@@ -36,7 +36,7 @@ def command(
     A returned print then names its own settings: litstock card --verify and litstock run read the line.
 
     \b
-    As JSON: slug, mode_id, revision, digest (whole), unit, draft, commit.
+    JSON keys: slug, mode_id, revision, digest (whole), unit, draft, commit.
     """  # noqa: D301 (click reads the backspace)
     registry = open_registry(context)
     found = version(registry, mode, ("print-mode",), offered=True)
