@@ -50,6 +50,7 @@ def command(
     elif found.standing == "trial":
         click.echo(f"{found.label} is on trial: nobody has confirmed these settings", err=True)
     when = instant(desk.registry, at)
+    desk.not_before(found, when)
     known = {
         "kind": "adopted",
         "at": when,

@@ -53,6 +53,7 @@ def command(context: click.Context, /, mode: str, manner: Manner, **given: Any) 
         "display": given["display"],
         "note": given["note"],
     }
+    desk.not_before(found, known["date"])
     title = f"{found.document['title']} {found.label}: {given['outcome']}"
     slug = "-".join(found.rid.split("/")[1:])
     happening = Happening("confirmation", known["date"], slug, title[:80], known)

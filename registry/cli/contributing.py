@@ -135,6 +135,16 @@ class Desk:
             click.echo(f"beware: {gone}", err=True)
         return found
 
+    def not_before(self, mode: Version, day: str) -> None:
+        """Refuse a day on which nobody could have used the mode's settings: they were not written yet."""
+        revisions = self.registry.model.revisions(mode.path)
+        written = [each.recorded for each in revisions if each.digest == mode.digest and each.recorded]
+        if written and day[:10] < min(written):
+            raise RequestError(
+                f"{day[:10]} lies before {min(written)}, when the settings of {mode.rid} {mode.label} were "
+                "written: correct the day, or name the revision that was in use then"
+            )
+
     def withdrawn(self, mode: Version) -> str:
         """Return in words that the mode or its substrate is not to be used any more; empty where it is."""
         named = (("print-mode", mode.rid), ("substrate", mode.document["substrate"]))

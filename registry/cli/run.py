@@ -52,6 +52,7 @@ def command(context: click.Context, /, mode: str, job: str, manner: Manner, **gi
     desk = Desk(context, manner, unit.partition("/")[0])
     found = _version(desk, mode)
     when = instant(desk.registry, given["at"])
+    desk.not_before(found, when)
     colour = {"source_profile": given["source_profile"], "overrides": list(given["overrides"])}
     known = {
         "job": job,

@@ -230,3 +230,11 @@ def test_in_a_clone_a_revision_waits_for_its_landing(
     assert document(clone)["revision"] == 5
     assert litstock("slug", f"{small.MODE}@draft").stdout.split()[1] == "r4-draft"
     assert litstock("slug", f"{small.MODE}@r4").exit_code == 0
+
+
+def test_nothing_was_judged_or_printed_before_its_settings_were_written(litstock: Litstock) -> None:
+    early = litstock("confirm", f"{small.MODE}@r4", "--outcome", "good", "--date", "2025-10-01", code=2)
+    assert "2025-10-01 lies before 2025-11-03, when the settings of" in early.stderr
+    run = ("run", f"{small.MODE}@r3", "--unit", small.OTHER_UNIT, "--job", "J1")
+    assert "lies before 2025-09-01" in litstock(*run, "--at", "2025-08-01T10:00", code=2).stderr
+    litstock(*run, "--at", "2025-09-05T10:00")

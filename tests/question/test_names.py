@@ -95,7 +95,7 @@ def test_an_attachment_is_no_record(story: Registry) -> None:
         ("lumenfold/dayfilm-210/backlit-61", f"did you mean {small.MODE}"),
         ("lumenfold/dayfilm-120", f"did you mean {small.FILM}"),
         ("front", f"{small.FRONT}"),
-        ("qqqqqqqqqq", "litstock find lists what there is"),
+        ("qqqqqqqqqq", "litstock find lists what is printed on"),
         ("", "there is no record ''"),
         ("site:", "there is no site ''"),
         ("%", "there is no record '%'"),

@@ -20,19 +20,22 @@ def before_its_settings(checked: Checked) -> Iterator[Remark]:
 
     To mend: correct the day, or name the revision that was in use then.
     """
+    if checked.base is None:
+        return
     for document in checked.of(*_WHEN):
-        named = document.content.get("mode")
-        mode = checked.find("print-mode", named) if named else None
-        if mode is None or not mode.sound:
+        named, digest = document.content.get("mode"), document.content.get("settings_digest")
+        if not named or checked.base.document(document.path) is not None:
             continue
+        mode, before = (side.find("print-mode", named) for side in (checked, checked.base))
+        if not (mode and mode.sound and mode.digest == digest) or (before and before.digest == digest):
+            continue  # settings that were there before may be older than the revision that has them now
         written = mode.content["recorded"]["date"]
         member = _WHEN[document.kind]
-        day = document.content[member][:10]
-        if document.content.get("mode_revision") == mode.content["revision"] and day < written:
+        if document.content[member][:10] < written:
             yield document.remark(
                 f"/{member}",
                 "it is dated before the settings that it names were written",
                 "correct the day, or name the revision that was in use then",
                 found=shown(document.content[member]),
-                allowed=f"from {written}, when revision {mode.content['revision']} was written",
+                allowed=f"from {written}, when they were written",
             )

@@ -55,6 +55,7 @@ def on_another_model(now: Small) -> None:
 
 
 def judged_early(now: Small) -> None:
+    now.revise("print-mode", BACKLIT, {"heat": {"cure_c": 97}, "status": "trial"}, "cooler")
     now.confirm(BACKLIT, "2026-01-11-early")
 
 
@@ -117,7 +118,7 @@ MUTATIONS: tuple[Mutation, ...] = (
         "/status",
     ),
     Mutation("foreign-printer", "another model", on_another_model, COMPLAINT, "/unit"),
-    Mutation("before-its-settings", "a day too early", judged_early, EARLY, "/date"),
+    Mutation("before-its-settings", "a day too early", judged_early, EARLY, "/date", based=True),
     Mutation("other-sites-unit", "another shop's", other_shops_unit, COMPLAINT, "/unit"),
     Mutation(
         "unknown-instrument",
