@@ -61,26 +61,13 @@ def test_the_pass_is_slower_one_way_and_with_a_pause(cases: tuple[Case, ...]) ->
             assert rate < rates[printer, direction, 0]
 
 
-def test_heavy_backlit_ink_takes_16_to_20_passes_at_about_5_m2_an_hour(cases: tuple[Case, ...]) -> None:
-    # Common practice, no source; 54 ft²/h is 5.0 m²/h.
-    marshwing = [
-        case.mode["motion"]
-        for case in cases
-        if case.mode["printer"] == "marshwing-64"
-        and case.load_pct >= 190
-        and not case.mode["motion"].get("pause_s")
-    ]
-    assert {motion["passes"] for motion in marshwing} == {16, 20}
-    assert all(3.5 <= motion["speed_m2_h"] <= 5.5 for motion in marshwing)
-    assert any(motion["speed_m2_h"] == 5.0 for motion in marshwing)
-
-
 def test_the_web_stays_below_the_set_point_and_five_degrees_below_what_the_substrate_bears(
     cases: tuple[Case, ...],
 ) -> None:
     for case in cases:
         heat = case.mode["heat"]
-        assert heat["web_edge_c"] < heat["web_centre_c"] < heat["cure_c"], case.landed.path
+        hotter_edge = heat.get("web_edge_hot_c", heat["web_edge_c"])
+        assert heat["web_edge_c"] <= hotter_edge < heat["web_centre_c"] < heat["cure_c"], case.landed.path
         assert heat["web_centre_c"] <= case.substrate["heat"]["max_web_c"] - 5, case.landed.path
 
 
@@ -145,12 +132,7 @@ def test_front_lit_modes_lay_the_full_front_lit_ink_and_no_more(cases: tuple[Cas
     assert loads == {100}
 
 
-def test_the_printers_usual_backlit_loads_overlap_what_the_trade_says(present: Records) -> None:
-    # 170 to 230 %: common practice, no source.
-    for printer in present["printer"].values():
-        usual = printer["backlit_load_pct"]
-        assert usual["low_pct"] < 230
-        assert usual["high_pct"] > 170
+def test_the_printers_usual_backlit_loads_overlap_each_other(present: Records) -> None:
     for one, other in itertools.combinations(present["printer"].values(), 2):
         assert one["backlit_load_pct"]["low_pct"] < other["backlit_load_pct"]["high_pct"]
 
