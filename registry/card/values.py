@@ -13,7 +13,7 @@ __all__ = ["UNKNOWN", "Entry", "entry", "groups", "quantity", "said"]
 UNKNOWN = "not recorded"
 
 _HASH = re.compile(r"[0-9a-f]{64}")
-_EXPECTED = frozenset({"heat.web_centre_c", "heat.web_edge_c"})
+_EXPECTED = frozenset({"heat.web_centre_c", "heat.web_edge_c", "heat.web_edge_hot_c"})
 """What the operator measures, not enters; so is whatever neither operator nor machine acts on."""
 
 

@@ -93,6 +93,10 @@ class Run(Happened):
     """Lot number on the roll."""
     ink_lot: Line | MISSING = setting("ink lot", effect="direct", scope="roll")
     """Lot number on the ink, where it was noted."""
+    laminate_lot: Line | MISSING = setting("laminate lot", effect="indirect", scope="roll")
+    """Lot number on the laminate of the finished print."""
+    fixing_fluid_lot: Line | MISSING = setting("fixing fluid lot", effect="indirect", scope="roll")
+    """Lot number on the fixing fluid, where it was noted."""
     display: DisplayId | MISSING = setting("for the display", refers="display")
     """Where the print went."""
     area_m2: float | MISSING = setting("printed area", "m²", gt=0, le=100000)

@@ -95,6 +95,10 @@ class Heat(Part):
     """Measured on the printed web in the curing zone, on the heaviest solid."""
     web_edge_c: float | MISSING = setting("web temperature, edges", "°C", effect="indirect", ge=15, le=180)
     """The cooler of the two edges, measured in the same way."""
+    web_edge_hot_c: float | MISSING = setting(
+        "web temperature, hotter edge", "°C", effect="indirect", ge=15, le=180
+    )
+    """The hotter of the two edges, where the two differ."""
 
 
 class Web(Part):

@@ -122,6 +122,8 @@ class Display(Lit):
     """The shop that looks after it."""
     application: Slug = setting("application", required=True, refers="application")
     """The kind of use it belongs to."""
+    demands: list[Demand] | MISSING = setting("demands", key="setting", max_length=20)
+    """What must be met here, beside what its application demands."""
     location: Line | MISSING = setting("location")
     """Where it stands."""
     size: Size | MISSING = setting("visible size")

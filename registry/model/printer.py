@@ -44,6 +44,8 @@ class Printer(Revised):
     """What ink it lays."""
     channels: list[InkChannel] = setting("channels", required=True, key="name", min_length=1, max_length=16)
     """Every ink and fluid."""
+    min_width_mm: float | MISSING = setting("narrowest material", "mm", gt=0, le=6000, example=254)
+    """Narrowest roll or sheet that it feeds straight."""
     max_width_mm: float | MISSING = setting("widest material", "mm", gt=0, le=6000, example=1625)
     """Widest roll or sheet it takes."""
     passes: list[int] | MISSING = setting("passes offered", min_length=1, max_length=20)

@@ -124,7 +124,7 @@ CASES = (
         "/heat/cure",
         "\"cure\" is no member of 'heat'",
         "",
-        '"dry_c", "cure_c", "dwell_s", "airflow_pct", "web_centre_c" or "web_edge_c"',
+        '"dry_c", "cure_c", "dwell_s", "airflow_pct", "web_centre_c", "web_edge_c" or "web_edge_hot_c"',
         'did you mean "cure_c"?',
     ),
     Case(

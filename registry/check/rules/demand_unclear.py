@@ -1,4 +1,4 @@
-"""Rule: what an application demands can be judged."""
+"""Rule: what an application or a display demands can be judged."""
 
 from collections.abc import Iterator
 from typing import Any, NamedTuple
@@ -28,14 +28,14 @@ class _Asked(NamedTuple):
 
 @rule("demand-unclear", "error")
 def demand_unclear(checked: Checked) -> Iterator[Remark]:
-    """Each demand of an application names a setting that exists, and bounds it once.
+    """Each demand of an application or a display names a setting that exists, and bounds it once.
 
-    A demand that cannot be judged is never met, and nothing would be found for the application any more. A
-    range suits a number, a grade a setting with a scale, and words are words that the setting can be.
+    A demand that cannot be judged is never met, and nothing would be found for that use any more. A range
+    suits a number, a grade a setting with a scale, and words are words that the setting can be.
 
     To mend: correct the setting's path, and give at_least and at_most, or grade, or one_of.
     """
-    for document in checked.of("application"):
+    for document in (*checked.of("application"), *checked.of("display")):
         for number, demand in enumerate(document.content.get("demands", [])):
             pointer = f"/demands/{number}"
             asked = _asked(demand["of"], demand["setting"])

@@ -17,13 +17,14 @@ _RANGES: dict[str, tuple[tuple[tuple[str, ...], str, str], ...]] = {
         (("heaters",), "dry_min_c", "dry_max_c"),
         (("heaters",), "cure_min_c", "cure_max_c"),
         (("backlit_load_pct",), "low_pct", "high_pct"),
+        ((), "min_width_mm", "max_width_mm"),
         ((), "min_head_gap_mm", "max_head_gap_mm"),
     ),
     "substrate": (
         (("storage",), "min_c", "max_c"),
         (("storage",), "min_rh_pct", "max_rh_pct"),
     ),
-    "application": ((("demands", "*"), "at_least", "at_most"),),
+    **dict.fromkeys(("application", "display"), ((("demands", "*"), "at_least", "at_most"),)),
 }
 
 

@@ -25,7 +25,7 @@ def web_above_heaters(checked: Checked) -> Iterator[Remark]:
     """
     for case in checked.live_modes:
         set_point = at(case.mode, "heat", "cure_c")
-        for member in ("web_centre_c", "web_edge_c"):
+        for member in ("web_centre_c", "web_edge_c", "web_edge_hot_c"):
             web = at(case.mode, "heat", member)
             if set_point is not None and web is not None and web > set_point + _TOLERANCE_C:
                 yield case.document.remark(

@@ -21,7 +21,7 @@ def web_too_hot(checked: Checked) -> Iterator[Remark]:
     """
     for case in checked.live_modes:
         limit = at(case.substrate, "heat", "max_web_c")
-        for member in ("web_centre_c", "web_edge_c"):
+        for member in ("web_centre_c", "web_edge_c", "web_edge_hot_c"):
             web = at(case.mode, "heat", member)
             if limit is not None and web is not None and web > limit:
                 yield case.document.remark(

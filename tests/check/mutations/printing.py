@@ -22,6 +22,11 @@ def retried(now: Small, *, passed: bool) -> None:
     now.patch("print-mode", BACKLIT, {"trials": [*trials, trials[0] | {"passed": passed}]})
 
 
+def hot_at_one_edge(now: Small) -> None:
+    now.patch("substrate", SHEET, {"heat": {"max_web_c": 91}})
+    now.patch("print-mode", WINDOW, {"heat": {"web_centre_c": 90, "web_edge_hot_c": 91.5}})
+
+
 MUTATIONS: tuple[Mutation, ...] = (
     Mutation(
         "web-too-hot",
@@ -29,6 +34,13 @@ MUTATIONS: tuple[Mutation, ...] = (
         patched("substrate", FILM, {"heat": {"max_web_c": 90}}),
         MODE,
         "/heat/web_centre_c",
+    ),
+    Mutation(
+        "web-too-hot",
+        "the hotter edge alone",
+        hot_at_one_edge,
+        TRIAL,
+        "/heat/web_edge_hot_c",
     ),
     Mutation(
         "web-not-measured",
@@ -43,6 +55,13 @@ MUTATIONS: tuple[Mutation, ...] = (
         patched("print-mode", WINDOW, {"heat": {"web_centre_c": 93.5}}),
         TRIAL,
         "/heat/web_centre_c",
+    ),
+    Mutation(
+        "web-above-heaters",
+        "the hotter edge alone",
+        patched("print-mode", WINDOW, {"heat": {"web_edge_hot_c": 93.5}}),
+        TRIAL,
+        "/heat/web_edge_hot_c",
     ),
     Mutation(
         "heaters-exceeded",
