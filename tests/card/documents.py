@@ -109,6 +109,7 @@ MODE: Document = {
         "airflow_pct": 60,
         "web_centre_c": 92,
         "web_edge_c": 88,
+        "web_edge_hot_c": 90,
     },
     "web": {"vacuum_pct": 40, "tension_n": 18, "take_up": "face-out"},
     "colour": {

@@ -58,13 +58,19 @@ def test_what_is_expected_stands_behind_what_is_entered_and_says_so() -> None:
         ("airflow", False),
         ("web temperature, centre", True),
         ("web temperature, edges", True),
+        ("web temperature, hotter edge", True),
     ]
 
 
 def test_unknown_values_are_said_as_not_recorded() -> None:
     said = facts(sheet())
     unrecorded = {group["label"]: group["unrecorded"] for group in said["settings"]}
-    assert unrecorded["heat"] == ["dwell in the curing zone", "airflow", "web temperature, edges"]
+    assert unrecorded["heat"] == [
+        "dwell in the curing zone",
+        "airflow",
+        "web temperature, edges",
+        "web temperature, hotter edge",
+    ]
     assert unrecorded["ink"] == [
         "heaviest ink in the profile", "total area coverage limit", "black generation", "light inks",
         "fixing fluid", "overcoat",
