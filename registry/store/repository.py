@@ -21,7 +21,6 @@ __all__ = [
 
 MARK = "records/registry.json"
 VARIABLE = "LITSTOCK_REGISTRY"
-REFUSED_MODES = {"120000": "symbolic link", "160000": "submodule"}
 
 
 class NoRegistry(RegistryError):
@@ -214,11 +213,6 @@ class Repository:
             entries[walk.path_text(path)] = walk.Entry(mode, blob)
         return entries
 
-    def refused_entries(self, commit: str) -> list[tuple[str, str]]:
-        """List what stands at or below records/ and is no file: symbolic links and submodules."""
-        found = self.tree(commit, "records").items()
-        return [(path, REFUSED_MODES[entry.mode]) for path, entry in found if entry.mode in REFUSED_MODES]
-
     def blobs(self, shas: Iterable[str]) -> Iterator[tuple[str, bytes]]:
         """Read the contents of many blobs with one process, in the order asked."""
         wanted = list(shas)
@@ -249,10 +243,6 @@ class Repository:
         """Tell whether a tip was reached from an older one by landings alone."""
         with self.git.stream("rev-list", "--first-parent", tip, "--") as out:
             return any(line.decode().strip() == old for line in out)
-
-    def is_ancestor(self, old: str, new: str) -> bool:
-        """Tell whether a commit holds all of another's history."""
-        return self.git.ask("merge-base", "--is-ancestor", old, new) is not None
 
     def shallow_since(self, tip: str) -> int | None:
         """Return when the oldest landing of a shallow clone landed: before it, nothing is known."""
