@@ -38,9 +38,10 @@ def use_of(registry: Registry, text: str) -> Use:
     """Return the application or display that is meant, with what it demands."""
     subject = named(registry, text, ("application", "display"))
     document = registry.document(subject.blob)
-    application = document
+    application, own = document, []
     if subject.kind == "display":
         application = _application(registry, subject.rid, document["application"])
+        own = document.get("demands", [])
     size = document.get("size")
     return Use(
         subject.kind,
@@ -55,7 +56,7 @@ def use_of(registry: Registry, text: str) -> Use:
         (size["width_mm"], size["height_mm"]) if size else None,
         tuple(dict.fromkeys([*application.get("cautions", ()), *document.get("cautions", ())])),
         document.get("withdrawn", {}).get("reason", ""),
-        tuple(application.get("demands", ())),
+        (*application.get("demands", ()), *own),
     )
 
 

@@ -76,3 +76,15 @@ def test_a_limit_that_makes_other_records_wrong_is_refused(replayed: Repository)
     accepted = litstock(replayed, *gone)
     assert accepted.exit_code == 0, accepted.stderr
     assert any("/modes/" in path for path in json.loads(accepted.stdout)["files"])
+
+
+def test_a_displays_own_demands_are_judged_beside_its_applications(replayed: Repository) -> None:
+    display = json.loads(
+        (replayed.root / "records/sites/north-quay/displays/concourse-north.json").read_bytes()
+    )
+    use = json.loads((replayed.root / f"records/applications/{display['application']}.json").read_bytes())
+    arguments = ("find", "--for", "north-quay/concourse-north", "--format", "json")
+    result = CliRunner().invoke(main, ["-C", str(replayed.root), *arguments])
+    reasons = {demand["why"] for demand in (*display["demands"], *use["demands"])}
+    assert len(display["demands"]) >= 1
+    assert all(reason in result.stdout for reason in reasons)
