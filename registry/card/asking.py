@@ -12,9 +12,10 @@ from registry.errors import RequestError
 from registry.index.readmodel import Subject
 from registry.measurement import Measurement, read_cgats
 from registry.model.kinds import path_of
+from registry.question.advice import remarks
 from registry.question.names import UnknownRecord, named
 from registry.question.registry import Registry
-from registry.question.when import Version, newest_version, version
+from registry.question.when import Version, newest_version, version, withdrawal_words
 
 __all__ = ["Asked", "ask", "revisions_of", "verify"]
 
@@ -85,15 +86,12 @@ def verify(registry: Registry, text: str) -> tuple[CardCode, Verdict]:
 def _against(registry: Registry, mode: Subject) -> Verdict | None:
     """Return why no revision is to be printed: a withdrawn substrate, or a rule that refuses the mode now."""
     film = registry.document(named(registry, mode.substrate, ("substrate",)).blob)
-    if gone := film.get("withdrawn"):
-        instead = f"; use {gone['instead']} instead" if "instead" in gone else ""
-        words = f"the substrate {mode.substrate} is withdrawn since {gone['date']}: {gone['reason']}{instead}"
-        return Verdict(Standing.WITHDRAWN, f"{words}; take the card down")
+    if gone := withdrawal_words(mode.substrate, film):
+        return Verdict(Standing.WITHDRAWN, f"the substrate {gone}; take the card down")
     offered = registry.model.last_known_good(mode) or mode
-    verdicts = registry.model.verdicts([offered.id])[offered.id]
-    for rule in registry.model.rules():
-        if rule.level == "refuse" and rule.of_mode and not rule.of_place and verdicts.get(rule.rid):
-            return Verdict(Standing.REFUSED, f"guidance {rule.rid} refuses the mode now: {rule.text}")
+    for remark in remarks(registry.model, [offered.id], None)[offered.id]:
+        if remark.refuses:
+            return Verdict(Standing.REFUSED, f"guidance {remark.rule} refuses the mode now: {remark.text}")
     return None
 
 
@@ -159,14 +157,6 @@ def _guidance(registry: Registry, found: Version, place: str) -> tuple[tuple[str
     subject = next((each for each in registry.model.versions(found.path) if each.seq == found.seq), None)
     if subject is None:  # a draft or an old revision: what is judged now need not hold for it
         return ()
-    wanted = [subject.id, *([place_subject.id] if place_subject else [])]
-    verdicts = registry.model.verdicts(wanted)
-    said: list[tuple[str, str]] = []
-    for rule in registry.model.rules():
-        of_mode = verdicts[subject.id].get(rule.rid, False) if rule.of_mode else True
-        of_place: bool | None = not rule.of_place
-        if rule.of_place and place_subject:
-            of_place = verdicts[place_subject.id].get(rule.rid, False)
-        if of_mode and of_place:
-            said.append((rule.level, rule.text))
-    return tuple(said)
+    there = place_subject.id if place_subject else None
+    said = remarks(registry.model, [subject.id], there)[subject.id]
+    return tuple((remark.level, remark.text) for remark in said if remark.certain)

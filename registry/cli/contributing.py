@@ -3,7 +3,7 @@
 import datetime
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import wraps
+from functools import cached_property, wraps
 from typing import Any, NamedTuple
 
 import click
@@ -26,7 +26,7 @@ from registry.model.shape import Shape, shape_of
 from registry.question.names import UnknownRecord, named
 from registry.question.registry import Registry
 from registry.question.snapshots import CommitSnapshot
-from registry.question.when import Version, version
+from registry.question.when import Version, version, withdrawal_words
 
 __all__ = ["Desk", "Manner", "at_option", "contributes", "instant", "reason_option"]
 
@@ -106,18 +106,20 @@ class Desk:
         self.registry = open_registry(context)
         self._manner = manner
         self._head = self.registry.repository.head()
-        snapshot = CommitSnapshot(self.registry.repository, self._head)
-        snapshot.load()
-        self.tree = _Tree(snapshot)
+        self.tree = self._at(self._head)
         today = datetime.datetime.now(self.registry.zone)
         self.writer = Writer(self._site(manner.site or owner or None), f"{today:%Y-%m-%d}")
 
-    @property
+    @cached_property
     def landed(self) -> _Tree | None:
         """What has landed, where that is not what is checked out."""
-        if self.registry.commit == self._head:
-            return None
-        return _Tree(CommitSnapshot(self.registry.repository, self.registry.commit))
+        return None if self.registry.commit == self._head else self._at(self.registry.commit)
+
+    def _at(self, commit: str) -> _Tree:
+        """Return the files of a commit, read in one go: the check looks at every one."""
+        snapshot = CommitSnapshot(self.registry.repository, commit)
+        snapshot.load()
+        return _Tree(snapshot)
 
     def values(self, shape: Shape, texts: Iterable[str]) -> dict[str, str]:
         """Return what was typed as PATH=VALUE, by path, moments on the registry's clock."""
@@ -150,10 +152,8 @@ class Desk:
         named = (("print-mode", mode.rid), ("substrate", mode.document["substrate"]))
         for kind, rid in named:
             data = self.tree.read(path_of(kind, rid))
-            gone = canonical.read(data).get("withdrawn") if data else None
-            if gone:
-                instead = f"; use {gone['instead']} instead" if "instead" in gone else ""
-                return f"{rid} is withdrawn since {gone['date']}: {gone['reason']}{instead}"
+            if data and (gone := withdrawal_words(rid, canonical.read(data))):
+                return gone
         return ""
 
     def place(self, text: str, kinds: Sequence[str] = ()) -> Place:

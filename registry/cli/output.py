@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-__all__ = ["bold", "heading", "rounded", "say", "table", "write_json", "write_table"]
+__all__ = ["bold", "rounded", "say", "table", "write_json", "write_table"]
 
 
 def write_json(answer: Mapping[str, Any]) -> None:
@@ -66,11 +66,6 @@ def rounded(value: float) -> str:
 def bold(text: str) -> str:
     """Return text in bold for a terminal; NO_COLOR keeps it plain, and so does any other output."""
     return text if os.environ.get("NO_COLOR") else click.style(text, bold=True)
-
-
-def heading(text: str) -> None:
-    """Write a heading."""
-    click.echo(bold(text))
 
 
 def say(text: str = "") -> None:

@@ -14,7 +14,16 @@ from registry.question.inforce import InForce, in_force
 from registry.question.names import named, once_named
 from registry.question.registry import NotThen, Registry
 
-__all__ = ["NotThen", "Version", "moment", "newest_version", "offered_version", "version", "version_of"]
+__all__ = [
+    "NotThen",
+    "Version",
+    "moment",
+    "newest_version",
+    "offered_version",
+    "version",
+    "version_of",
+    "withdrawal_words",
+]
 
 _MOMENT = r"([0-9]{4}-[0-9]{2}-[0-9]{2})([T ].+)?"
 FORMS = "@r7, @2026-03-01, @git:REVISION, @site:ID, @site:ID:2026-03-01 or @draft"
@@ -49,6 +58,19 @@ class Version:
         if not self.draft:
             return f"r{self.seq}"
         return f"draft, on r{self.seq}" if self.seq else "draft, not landed yet"
+
+
+def withdrawal_words(rid: str, document: dict[str, Any]) -> str:
+    """Return since when a record is withdrawn, why, and what to use instead; empty where it is not.
+
+    >>> withdrawal_words("a/b", {"withdrawn": {"date": "2026-01-02", "reason": "old", "instead": "a/c"}})
+    'a/b is withdrawn since 2026-01-02: old; use a/c instead'
+    """
+    gone = document.get("withdrawn")
+    if not gone:
+        return ""
+    instead = f"; use {gone['instead']} instead" if "instead" in gone else ""
+    return f"{rid} is withdrawn since {gone['date']}: {gone['reason']}{instead}"
 
 
 def version(registry: Registry, text: str, kinds: Sequence[str] = (), *, offered: bool = False) -> Version:
