@@ -30,6 +30,16 @@ def found(small: Small, *patches: Patch) -> list[Finding]:
         ("substrate", SHEET, {"widths_mm": [1625, 2000]}),
         ("substrate", FILM, {"storage": {"min_c": 30}}),
         ("complaint", "harbour-yard/pale-hall", {"received": "2026-03-02"}),
+        ("printer", "wide-64", {"min_width_mm": 1625}),
+        (
+            "display",
+            "harbour-yard/hall-1",
+            {
+                "demands": [
+                    {"of": "substrate", "setting": "gloss_60_gu", "at_least": 8, "at_most": 8, "why": "so"}
+                ]
+            },
+        ),
         ("site", "mill-lane", {"title": "x" * 80}),
         ("print-mode", WINDOW, {"ink": {"light_inks_pct": 0, "overcoat_pct": 0}}),
         ("substrate", SHEET, {"finishing": {"needed": "none"}}),

@@ -16,7 +16,7 @@ _LISTS: dict[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
     "printer": (("channels", ("name",)),),
     "site": (("instruments", ("name",)),),
     "unit": (("own", ("mode",)),),
-    "application": (("demands", ("of", "setting")),),
+    **dict.fromkeys(("application", "display"), (("demands", ("of", "setting")),)),
 }
 
 

@@ -10,10 +10,15 @@ __all__ = ["MUTATIONS"]
 
 FILM_AT, SHEET_AT = path_of("substrate", FILM), path_of("substrate", SHEET)
 USE, ADVICE = path_of("application", "light-box"), path_of("guidance", "aqueous-suits")
+HALL, PRINTER = path_of("display", "harbour-yard/hall-1"), path_of("printer", "wide-64")
 
 
 def demanding(demand: dict[str, Any]) -> Change:
     return patched("application", "light-box", {"demands": [{"why": "so", **demand}]})
+
+
+def demanding_here(*demands: dict[str, Any]) -> Change:
+    return patched("display", "harbour-yard/hall-1", {"demands": [{"why": "so", **each} for each in demands]})
 
 
 def advising(pointer: str, condition: dict[str, Any]) -> Change:
@@ -35,6 +40,47 @@ MUTATIONS: tuple[Mutation, ...] = (
         demanding({"of": "substrate", "setting": "gloss_60_gu", "at_least": 9, "at_most": 8}),
         USE,
         "/demands/0/at_least",
+    ),
+    Mutation(
+        "range-reversed",
+        "a display's demand",
+        demanding_here({"of": "substrate", "setting": "gloss_60_gu", "at_least": 9, "at_most": 8}),
+        HALL,
+        "/demands/0/at_least",
+    ),
+    Mutation(
+        "range-reversed",
+        "a printer's widths",
+        patched("printer", "wide-64", {"min_width_mm": 1626}),
+        PRINTER,
+        "/min_width_mm",
+    ),
+    Mutation(
+        "same-twice",
+        "an application's demand",
+        patched(
+            "application",
+            "light-box",
+            {
+                "demands": [
+                    {"of": "mode", "setting": "heat.cure_c", "at_most": 100, "why": "so"},
+                    {"of": "mode", "setting": "heat.cure_c", "at_most": 110, "why": "or so"},
+                ]
+            },
+        ),
+        USE,
+        "/demands/1",
+    ),
+    Mutation(
+        "same-twice",
+        "a display's demand",
+        demanding_here(
+            {"of": "mode", "setting": "heat.cure_c", "at_most": 100},
+            {"of": "substrate", "setting": "gloss_60_gu", "at_most": 8},
+            {"of": "mode", "setting": "heat.cure_c", "at_most": 110},
+        ),
+        HALL,
+        "/demands/2",
     ),
     Mutation(
         "same-twice",
@@ -152,6 +198,23 @@ MUTATIONS: tuple[Mutation, ...] = (
         demanding({"of": "substrate", "setting": "base", "one_of": ["pvc", "glass"]}),
         USE,
         "/demands/0/one_of/1",
+    ),
+    Mutation(
+        "demand-unclear",
+        "a display's, no such setting",
+        demanding_here({"of": "mode", "setting": "heat.cure", "at_most": 100}),
+        HALL,
+        "/demands/0/setting",
+    ),
+    Mutation(
+        "demand-unclear",
+        "a display's, no such grade",
+        demanding_here(
+            {"of": "substrate", "setting": "gloss_60_gu", "at_most": 8},
+            {"of": "mode", "setting": "print.scratch", "grade": "hard"},
+        ),
+        HALL,
+        "/demands/1/grade",
     ),
     Mutation(
         "never-applies",
