@@ -33,7 +33,9 @@ class FaceLuminance(Part):
     in_front: Line | MISSING = setting(
         "in front when measured", effect="direct", example="acrylic panel, no print"
     )
-    """What stood between the lamps and the instrument."""
+    """What stood between the lamps and the instrument, in words."""
+    through: Literal["nothing", "panel"] | MISSING = setting("measured through", effect="direct")
+    """Nothing but the box's own diffuser, or the panel too; a print never stands in front."""
     measured: Day | MISSING = setting("luminance measured on")
     """Lamps fade: an old reading says less."""
 
@@ -47,6 +49,10 @@ class Panel(Part):
     """What it is."""
     transmittance_pct: float | MISSING = setting("panel transmittance", "%", effect="direct", ge=0, le=100)
     """Total luminous transmittance."""
+    reflectance_pct: float | MISSING = setting("panel reflectance", "%", effect="direct", ge=0, le=100)
+    """Total luminous reflectance; of a clear panel what it does not let through comes near."""
+    scattering: Literal["clear", "diffusing"] | MISSING = setting("panel scattering", effect="direct")
+    """Whether lamps behind it are seen (clear) or spread (diffusing)."""
     gloss: Literal["matte", "gloss"] | MISSING = setting("panel surface", effect="indirect")
     """Of the face that the viewer sees."""
 

@@ -39,6 +39,10 @@ class Light(Part):
         "reflectance of the back", "%", effect="direct", ge=0, le=100, example=52
     )
     """Reflectance of the face that looks towards the lamps; it is what the box gets back."""
+    reflectance_face_pct: float | MISSING = setting(
+        "reflectance of the face", "%", effect="direct", ge=0, le=100, example=50
+    )
+    """Reflectance of the unprinted face that the viewer sees; it is what the hall's light comes back from."""
     haze_pct: float | MISSING = setting("haze", "%", effect="indirect", ge=0, le=30)
     """Haze by ASTM D1003, which defines it only up to 30 %; leave it out above."""
     scattering: Literal["clear", "diffusing"] | MISSING = setting(
