@@ -14,7 +14,7 @@ from registry.cli.options import TABLE_FORMATS, format_option, units_option
 from registry.cli.output import say, write_json, write_table
 from registry.cli.page import aside_lines, changes_table, wrapped
 from registry.cli.since import since_json, since_rows, since_text
-from registry.cli.wording import change_json, kind_words, plain, version_json, version_words
+from registry.cli.wording import change_json, change_row, kind_words, version_json, version_words
 from registry.errors import RequestError
 from registry.question.registry import Registry
 
@@ -145,8 +145,5 @@ def _heading(registry: Registry, found: Difference) -> Iterator[str]:
 def rows_of(changes: Iterable[SettingChange], units: str) -> Iterator[dict[str, object]]:
     """Yield one row a change, for csv and markdown."""
     for change in changes:
-        row = change_json(change, units)
-        for side in ("before", "after"):
-            row[side] = None if row[side] is None else plain(row[side])
         sort = "computed" if change.how else "aside" if change.aside else "setting"
-        yield row | {"sort": sort}
+        yield change_row(change, units) | {"sort": sort}

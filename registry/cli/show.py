@@ -11,7 +11,8 @@ from registry.cli.opening import open_registry
 from registry.cli.options import date_option, format_option, units_option
 from registry.cli.output import say, write_json
 from registry.cli.show_text import show_text, source_words
-from registry.cli.wording import draft_json, in_system, remark_json, version_json
+from registry.cli.values import in_system
+from registry.cli.wording import draft_json, remark_json, version_json
 from registry.question.registry import Registry
 
 __all__ = ["command"]

@@ -9,7 +9,8 @@ from registry.change.show import Advice, Confirmed, Shown, ShownValue
 from registry.change.sources import NamedSource, age
 from registry.cli.find_words import UNSOURCED, remark_words
 from registry.cli.page import STAND_ALONE, aligned, wrapped
-from registry.cli.wording import draft_words, kind_words, landed_words, said, standing_words
+from registry.cli.values import said
+from registry.cli.wording import draft_words, kind_words, landed_words, standing_words
 from registry.question.advice import ADVISE, REFUSE, WARN
 from registry.question.registry import Registry
 

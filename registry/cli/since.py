@@ -5,14 +5,7 @@ from typing import Any
 
 from registry.change.since import Edit, Named, Since
 from registry.cli.page import aside_lines, change_rows, group_words, is_told_by_heading, wrapped
-from registry.cli.wording import (
-    change_json,
-    clock,
-    counted,
-    kind_words,
-    landed_json,
-    plain,
-)
+from registry.cli.wording import change_json, change_row, clock, counted, kind_words, landed_json
 from registry.question.registry import Registry
 
 __all__ = ["since_json", "since_rows", "since_text"]
@@ -43,10 +36,8 @@ def _named_json(named: Named) -> dict[str, str]:
 def since_rows(answer: Since, units: str) -> Iterator[dict[str, Any]]:
     """Yield one row an edit, for csv and markdown."""
     for edit in answer.edits:
-        row = change_json(edit.change, units)
-        for side in ("before", "after"):
-            row[side] = None if row[side] is None else plain(row[side])
         sort = "aside" if edit.change.aside else "setting"
+        row = change_row(edit.change, units)
         yield {"kind": edit.kind, **row, "sort": sort, "records": " ".join(edit.records)}
 
 

@@ -1,14 +1,14 @@
-"""How values, changes, times and versions are worded for people, and keyed for programs."""
+"""How changes, times and versions are worded for people, and keyed for programs."""
 
-import re
 from collections.abc import Iterable
 from typing import Any
 
 from registry.change.compare import SettingChange, in_units
 from registry.change.draft import DraftState
+from registry.cli.values import in_figures, said
 from registry.index.readmodel import Landed
 from registry.model.kinds import KINDS
-from registry.model.units import shown
+from registry.model.units import plain_number, written
 from registry.question.advice import Remark
 from registry.question.cut import is_cut
 from registry.question.registry import Registry
@@ -18,6 +18,7 @@ __all__ = [
     "after_words",
     "before_words",
     "change_json",
+    "change_row",
     "change_words",
     "clock",
     "counted",
@@ -26,78 +27,26 @@ __all__ = [
     "kind_words",
     "landed_json",
     "landed_words",
-    "number",
     "people",
-    "plain",
     "remark_json",
-    "said",
     "standing_words",
     "version_json",
     "version_words",
 ]
 
-_INSTANT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(Z|[+-][0-9]{2}:[0-9]{2})")
-_CHECK_SUM = re.compile(r"[0-9a-f]{64}")
-_RECORDED, _CONVERTED = 9, 5
-"""Figures of a number as it was recorded, and of one that was converted."""
-
-
-def said(value: Any, unit: str = "", system: str = "metric") -> str:
-    """Return a value with its unit, as people read it; an unknown one is said to be unknown.
-
-    >>> said(104, "°C"), said(104, "°C", "us"), said(True), said(["film-laminate", "none"])
-    ('104 °C', '219.2 °F', 'yes', 'film-laminate, none')
-    >>> said(None, "°C")
-    'unknown'
-    """
-    if value is None:
-        return "unknown"
-    shown_so, shown_unit = in_system(value, unit, system)
-    return f"{plain(shown_so, converted=shown_unit != unit)} {shown_unit}".strip()
-
-
-def in_system(value: Any, unit: str, system: str) -> tuple[Any, str]:
-    """Return a value, or each of a list, and its unit in `system`."""
-    if isinstance(value, list):
-        return [in_system(each, unit, system)[0] for each in value], shown(0, unit, system)[1]
-    if isinstance(value, bool) or not isinstance(value, (int, float)):
-        return value, shown(0, unit, system)[1]
-    return shown(value, unit, system)
-
-
-def plain(value: Any, *, converted: bool = False) -> str:
-    """Return a value without its unit; a moment to the minute, of a check sum its beginning."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, (int, float)):
-        return number(value, _CONVERTED if converted else _RECORDED)
-    if isinstance(value, (list, tuple)):
-        words = [plain(each, converted=converted) for each in value]
-        return ("; " if any("," in word for word in words) else ", ").join(words) or "none"
-    text = str(value)
-    if _INSTANT.fullmatch(text):
-        return f"{text[:10]} {text[11:16]} {text[19:]}".replace(" Z", " UTC")
-    return f"{text[:12]}…" if _CHECK_SUM.fullmatch(text) else text
-
-
-def number(value: float, figures: int = _RECORDED) -> str:
-    """Return a number as people write it, to so many figures.
-
-    >>> number(98.0), number(0.1 + 0.2), number(219.2), number(1e7)
-    ('98', '0.3', '219.2', '10000000')
-    """
-    digits = f"{value:.{figures}g}"
-    return digits if "e" not in digits else f"{value:.9f}".rstrip("0").rstrip(".")
-
 
 def before_words(change: SettingChange, system: str = "metric") -> str:
     """Return what a value was; of a list item that was added, that there was none."""
-    return "not there" if change.item == "added" else said(change.before, change.unit, system)
+    if change.item == "added":
+        return "not there"
+    return said(change.before, change.unit, system, [change.after])
 
 
 def after_words(change: SettingChange, system: str = "metric") -> str:
     """Return what a value is; of a list item that was removed, that there is none."""
-    return "not there" if change.item == "removed" else said(change.after, change.unit, system)
+    if change.item == "removed":
+        return "not there"
+    return said(change.after, change.unit, system, [change.before])
 
 
 def change_words(change: SettingChange, system: str = "metric") -> str:
@@ -109,21 +58,43 @@ def change_words(change: SettingChange, system: str = "metric") -> str:
     if isinstance(change.before, list) and isinstance(change.after, list):
         if not (change.before and change.after):
             return ""
-        gained = f"added {plain(change.added)}" if change.added else ""
-        lost = f"removed {plain(change.removed)}" if change.removed else ""
+        gained = f"added {_some(change.added, change, system)}" if change.added else ""
+        lost = f"removed {_some(change.removed, change, system)}" if change.removed else ""
         return "; ".join(filter(None, (gained, lost)))
     if change.change is None:
         return ""
-    difference, unit = shown(change.change, change.unit, system, difference=True)
-    figures = _CONVERTED if unit != change.unit else _RECORDED
+    difference, unit = _difference(change, system)
     if change.unit == "%":
-        unit = "point" if abs(difference) == 1 else "points"
+        unit = "point" if abs(change.change) == 1 else "points"
     percent = "" if change.change_pct is None else f", {_signed(round(change.change_pct, 1))} %"
-    return f"{_signed(difference, figures)} {unit}".strip() + percent
+    return f"{difference} {unit}".strip() + percent
 
 
-def _signed(value: float, figures: int = _RECORDED) -> str:
-    return f"{'+' if value > 0 else ''}{number(value, figures)}"
+def _some(members: Iterable[Any], change: SettingChange, system: str) -> str:
+    return in_figures(list(members), change.unit, system, [change.before, change.after])[0]
+
+
+def _difference(change: SettingChange, system: str) -> tuple[str, str]:
+    """Return by how much a number changed, with its sign, and the unit."""
+    assert change.change is not None  # noqa: S101 (asked for where there is one)
+    both = [change.before, change.after]
+    text, unit = written(change.change, change.unit, system, difference=True, beside=both)
+    return f"{'+' if change.change > 0 else ''}{text}", unit
+
+
+def _signed(value: float) -> str:
+    return f"{'+' if value > 0 else ''}{plain_number(value)}"
+
+
+def change_row(change: SettingChange, system: str = "metric") -> dict[str, Any]:
+    """Return one change as a row of a table: the keys of its JSON, with the figures that people read."""
+    row = change_json(change, system)
+    for side, beside in (("before", change.after), ("after", change.before)):
+        value = getattr(change, side)
+        row[side] = None if value is None else in_figures(value, change.unit, system, [beside])[0]
+    if change.change is not None:
+        row["change"] = _difference(change, system)[0].removeprefix("+")
+    return row
 
 
 def change_json(change: SettingChange, system: str = "metric") -> dict[str, Any]:

@@ -1,14 +1,19 @@
 """Units on screen and paper: metric as recorded, or US customary by exact factors."""
 
+import math
+from collections.abc import Iterable
 from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from fractions import Fraction
 
-__all__ = ["UNIT_SYSTEMS", "Conversion", "shown", "us_units"]
+__all__ = ["UNIT_SYSTEMS", "Conversion", "plain_number", "shown", "us_units", "written"]
 
 UNIT_SYSTEMS = ("metric", "us")
+
+_RECORDED, _CONVERTED = 9, 5
+"""Figures of a number as it was recorded, and the most of one that was converted."""
 
 
 class Conversion(NamedTuple):
@@ -66,3 +71,40 @@ def shown(value: float, unit: str, system: str = "metric", *, difference: bool =
     factor = conversion.factor
     exact = type(factor)(value) * factor + (0 if difference else conversion.offset)
     return float(exact), conversion.unit
+
+
+def written(
+    value: float, unit: str, system: str = "metric", *, difference: bool = False, beside: Iterable[float] = ()
+) -> tuple[str, str]:
+    """Return a number as people write it, and its unit, in `system`.
+
+    A converted number gets just the decimals that keep apart what the record keeps apart. So that they can
+    be compared, numbers that stand `beside` it get as many.
+
+    >>> written(5, "m²/h", "us"), written(98, "°C", "us"), written(98.5, "°C", "us")
+    (('54', 'ft²/h'), ('208', '°F'), ('209.3', '°F'))
+    >>> written(60, "mm", "us"), written(25.87, "mL/m²", "us"), written(25.87, "mL/m²")
+    (('2.36', 'inch'), ('0.08127', 'fl oz/ft²'), ('25.87', 'mL/m²'))
+    >>> written(98, "°C", "us", beside=[98.5]), written(0.5, "°C", "us", difference=True)
+    (('208.4', '°F'), ('0.9', '°F'))
+    """
+    converted, into = shown(value, unit, system, difference=difference)
+    if into == unit:
+        return plain_number(value), unit
+    recorded = max(_decimals(each) for each in (value, *beside))
+    decimals = max(0, math.ceil(recorded - math.log10(us_units()[unit].factor)))
+    return plain_number(round(converted, decimals), _CONVERTED), into
+
+
+def plain_number(value: float, figures: int = _RECORDED) -> str:
+    """Return a number to so many figures, without an exponent or needless zeros.
+
+    >>> plain_number(98.0), plain_number(0.1 + 0.2), plain_number(219.2), plain_number(1e7)
+    ('98', '0.3', '219.2', '10000000')
+    """
+    digits = f"{value:.{figures}g}"
+    return digits if "e" not in digits else f"{float(digits):.9f}".rstrip("0").rstrip(".")
+
+
+def _decimals(value: float) -> int:
+    return len(plain_number(value).partition(".")[2])
