@@ -3,11 +3,10 @@
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
+
+from registry.light.fraction import Numbers, fractions
 
 __all__ = ["Layer"]
-
-Fraction = float | npt.NDArray[np.float64]
 
 _ROUNDING = 1e-9
 
@@ -55,20 +54,19 @@ class Layer:
     (0.282353, 0.556471)
     """
 
-    transmittance: Fraction
-    front_reflectance: Fraction
-    back_reflectance: Fraction
+    transmittance: Numbers
+    front_reflectance: Numbers
+    back_reflectance: Numbers
 
     def __post_init__(self) -> None:
-        through = np.asarray(self.transmittance, dtype=np.float64)
-        for name in ("transmittance", "front_reflectance", "back_reflectance"):
-            value = np.asarray(getattr(self, name), dtype=np.float64)
-            if not np.all((value >= 0) & (value <= 1 + _ROUNDING)):
-                raise ValueError(f"{name.replace('_', ' ')} is a fraction, 0 to 1, not {_worst(value)}")
-            if name != "transmittance" and not np.all(through + value <= 1 + _ROUNDING):
+        through = fractions("transmittance", self.transmittance)
+        for face in ("front", "back"):
+            thrown = fractions(f"{face} reflectance", getattr(self, f"{face}_reflectance"))
+            if not np.all(through + thrown <= 1 + _ROUNDING):
+                both = float(np.max(through + thrown))
                 raise ValueError(
-                    f"transmittance and {name.replace('_', ' ')} add up to at most 1, "
-                    f"not {float(np.max(through + value)):.6g}: a layer gives back no more light than it gets"
+                    f"transmittance and {face} reflectance add up to at most 1, not {both:.6g}: "
+                    "a layer gives back no more light than it gets"
                 )
 
     def over(self, below: "Layer") -> "Layer":
@@ -101,9 +99,3 @@ class Layer:
             self.front_reflectance + np.square(self.transmittance) * below.front_reflectance * gain,
             below.back_reflectance + np.square(below.transmittance) * self.back_reflectance * gain,
         )
-
-
-def _worst(value: npt.NDArray[np.float64]) -> str:
-    """Return the value that is farthest from being a fraction."""
-    flat = value.ravel()
-    return f"{float(flat[np.argmax(np.abs(np.nan_to_num(flat, nan=np.inf) - 0.5))]):.6g}"
