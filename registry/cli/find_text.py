@@ -82,7 +82,7 @@ class _Page:
             for offer in answer.near:
                 yield from self._block(offer, self._near(offer))
             yield ""
-            yield "Add --why RECORD for everything that speaks for or against one of them."
+            yield from paragraph("Add --why RECORD for everything that speaks for or against one of them.")
             return
         if not answer.asked:
             yield "There is none yet: litstock new print-mode MAKER/GRADE/MODE starts one."

@@ -136,7 +136,7 @@ def _rows(registry: Registry, answer: History, units: str) -> Iterator[dict[str,
 
 def _text(registry: Registry, answer: History, units: str) -> Iterator[str]:
     subject = answer.subject
-    yield f"{subject.rid} ({kind_words(subject.kind)}): {subject.title}"
+    yield wrapped(f"{subject.rid} ({kind_words(subject.kind)}): {subject.title}", then="  ")
     if answer.known_since is not None:
         since = f"{registry.time(answer.known_since):%Y-%m-%d}"
         yield wrapped(
@@ -152,7 +152,9 @@ def _text(registry: Registry, answer: History, units: str) -> Iterator[str]:
         yield ""
         yield wrapped(f"Not landed: {draft_words(answer.draft)}", then="  ")
     yield ""
-    yield f"answered from commit {answer.commit[:12]}; landed times are by the committer's clock"
+    yield wrapped(
+        f"answered from commit {answer.commit[:12]}; landed times are by the committer's clock", then="  "
+    )
 
 
 def _field(registry: Registry, answer: History, units: str) -> Iterator[str]:

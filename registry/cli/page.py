@@ -1,4 +1,4 @@
-"""Lines on a page of a hundred columns: paragraphs, aligned rows, and the table of what changed."""
+"""Lines on a page: paragraphs, aligned rows, and the table of what changed."""
 
 import itertools
 import re
@@ -6,11 +6,11 @@ import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 
 from registry.change.compare import SettingChange
+from registry.cli.blocks import page_width
 from registry.cli.wording import after_words, before_words, change_words
 
 __all__ = [
     "STAND_ALONE",
-    "WIDTH",
     "aligned",
     "aside_lines",
     "change_rows",
@@ -20,7 +20,6 @@ __all__ = [
     "wrapped",
 ]
 
-WIDTH = 100
 STAND_ALONE = "general"
 """Heading of the settings that belong to no group."""
 
@@ -41,7 +40,7 @@ def changes_table(changes: Sequence[SettingChange], units: str, indent: str = " 
     for change, line in zip(told, lines, strict=True):
         if group_words(change) != last:
             last = group_words(change)
-            yield last
+            yield wrapped(last, then="  ")
         yield line
     for change in changes:
         if change.how:
@@ -80,7 +79,7 @@ def wrapped(text: str, indent: str = "", then: str | None = None) -> str:
     """Return a paragraph that fits the page."""
     return textwrap.fill(
         text,
-        WIDTH,
+        page_width(),
         initial_indent=indent,
         subsequent_indent=indent if then is None else then,
         break_on_hyphens=False,
@@ -111,7 +110,7 @@ def _aside_words(change: SettingChange, units: str) -> str:
 
 def aligned(rows: Sequence[Sequence[str]], indent: str = "") -> list[str]:
     """Return each row as text in aligned columns, cells wrapped where the page is too narrow for them."""
-    widths = _widths(rows, WIDTH - len(indent)) if rows else []
+    widths = _widths(rows, page_width() - len(indent)) if rows else []
     return ["\n".join(_lines(row, widths, indent)) for row in rows]
 
 

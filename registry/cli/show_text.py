@@ -208,7 +208,7 @@ def _confirmations(answer: Shown) -> Iterator[str]:
         note = f": {each.note}" if each.note else ""
         yield wrapped(f"r{each.revision}: {_confirmed(each, answer.today)}{note}", "  ", "    ")
     if others:
-        yield "confirmed with other settings, so it does not count for these"
+        yield wrapped("confirmed with other settings, so it does not count for these")
         for revision, words in itertools.groupby(others, key=lambda each: each.revision):
             of_it = list(words)
             often = "once" if len(of_it) == 1 else f"{len(of_it)} times, last"

@@ -46,7 +46,7 @@ def since_text(registry: Registry, answer: Since, units: str) -> Iterator[str]:
     asked = answer.asked
     if answer.base:
         when = clock(registry, answer.base.landed)
-        yield f"Since {asked} (compared with the landing of {when}, {answer.base.commit[:12]})"
+        yield wrapped(f"Since {asked} (compared with the landing of {when}, {answer.base.commit[:12]})")
     else:
         yield f"Since {asked}, before anything had landed"
     if answer.nothing:
@@ -90,7 +90,7 @@ def _settings(edits: Sequence[Edit], units: str) -> Iterator[str]:
         heading = f"{kind_words(edit.kind, 2)}, {group_words(edit.change)}"
         if heading != last:
             last = heading
-            yield heading
+            yield wrapped(heading, then="  ")
         yield line
         yield wrapped(f"in {', '.join(edit.records)}", "      ", "         ")
 
