@@ -11,7 +11,7 @@ from registry.find.known import SIDES
 from registry.find.wanted import Judged, Wanted
 from registry.index.readmodel import Value
 from registry.model.shape import shape_of
-from registry.model.units import shown
+from registry.model.units import shown, written
 from registry.question.advice import Remark
 
 __all__ = ["columns_of", "json_of", "rows_of"]
@@ -192,6 +192,6 @@ def rows_of(answer: FindAnswer, units: str) -> Iterator[dict[str, Any]]:
         }
 
 
-def _number(offer: Offer, path: str, unit: str, units: str) -> float | None:
+def _number(offer: Offer, path: str, unit: str, units: str) -> str | None:
     number = offer.mode[path][0].num if path in offer.mode else None
-    return None if number is None else shown(number, unit, units)[0]
+    return None if number is None else written(number, unit, units)[0]

@@ -1,15 +1,14 @@
 """How requirements, margins and what was found are worded; light enough for a question asked all day long."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
-from registry.cli.output import rounded
 from registry.find.answer import Offer
 from registry.find.candidate import Seam
 from registry.find.evidence import SiteWord
 from registry.find.known import Known
 from registry.find.wanted import IN_USE, MET, STATUS, UNKNOWN, UNMET, Bound, Judged, Margin, Wanted
 from registry.index.readmodel import Value
-from registry.model.units import shown
+from registry.model.units import plain_number, written
 from registry.question.advice import Remark
 
 __all__ = [
@@ -33,15 +32,11 @@ UNSOURCED = "common practice, no source"
 _OPS = {">=": "at least", "<=": "at most", ">": "above", "<": "below", "=": "exactly", "!=": "anything but"}
 
 
-def quantity(value: float, unit: str, units: str, *, difference: bool = False) -> str:
+def quantity(
+    value: float, unit: str, units: str, *, difference: bool = False, beside: Iterable[float] = ()
+) -> str:
     """Return a number with its unit, in the units asked for."""
-    converted, its_unit = shown(value, unit, units, difference=difference)
-    return f"{_figures(converted, exact=unit == its_unit)} {its_unit}".strip()
-
-
-def _figures(value: float, *, exact: bool) -> str:
-    """Return a number: of one that was converted, four figures say enough."""
-    return rounded(value if exact else float(f"{value:.4g}"))
+    return " ".join(written(value, unit, units, difference=difference, beside=beside)).strip()
 
 
 def name(wanted: Wanted) -> str:
@@ -51,30 +46,29 @@ def name(wanted: Wanted) -> str:
     return wanted.known.label
 
 
-def wanted_words(wanted: Wanted, units: str) -> str:
+def wanted_words(wanted: Wanted, units: str, beside: Sequence[float] = ()) -> str:
     """Return what a requirement asks for: `at least 30 %`."""
-    return " and ".join(_bound(wanted.known, bound, units) for bound in wanted.bounds) or "on record"
+    return " and ".join(_bound(wanted.known, bound, units, beside) for bound in wanted.bounds) or "on record"
 
 
-def _bound(known: Known, bound: Bound, units: str) -> str:
+def _bound(known: Known, bound: Bound, units: str, beside: Sequence[float]) -> str:
     if isinstance(bound.wanted, tuple):
         return " or ".join(bound.wanted) or "none"
     if bound.op == "~":
         return f"with {bound.wanted!r} in it"
-    value = quantity(bound.wanted, known.unit, units) if isinstance(bound.wanted, float) else bound.wanted
-    return f"{_OPS[bound.op]} {value}"
+    if isinstance(bound.wanted, str):
+        return f"{_OPS[bound.op]} {bound.wanted}"
+    return f"{_OPS[bound.op]} {quantity(bound.wanted, known.unit, units, beside=beside)}"
 
 
-def _found_words(known: Known, found: Iterable[Value], units: str) -> str:
+def _found_words(known: Known, found: Sequence[Value], units: str, beside: Sequence[float]) -> str:
     """Return what was found: `38 %`, `1067, 1524 mm`, or that nothing is recorded."""
-    values = list(found)
-    if not values:
+    if not found:
         return "not recorded"
-    if known.sort != "number" or any(value.num is None for value in values):
-        return ", ".join(value.txt for value in values)
-    pairs = [shown(value.num, known.unit, units) for value in values if value.num is not None]
-    unit = pairs[0][1]
-    return f"{', '.join(_figures(number, exact=unit == known.unit) for number, _ in pairs)} {unit}".strip()
+    if known.sort != "number" or any(value.num is None for value in found):
+        return ", ".join(value.txt for value in found)
+    texts = [written(value.num, known.unit, units, beside=beside) for value in found if value.num is not None]
+    return f"{', '.join(number for number, _ in texts)} {texts[0][1]}".strip()
 
 
 def judged_words(judged: Judged, offer: Offer, units: str) -> str:
@@ -87,11 +81,13 @@ def judged_words(judged: Judged, offer: Offer, units: str) -> str:
         return f"substrate {offer.candidate.pair.mode.substrate}: {there}"
     if withdrawal := _withdrawal(judged, offer):
         return withdrawal
-    found = _found_words(wanted.known, judged.found, units)
+    numbers = [value.num for value in judged.found if value.num is not None]
+    numbers += [bound.wanted for bound in wanted.bounds if isinstance(bound.wanted, float)]
+    found = _found_words(wanted.known, judged.found, units, numbers)
     because = f" because {wanted.why}" if wanted.why and judged.answer != MET else ""
-    text = f"{name(wanted)}: {found}; {wanted_words(wanted, units)} wanted{because}"
+    text = f"{name(wanted)}: {found}; {wanted_words(wanted, units, numbers)} wanted{because}"
     if judged.margin and judged.answer != UNKNOWN:
-        text += f"{';' if because else ','} {_margin_words(wanted.known, judged.margin, units)}"
+        text += f"{';' if because else ','} {_margin_words(wanted.known, judged.margin, units, numbers)}"
     return text
 
 
@@ -119,19 +115,19 @@ def withdrawal_words(what: str, held: Mapping[str, tuple[Value, ...]]) -> str:
     return text + (f"; use {said['instead']} instead" if "instead" in said else "")
 
 
-def _margin_words(known: Known, margin: Margin, units: str) -> str:
+def _margin_words(known: Known, margin: Margin, units: str, beside: Sequence[float]) -> str:
     if margin.amount == 0:
         return "just met"
     size = abs(margin.amount)
     if margin.steps:
         amount = f"{size:.0f} {'step' if size == 1 else 'steps'}"
     elif known.unit == "%":
-        amount = f"{rounded(size)} {'point' if size == 1 else 'points'}"
+        amount = f"{plain_number(size)} {'point' if size == 1 else 'points'}"
     else:
-        amount = quantity(size, known.unit, units, difference=True)
+        amount = quantity(size, known.unit, units, difference=True, beside=beside)
     percent = percent_of(known, margin)
     if percent is not None and not margin.steps:
-        amount += f" ({rounded(round(abs(percent)))} %)"
+        amount += f" ({abs(percent):.0f} %)"
     return f"{amount} to spare" if margin.amount > 0 else f"misses it by {amount}"
 
 

@@ -5,6 +5,7 @@ from typing import Any, NamedTuple
 from registry.errors import RegistryError
 from registry.find.filters import lit
 from registry.find.known import Known, known_of
+from registry.find.together import told_once
 from registry.find.wanted import Bound, Wanted
 from registry.question.names import named
 from registry.question.registry import Registry
@@ -66,10 +67,9 @@ def demands(use: Use) -> list[Wanted]:
     if use.lamp_distance_mm is not None and use.lighting != "frontlit":
         hiding = known_of("substrate", "light.hiding_distance_mm")
         assert hiding is not None  # noqa: S101  (a setting of our own models)
-        known = hiding._replace(label=f"{hiding.label}, for these lamps")
         bound = Bound("<=", float(use.lamp_distance_mm))
-        wanted.append(Wanted(known, (bound,), strict=False, why="no lamp may show"))
-    return wanted + [_demand(demand) for demand in use.demands]
+        wanted.append(Wanted(hiding, (bound,), strict=False, why="no lamp may show"))
+    return told_once(wanted + [_demand(demand) for demand in use.demands])
 
 
 def _application(registry: Registry, display: str, rid: str) -> dict[str, Any]:

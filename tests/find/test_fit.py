@@ -6,7 +6,7 @@ import pytest
 
 from registry.find.answer import FindAnswer
 from registry.find.candidate import Seam
-from registry.find.wanted import Judged
+from registry.find.wanted import Bound, Judged
 from tests.find.shop import SITE, Shop, ids, offer, way
 
 
@@ -165,6 +165,64 @@ def test_a_film_must_hide_the_lamps_at_the_displays_own_distance(shop: Shop) -> 
     answer = shop.find(use=f"{SITE}/shallow")
     assert ids(answer.offers) == [hides, unknown]
     assert judged(answer, hides, "light.hiding_distance_mm").margin == (10, False, 0.2)
+
+
+HIDES = {
+    "of": "substrate",
+    "setting": "light.hiding_distance_mm",
+    "why": "the lamps stand far back",
+}
+
+
+@pytest.mark.parametrize(
+    ("lamps", "bound", "why"),
+    [
+        (110, 100.0, "the lamps stand far back; and because no lamp may show"),
+        (90, 90.0, "no lamp may show; and because the lamps stand far back"),
+    ],
+)
+def test_a_distance_demanded_twice_is_told_once_by_the_stricter_one_with_both_reasons(
+    shop: Shop, lamps: float, bound: float, why: str
+) -> None:
+    light_box(shop, {**HIDES, "at_most": 100}, lamp_distance_mm=lamps)
+    film = shop.film("maker/film", light={"hiding_distance_mm": 120})
+    answer = shop.find(use="light-box")
+    (way,) = offer(answer, film).candidate.in_the_way
+    assert isinstance(way, Judged)
+    assert (way.wanted.bounds, way.wanted.why) == ((Bound("<=", bound),), why)
+    paths = [each.wanted.known.path for each in offer(answer, film).candidate.judged]
+    assert paths.count("light.hiding_distance_mm") == 1
+
+
+def test_what_an_application_and_its_display_both_demand_is_one_requirement(shop: Shop) -> None:
+    scratch = {"of": "mode", "setting": "print.scratch", "grade": "fair"}
+    light_box(shop, {**BRIGHT, "at_most": 48}, scratch)
+    own = [
+        {**BRIGHT, "at_least": 32, "at_most": 50, "why": "ten bars only"},
+        {**scratch, "grade": "good", "why": "the frame is tight"},
+    ]
+    shop.put("display", f"{SITE}/north", demands=own)
+    trial = {"what": "pencil", "date": "2025-09-01", "site": SITE, "passed": True, "pencil": "HB"}
+    film = shop.film("maker/film", light={"transmittance_pct": 31}, mode_trials=[trial])
+    answer = shop.find(use=f"{SITE}/north", why=film)
+    light = judged(answer, film, "light.transmittance_pct")
+    assert light.wanted.bounds == (Bound(">=", 32.0), Bound("<=", 48.0))
+    assert light.wanted.why == "the test asks for it; and because ten bars only"
+    hard = judged(answer, film, "print.scratch")
+    assert (hard.answer, hard.wanted.bounds) == ("unmet", (Bound(">=", "good"),))
+    assert hard.wanted.why == "the frame is tight; and because the test asks for it"
+
+
+def test_demands_for_words_are_each_told(shop: Shop) -> None:
+    words = {"of": "mode", "setting": "finishing", "one_of": ["acrylic-face", "film-laminate"]}
+    light_box(shop, words)
+    shop.put("display", f"{SITE}/north", demands=[{**words, "one_of": ["film-laminate"], "why": "salt"}])
+    shop.film("maker/behind", mode_finishing=["acrylic-face"])
+    laminated = shop.film("maker/laminated", mode_finishing=["film-laminate"])
+    answer = shop.find(use=f"{SITE}/north")
+    assert ids(answer.offers) == [laminated]
+    paths = [each.wanted.known.path for each in offer(answer, laminated).candidate.judged]
+    assert paths.count("finishing") == 2
 
 
 def test_lamps_that_only_a_front_lit_use_has_are_not_to_be_hidden(shop: Shop) -> None:
