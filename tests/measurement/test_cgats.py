@@ -1,4 +1,4 @@
-"""Measurement files, by the rules of CGATS.17 (ISO 28178).
+"""Reading measurement files, by the rules of CGATS.17 (ISO 28178).
 
 The rules were read from the comments on keywords and fields in Little CMS 2, src/cmscgats.c, which quote the
 standard: `KEYWORD` for one's own, `#` for comments, `WEIGHTING_FUNCTION` as pairs of name and value parted by
@@ -9,13 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from registry.measurement import (
-    Conditions,
-    MeasurementError,
-    TextFault,
-    conditions,
-    read_cgats,
-)
+from registry.measurement import MeasurementError, TextFault, read_cgats
+from registry.measurement.form import wavelength_nm
 
 PLAIN = """CGATS.17
 ORIGINATOR "bench at mill-lane"
@@ -145,6 +140,83 @@ def test_measured_fields_are_numbers(name: str) -> None:
     assert table.sets[0][name] == 41.5
 
 
+@pytest.mark.parametrize(
+    "name",
+    """SPECTRAL_NM380 SPECTRAL_NM_380 SPECTRAL_380 SPECTRAL_PCT380 SPECTRAL_DEC_380 SPECTRUM_380 SPEC_380
+    NM380 NM_380 nm380 R_380 R_380nm T_380 R380 380 380nm 380_nm SPECTRAL_NM380.5""".split(),
+)
+def test_a_spectral_field_is_known_under_its_common_spellings(name: str) -> None:
+    assert wavelength_nm(name) in {380.0, 380.5}
+    assert read_cgats(PLAIN.replace("LAB_L", name).encode()).tables[0].sets[0][name] == 41.5
+
+
+@pytest.mark.parametrize(
+    "name", ["CMYK_C", "R_100", "D_380", "SAMPLE_380", "NM", "SPECTRAL_NM", "38", "2025"]
+)
+def test_other_fields_have_no_wavelength(name: str) -> None:
+    assert wavelength_nm(name) is None
+
+
+@pytest.mark.parametrize("name", ["6CLR_5", "CMYKOG_O", "Lab_L", "XYY_CAPY", "CHI_SQD_PAR", "MEAN_DE"])
+def test_device_values_and_statistics_of_other_spellings_are_numbers(name: str) -> None:
+    assert read_cgats(PLAIN.replace("LAB_L", name).encode()).tables[0].sets[0][name] == 41.5
+
+
+PAIRED = """IT8.7/1
+BEGIN_DATA_FORMAT
+SAMPLE_ID SPECTRAL_NM SPECTRAL_PCT SPECTRAL_NM SPECTRAL_PCT
+END_DATA_FORMAT
+BEGIN_DATA
+A1 380 10.5 390
+20
+A2 380 11 390 21
+END_DATA
+"""
+
+
+def test_pairs_of_wavelength_and_reading_are_read_as_a_field_a_wavelength() -> None:
+    (table,) = read_cgats(PAIRED.replace("390\n20", "390 20").encode()).tables
+    assert table.fields == ("SAMPLE_ID", "SPECTRAL_PCT380", "SPECTRAL_PCT390")
+    assert [list(each.values()) for each in table.sets] == [["A1", 10.5, 20.0], ["A2", 11.0, 21.0]]
+
+
+def test_pairs_whose_wavelengths_differ_between_sets_are_a_fault() -> None:
+    text = PAIRED.replace("390\n20", "390 20").replace("A2 380", "A2 385")
+    assert faults(text) == ["line 7: found '385' nm where the first set has '380' nm"]
+
+
+def test_the_data_format_may_follow_its_data() -> None:
+    lines = PLAIN.splitlines()
+    text = "\n".join([*lines[:2], *lines[7:11], lines[6], *lines[2:6]])
+    assert read_cgats(text.encode()) == read_cgats(PLAIN.encode())
+
+
+def test_the_header_may_follow_its_data() -> None:
+    lines = PLAIN.splitlines()
+    text = "\n".join([lines[0], *lines[2:], lines[1]])
+    assert read_cgats(text.encode()) == read_cgats(PLAIN.encode())
+
+
+@pytest.mark.parametrize(
+    "after", ['TABLE_NAME "two"', "NUMBER_OF_SETS 2", "BEGIN_DATA_FORMAT\nX\nEND_DATA_FORMAT"]
+)
+def test_the_beginning_of_another_table_is_no_end_of_the_last(after: str) -> None:
+    assert faults(PLAIN + after) == ["the file ends without BEGIN_DATA; it may have been cut off"]
+
+
+@pytest.mark.parametrize("signature", ["CGATS.17", "CTI3", "ISO 28178", "IT8.7/4"])
+def test_any_signature_is_kept(signature: str) -> None:
+    assert read_cgats(PLAIN.replace("CGATS.17", signature).encode()).signature == signature
+
+
+def test_a_format_without_fields_is_a_fault() -> None:
+    text = PLAIN.replace("SAMPLE_ID SAMPLE_NAME CMYK_C LAB_L\n", "")
+    assert faults(text) == [
+        "line 3: NUMBER_OF_FIELDS says '4', but there are 0",
+        "line 4: the data format names no fields",
+    ]
+
+
 @pytest.mark.parametrize("name", ["SAMPLE_LOC", "STRING", "DATE", "DENSITY"])
 def test_other_fields_are_text(name: str) -> None:
     table = read_cgats(PLAIN.replace("LAB_L", name).encode()).tables[0]
@@ -259,47 +331,3 @@ def test_any_bytes_are_read_or_refused(data: bytes) -> None:
 @given(st.permutations(PLAIN.splitlines()))
 def test_any_order_of_lines_is_read_or_refused(lines: list[str]) -> None:
     assert read_or_refused("\n".join(lines).encode())
-
-
-def conditions_of(header: str) -> Conditions:
-    return conditions(read_cgats(PLAIN.replace("ORIGINATOR", f"{header}\nORIGINATOR").encode()).tables[0])
-
-
-def test_conditions_are_read_from_named_pairs() -> None:
-    found = conditions_of(
-        'MEASUREMENT_GEOMETRY "transmission, 0:d, source on the printed face, 4 mm"\n'
-        'WEIGHTING_FUNCTION "density, Status A, 10 nm spectral product, not ISO 5-3 conforming"\n'
-        'WEIGHTING_FUNCTION "ILLUMINANT, D50; OBSERVER, 2 degree"\n'
-        'COMPUTATIONAL_PARAMETER "DENSITY, ZERO, relative to the substrate"\n'
-        'INSTRUMENTATION "bench, 10 nm"'
-    )
-    assert found == Conditions(
-        geometry="transmission, 0:d, source on the printed face, 4 mm",
-        source_face="source on the printed face",
-        response="Status A, 10 nm spectral product, not ISO 5-3 conforming",
-        zero="relative to the substrate",
-        light="D50, 2 degree",
-        instrument="bench, 10 nm",
-        simulated=False,
-    )
-
-
-def test_conditions_are_read_from_plain_words_too() -> None:
-    found = conditions_of(
-        'WEIGHTING_FUNCTION "Status T"\n'
-        'MEASUREMENT_SOURCE "D65, 10 degrees; zero is the open gate"\n'
-        'COMPUTATIONAL_PARAMETER "LAB against the lit white"'
-    )
-    assert (found.response, found.zero, found.light) == (
-        "Status T",
-        "zero is the open gate",
-        "LAB against the lit white",
-    )
-
-
-def test_conditions_that_the_header_does_not_say_are_empty() -> None:
-    assert conditions_of('DESCRIPTOR "solids"') == Conditions("", "", "", "", "", "", simulated=False)
-
-
-def test_header_that_says_simulated_is_simulated() -> None:
-    assert conditions_of('DESCRIPTOR "Simulated solids"').simulated
