@@ -23,6 +23,7 @@ from registry.canonical import (
     lookup,
     merge_patch,
     read,
+    read_tidy,
     split_pointer,
 )
 from registry.errors import RegistryError
@@ -389,6 +390,42 @@ def test_an_array_of_scalars_stays_in_one_line_up_to_100_columns_with_its_comma(
 def test_the_file_form_writes_no_number_that_json_has_not() -> None:
     with pytest.raises(ValueError, match="Out of range"):
         file_form({"a": float("nan")}, {})
+
+
+def levels(number: int) -> dict[str, Json]:
+    document: dict[str, Json] = {}
+    for _ in range(number - 1):
+        document = {"a": document}
+    return document
+
+
+@pytest.mark.parametrize("document", [{"a": [1.5, "x"], "b": {"c": True}}, {"a": "µ"}, levels(32)])
+def test_quick_reading_takes_what_is_in_the_file_form(document: dict[str, Json]) -> None:
+    assert read_tidy(file_form(document, {}), {}) == document
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        file_form(levels(33), {}),
+        file_form({"a": None}, {}),
+        file_form({"a": "\u202e"}, {}),
+        file_form({"a": "\x7f"}, {}),
+        file_form({"a": 2**53}, {}),
+        file_form({"e\u0301": 1}, {}),
+        b'{\n  "a": 1,\n  "a": 1\n}\n',
+        b'{\n  "a": NaN\n}\n',
+        b'{\n  "a": 98.0\n}\n',
+        b'{\n  "a": "\\ud800"\n}\n',
+        b'{\n  "a": "\xff"\n}\n',
+        b'{\n  "a": 1\n}',
+        b"[]\n",
+        b'{"a":' * 100_000,
+        b'{\n  "a": "' + b"x" * 262_144 + b'"\n}\n',
+    ],
+)
+def test_quick_reading_leaves_everything_else_to_the_careful(data: bytes) -> None:
+    assert read_tidy(data, {}) is None
 
 
 def test_the_digest_is_that_of_the_sorted_dense_text() -> None:

@@ -2,6 +2,7 @@
 
 from registry.canonical.fault import Fault, Position, Unreadable
 from registry.canonical.reading import faults, locate, read
+from registry.canonical.tidy import read_tidy
 from registry.canonical.tree import Json, join_pointer, lookup, merge_patch, split_pointer
 from registry.canonical.writing import digest, file_form
 
@@ -18,5 +19,6 @@ __all__ = [
     "lookup",
     "merge_patch",
     "read",
+    "read_tidy",
     "split_pointer",
 ]

@@ -8,7 +8,7 @@ from registry.canonical.fault import Fault, Position, Unreadable
 from registry.canonical.limits import BIDIRECTIONAL, CONTROL, DEEPEST, LARGEST_TEXT, fraction, integer
 from registry.canonical.tree import Json
 
-__all__ = ["faults", "locate", "read"]
+__all__ = ["faults", "has_odd_characters", "is_plain", "locate", "read", "refused"]
 
 
 def read(data: bytes) -> dict[str, Any]:
@@ -85,12 +85,13 @@ def _members(pairs: list[tuple[str, Json]]) -> dict[str, Json]:
     return members
 
 
-def _constant(word: str) -> Json:
+def refused(word: str) -> Json:
+    """Refuse what stands for no number: NaN and the infinities."""
     raise ValueError(word)
 
 
 _DECODER = json.JSONDecoder(
-    object_pairs_hook=_members, parse_int=integer, parse_float=fraction, parse_constant=_constant
+    object_pairs_hook=_members, parse_int=integer, parse_float=fraction, parse_constant=refused
 )
 
 # The file form escapes nothing but quotes and backslashes, so any other escape deserves a closer look.
@@ -101,19 +102,23 @@ _CHARACTER = re.compile(f"[{CONTROL}{BIDIRECTIONAL}]")
 
 def _doubtful(text: str, document: Json) -> bool:
     """Whether a text that decoded could still break a rule; may say so of a good one, never the reverse."""
+    return not isinstance(document, dict) or has_odd_characters(text) or not is_plain(document, DEEPEST)
+
+
+def has_odd_characters(text: str) -> bool:
+    """Whether a text holds null, an escape or a character that deserves a closer look."""
     return (
-        not isinstance(document, dict)
-        or "null" in text
+        "null" in text
         or ("\\" in text and _ESCAPE.search(text) is not None)
         or ("\x7f" in text if text.isascii() else _CHARACTER.search(text) is not None)
-        or not _plain(document, DEEPEST)
     )
 
 
-def _plain(container: Json, room: int) -> bool:
+def is_plain(container: Json, room: int) -> bool:
     """Whether a container nests no deeper than `room` and all its keys are ASCII, which has one form only."""
     if isinstance(container, dict):
         if not "".join(container).isascii():
             return False
         container = container.values()
-    return room > 0 and all(_plain(value, room - 1) for value in container if isinstance(value, (dict, list)))
+    inner = (value for value in container if isinstance(value, (dict, list)))
+    return room > 0 and all(is_plain(value, room - 1) for value in inner)

@@ -24,6 +24,8 @@ def split_pointer(pointer: str) -> tuple[str, ...]:
         return ()
     if not pointer.startswith("/"):
         raise ValueError(f"{pointer!r} is no JSON pointer: it must be empty or begin with '/'")
+    if "~" not in pointer:
+        return tuple(pointer[1:].split("/"))
     if _STRAY_TILDE.search(pointer):
         raise ValueError(f"{pointer!r} is no JSON pointer: '~' must be written '~0' and '/' in a key '~1'")
     return tuple(part.replace("~1", "/").replace("~0", "~") for part in pointer[1:].split("/"))

@@ -7,27 +7,46 @@ from typing import Any
 
 from registry.canonical.tree import Json, lookup
 
-__all__ = ["digest", "file_form"]
+__all__ = ["digest", "file_form", "written"]
 
 _WIDEST_LINE = 100
 _INDENT = "  "
 _ENCODER = json.JSONEncoder(ensure_ascii=False, allow_nan=False)
+_SORTED = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+_WRITTEN_OTHERWISE = re.compile(r"[0-9]e[+-]?[0-9]|\.0(?![0-9])|[0-9]{16}|NaN|Infinity")
+"""Signs of what Python writes otherwise than RFC 8785, or RFC 8785 not at all: exponents, whole fractions,
+long numbers. A text that shows one is left to the careful writer."""
+_NOTHING: dict[str, Any] = {}
+"""The schema that says nothing; one object, since schemas are told apart by identity."""
 _NAMING = {"properties", "patternProperties", "additionalProperties"}
 """The keywords by which a schema says something of an object's members."""
 
 
 def file_form(document: dict[str, Any], schema: dict[str, Any]) -> bytes:
     """Write a document that reading accepts in its one form on disk, with keys in the schema's order."""
-    return (_writer(schema).value(document, schema, "", 0) + "\n").encode()
+    return written(document, schema).encode()
+
+
+def written(document: dict[str, Any], schema: dict[str, Any]) -> str:
+    """Write the file form as text."""
+    return _writer(schema).value(document, schema, "", 0) + "\n"
 
 
 def digest(document: Json) -> str:
     """Identify a document by the SHA-256 of its RFC 8785 form, whatever its key order and layout."""
     import hashlib  # noqa: PLC0415  questions import this package and seldom need a digest
 
-    import rfc8785  # noqa: PLC0415
+    return hashlib.sha256(_digest_form(document)).hexdigest()
 
-    return hashlib.sha256(rfc8785.dumps(document)).hexdigest()
+
+def _digest_form(document: Json) -> bytes:
+    """Write a document's RFC 8785 form: quickly where Python's own writer gives just that, else with care."""
+    text = _SORTED.encode(document)
+    if text.isascii() and not _WRITTEN_OTHERWISE.search(text):
+        return text.encode()
+    import rfc8785  # noqa: PLC0415  few documents need it
+
+    return rfc8785.dumps(document)
 
 
 class _Writer:
@@ -35,6 +54,7 @@ class _Writer:
         self.root = root
         # By identity: the root keeps every schema alive, and none is changed once it is in use.
         self._resolved: dict[int, dict[str, Any]] = {}
+        self._orders: dict[tuple[int | str, ...], list[tuple[str, str, Json]]] = {}
 
     def value(self, value: Json, schema: Json, indent: str, used: int) -> str:
         """Write a value with `used` columns before it in its first line.
@@ -52,14 +72,31 @@ class _Writer:
             return "{}"
         deeper = indent + _INDENT
         lines = []
-        for key in _ordered(members, schema):
-            start, value = f"{deeper}{encode_basestring(key)}: ", members[key]
-            if isinstance(value, (dict, list)):
-                written = self.value(value, _member_schema(schema, key), deeper, len(start))
+        for key, start, member in self._order(members, schema, deeper):
+            value = members[key]
+            if isinstance(value, str):  # most are
+                lines.append(start + encode_basestring(value))
+            elif isinstance(value, (dict, list)):
+                lines.append(start + self.value(value, member, deeper, len(start)))
             else:
-                written = _scalar(value)
-            lines.append(start + written)
+                lines.append(start + _scalar(value))
         return "{\n" + ",\n".join(lines) + f"\n{indent}}}"
+
+    def _order(
+        self, members: dict[str, Json], schema: dict[str, Any], indent: str
+    ) -> list[tuple[str, str, Json]]:
+        """Return the members' keys in order, each with how its line starts and the schema of its value.
+
+        Many objects have the same keys, so it is worked out once for all of them.
+        """
+        wanted = (id(schema), indent, *members)
+        known = self._orders.get(wanted)
+        if known is None:
+            known = self._orders[wanted] = [
+                (key, f"{indent}{encode_basestring(key)}: ", _member_schema(schema, key))
+                for key in _ordered(members, schema)
+            ]
+        return known
 
     def _array(self, elements: list[Json], schema: dict[str, Any], indent: str, used: int) -> str:
         if not any(isinstance(element, (dict, list)) for element in elements):
@@ -67,7 +104,7 @@ class _Writer:
             if used + len(line) + len(",") <= _WIDEST_LINE or not elements:
                 return line
         deeper = indent + _INDENT
-        items = schema.get("items", {})
+        items = schema.get("items", _NOTHING)
         lines = [deeper + self.value(element, items, deeper, len(deeper)) for element in elements]
         return "[\n" + ",\n".join(lines) + f"\n{indent}]"
 
@@ -82,11 +119,11 @@ class _Writer:
                 schema = lookup(self.root, schema["$ref"].removeprefix("#"))
             elif alternatives := schema.get("oneOf", schema.get("anyOf")):
                 resolved = [self._resolve(alternative, value) for alternative in alternatives]
-                return next((branch for branch in resolved if _fits(branch, value)), {})
+                return next((branch for branch in resolved if _fits(branch, value)), _NOTHING)
             else:
                 self._resolved[id(start)] = schema
                 return schema
-        return {}  # true and false are schemas too, and name nothing
+        return _NOTHING  # true and false are schemas too, and name nothing
 
 
 _WRITERS: dict[int, _Writer] = {}
@@ -122,7 +159,7 @@ def _member_schema(schema: dict[str, Any], key: str) -> Json:
     for pattern, member in schema.get("patternProperties", {}).items():
         if re.search(pattern, key):
             return member
-    return schema.get("additionalProperties", {})
+    return schema.get("additionalProperties", _NOTHING)
 
 
 def _scalar(value: Json) -> str:

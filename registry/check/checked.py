@@ -36,8 +36,11 @@ class Document:
         self.path, self.kind, self.id, self.data = path, place.kind, place.id, data
         self.faults: tuple[canonical.Fault, ...] = ()
         self.content: dict[str, Any] = {}
+        tidy = canonical.read_tidy(data, self.shape.schema)
+        self.tidy = tidy is not None
+        """Whether it is known to be in its file form, so that nobody need write it anew to see."""
         try:
-            self.content = canonical.read(data)
+            self.content = canonical.read(data) if tidy is None else tidy
         except canonical.Unreadable as error:
             self.faults = error.faults
 

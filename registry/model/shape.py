@@ -192,11 +192,12 @@ class Shape:
         properties = node.get("properties", {})
         other = node.get("additionalProperties")
         other = other if isinstance(other, dict) else {}
-        return {
-            name: self._kept(properties.get(name, other), each)
-            for name, each in value.items()
-            if not self.resolve(properties.get(name, other)).get("x-aside")
-        }
+        kept = {}
+        for name, each in value.items():
+            below = self.resolve(properties.get(name, other))
+            if not below.get("x-aside"):
+                kept[name] = self._kept(below, each) if isinstance(each, (dict, list)) else each
+        return kept
 
 
 def named_items(held: list[Any] | dict[str, Any], key: str) -> Iterator[tuple[str, Any]]:

@@ -1,5 +1,6 @@
 """Laws of reading and writing that hold for every document and every run of bytes."""
 
+import hashlib
 import json
 import math
 import unicodedata
@@ -8,6 +9,7 @@ from random import Random
 from typing import Any, NamedTuple
 
 import pytest
+import rfc8785
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -22,6 +24,7 @@ from registry.canonical import (
     lookup,
     merge_patch,
     read,
+    read_tidy,
     split_pointer,
 )
 
@@ -224,6 +227,31 @@ def test_neither_form_depends_on_key_order(
     other = shuffled(document, random)
     assert file_form(other, schema) == file_form(document, schema)
     assert digest(other) == digest(document)
+
+
+@relaxed
+@given(documents)
+def test_the_digest_is_that_of_the_form_another_program_writes(document: dict[str, Json]) -> None:
+    assert digest(document) == hashlib.sha256(rfc8785.dumps(document)).hexdigest()
+
+
+@relaxed
+@given(documents, schemas, st.randoms(use_true_random=False))
+def test_quick_reading_takes_the_file_form_alone_and_reads_what_careful_reading_reads(
+    document: dict[str, Json], schema: dict[str, Json], random: Random
+) -> None:
+    tidy = file_form(document, schema)
+    assert read_tidy(tidy, schema) in (None, document)
+    if tidy.isascii() and not any(letter in tidy for letter in (b"\\", b"null", b"\x7f")):
+        assert read_tidy(tidy, schema) == document
+    cut = random.randrange(len(tidy))
+    for other in (
+        json.dumps(document).encode(),
+        tidy.replace(b" ", b"", 1) if b" " in tidy else tidy + b" ",
+        tidy[:cut] + random.choice([b",", b'"', b"0", b" ", b"\xff"]) + tidy[cut:],
+    ):
+        if (found := read_tidy(other, schema)) is not None:
+            assert (found, file_form(found, schema)) == (read(other), other)
 
 
 @relaxed

@@ -21,7 +21,7 @@ def file_form(checked: Checked) -> Iterator[Remark]:
     To mend: run the check with --fix, which rewrites form only and changes no value.
     """
     for document in checked.documents():
-        if not document.sound:
+        if document.tidy or not document.sound:
             continue
         wanted = canonical.file_form(document.content, document.shape.schema)
         if wanted != document.data:
