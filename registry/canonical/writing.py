@@ -89,7 +89,7 @@ class _Writer:
 
         Many objects have the same keys, so it is worked out once for all of them.
         """
-        wanted = (id(schema), indent, *members)
+        wanted: tuple[int | str, ...] = (id(schema), indent, *members)
         known = self._orders.get(wanted)
         if known is None:
             known = self._orders[wanted] = [
