@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 if TYPE_CHECKING:
     from fractions import Fraction
 
-__all__ = ["UNIT_SYSTEMS", "Conversion", "plain_number", "shown", "us_units", "written"]
+__all__ = ["UNIT_SYSTEMS", "Conversion", "metric", "plain_number", "shown", "us_units", "written"]
 
 UNIT_SYSTEMS = ("metric", "us")
 
@@ -71,6 +71,18 @@ def shown(value: float, unit: str, system: str = "metric", *, difference: bool =
     factor = conversion.factor
     exact = type(factor)(value) * factor + (0 if difference else conversion.offset)
     return float(exact), conversion.unit
+
+
+def metric(value: float, unit: str, system: str) -> float:
+    """Return the metric value of what was given in `system`'s unit for `unit`: the way back from `shown`.
+
+    >>> metric(48, "mm", "us"), metric(212, "°C", "us"), metric(48, "mm", "metric")
+    (1219.2, 100.0, 48)
+    """
+    if system != "us" or unit not in us_units():
+        return value
+    conversion = us_units()[unit]
+    return float((type(conversion.factor)(str(value)) - conversion.offset) / conversion.factor)
 
 
 def written(
