@@ -28,6 +28,15 @@ class Roll(Part):
     """Length on a full roll."""
 
 
+class Sheet(Part):
+    """One size of sheet."""
+
+    width_mm: float = setting("sheet width", "mm", required=True, gt=0, le=6000, example=1250)
+    """Of the side that lies across the printer; one of the widths."""
+    length_mm: float = setting("sheet length", "mm", required=True, gt=0, le=12000, example=2500)
+    """Of the side that is fed."""
+
+
 class Light(Part):
     """What the unprinted material does to light."""
 
@@ -178,6 +187,8 @@ class Substrate(Revised):
     """Widths in which it is delivered."""
     roll: Roll | MISSING = setting("roll")
     """How it is wound; absent for sheets."""
+    sheets: list[Sheet] | MISSING = setting("sheets", min_length=1, max_length=12)
+    """Sizes of the sheets; absent for what is wound."""
     light: Light | MISSING = setting("light")
     """What the unprinted material does to light."""
     surface: Surface | MISSING = setting("surface")
