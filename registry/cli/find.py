@@ -31,6 +31,13 @@ def _one_of(name: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     )
 
 
+class _Pencil(click.Choice):  # type: ignore[type-arg]  # it takes an argument only from click 8.4 on
+    """Pencil hardnesses, in capitals as they are written, however they are typed."""
+
+    def normalize_choice(self, choice: object, ctx: click.Context | None) -> str:  # noqa: ARG002 (click's own)
+        return str(choice).upper()
+
+
 def _write(answer: FindAnswer, form: str, units: str) -> None:
     """Write an answer; what writes it in another form is not loaded."""
     if form == "text":
@@ -67,7 +74,7 @@ def _write(answer: FindAnswer, form: str, units: str) -> None:
 )
 @click.option(
     "--pencil",
-    type=click.Choice(PENCILS, case_sensitive=False),
+    type=_Pencil(PENCILS, case_sensitive=False),
     metavar="H",
     help="Pencil hardness of the printed face, at least: 9B to 9H.",
 )
@@ -125,23 +132,35 @@ def _write(answer: FindAnswer, form: str, units: str) -> None:
 def command(context: click.Context, /, units: str, form: str, **asked: Any) -> None:
     """Find known-good print modes for a use, ranked, with the reasons.
 
-    WORDS are looked for in everything that a mode, its substrate and its printer say.
+    WORDS are looked for in everything that a mode, its substrate and its printer say, each as the beginning
+    of a word.
 
     A CONDITION is PATH, one of <= >= < > = != ~ (holds), and a value in the path's own unit. A path may
-    begin with mode:, substrate: or printer:; a * stands for any item of a list. Words of a scale compare by
-    rank, as in print.pencil>=H or fire.en-13501-1.rating>=C. What is unknown never counts as met.
+    begin with mode:, substrate: or printer:. Words of a scale compare by rank, as in print.pencil>=H or
+    fire.en-13501-1.rating>=C. Where a list has parts of its own, * stands for any of them, as in
+    layers.*.load_pct>150; a plain list is asked by its own path, as in widths_mm>=1500. One item that fits
+    is enough, but with != none may be what is excluded.
 
-    Exit code: 0 where something was found, 1 where nothing was: then it says what stands in the way. With
-    --why: 0 where the record is in, 1 where it is out.
+    Every option, word and condition is a requirement, and what a record does not say meets none. Of what
+    the use demands, only what is known not to be met keeps a mode out: one of which a demand is unknown is
+    found below the others.
+
+    Where nothing is found, near misses are listed: modes that fail a single requirement or demand, or that
+    one rule of guidance refuses; and where there is none, what leaves out the most. Words that nothing says
+    count for neither.
+
+    Exit code: 0 where something was found, 1 where nothing was. With --why: 0 where the record is in, 1
+    where it is out.
 
     JSON keys: commit, use (kind, record, revision, title, application, lighting, place, lamp_distance_mm,
     size_mm, cautions, withdrawn), asked, found, finds, missed, near_misses, excluded (of, path, label,
-    wanted, why, left_out), why. Each of finds, near_misses and why: place, shared_with, reason, mode,
-    revision, title, standing, settings_digest, revision_on_trial, substrate, substrate_title, printer,
-    printer_title, in_the_way (of, path, label, wanted, why), requirements (those keys, answer, unit, found,
-    margin, margin_in, margin_pct), guidance (rule, level, applies, text, source), warnings,
-    least_margin_pct, confirmed, confirmed_by_site and failed (site, times, last), seam (needed_mm,
-    widest_mm), settings (mode, substrate: as recorded, by path; computed ones too).
+    wanted, why, left_out), why, unheard (words that nothing says: word, near, use), found_without_unheard.
+    Each of finds, near_misses and why: place, shared_with, reason, mode, revision, title, standing,
+    settings_digest, revision_on_trial, substrate, substrate_title, printer, printer_title, in_the_way (of,
+    path, label, wanted, why), requirements (those keys, answer, unit, found, margin, margin_in,
+    margin_pct), guidance (rule, level, applies, text, source), warnings, least_margin_pct, confirmed,
+    confirmed_by_site and failed (site, times, last), seam (needed_mm, widest_mm), settings (mode,
+    substrate: as recorded, by path; computed ones too).
     """
     request = Request(**{name: value for name, value in asked.items() if value is not None})
     answer = find(open_registry(context), request)

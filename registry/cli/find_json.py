@@ -29,6 +29,10 @@ def json_of(answer: FindAnswer, units: str) -> dict[str, Any]:
         "near_misses": [_offer(answer, offer, units) for offer in answer.near],
         "excluded": [{**_by(each.by, units), "left_out": each.left_out} for each in answer.excluded],
         "why": [_offer(answer, offer, units) for offer in answer.why],
+        "unheard": [
+            {"word": each.word, "near": each.near, "use": each.use or None} for each in answer.unheard
+        ],
+        "found_without_unheard": answer.found_without if answer.unheard else None,
     }
 
 

@@ -75,10 +75,13 @@ class _Page:
     def nothing(self) -> Iterator[str]:
         answer = self.answer
         yield from paragraph(f"Nothing found{self._for_use()} among {_count(answer.asked, 'print mode')}.")
+        yield from self._unheard()
+        if answer.found_without:
+            return
         if answer.near:
             best = f"; {len(answer.near)} shown" if answer.missed > len(answer.near) else ""
             fail = "1 fails" if answer.missed == 1 else f"{answer.missed} fail"
-            yield f"{fail} by one requirement only{best}:"
+            yield f"{self._without()}{fail} by one requirement only{best}:"
             for offer in answer.near:
                 yield from self._block(offer, self._near(offer))
             yield ""
@@ -87,10 +90,25 @@ class _Page:
         if not answer.asked:
             yield "There is none yet: litstock new print-mode MAKER/GRADE/MODE starts one."
             return
-        yield "None fails by one requirement only. What leaves out the most:"
+        none = f"{self._without()}none fails by one requirement only."
+        yield from paragraph(f"{none[0].upper()}{none[1:]} What leaves out the most:")
         for each in answer.excluded:
             words = f"{self._excluded(each)}: leaves out {each.left_out} of {answer.asked}"
             yield from paragraph(words, INDENT)
+
+    def _unheard(self) -> Iterator[str]:
+        """Yield the words that nothing says, what may be meant, and what is found without them."""
+        for each in self.answer.unheard:
+            hint = f"; did you mean {' or '.join(each.near)}?" if each.near else "."
+            hint = f": it is the id of a {each.use}, ask with --for {each.word}." if each.use else hint
+            yield from paragraph(f"No print mode, substrate or printer says {each.word!r}{hint}", then=INDENT)
+        if found := self.answer.found_without:
+            are = "is" if found == 1 else "are"
+            yield f"{self._without()}{_count(found, 'print mode')} {are} found."
+
+    def _without(self) -> str:
+        """Return `Without it, ` where words were left out that nothing says."""
+        return {0: "", 1: "Without it, "}.get(len(self.answer.unheard), "Without them, ")
 
     def why(self) -> Iterator[str]:
         answer = self.answer
@@ -102,6 +120,9 @@ class _Page:
             verdict = f"in: place {offer.place} of {answer.found}" if offer.place else "out"
             yield from paragraph(f"{verdict}{self._for_use()}: {_mode(offer)}", then=INDENT)
             yield from self._lines(self._everything(offer))
+        if answer.unheard:
+            yield ""
+            yield from self._unheard()
 
     def _for_use(self) -> str:
         use = self.answer.use

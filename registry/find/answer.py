@@ -9,6 +9,7 @@ from registry.find.demands import Use, demands, use_of
 from registry.find.filters import filters
 from registry.find.rank import Placed, near_rank, placed, rank_of, reason
 from registry.find.request import Request
+from registry.find.unheard import Unheard, unheard
 from registry.find.wanted import Wanted, as_test
 from registry.index.pairs import Pair, Pairs, Test
 from registry.index.readmodel import Value
@@ -62,6 +63,10 @@ class FindAnswer(NamedTuple):
     """Where there is not even a near miss: what leaves out most."""
     why: tuple[Offer, ...] = ()
     """The modes of the record that was asked about, in or out."""
+    unheard: tuple[Unheard, ...] = ()
+    """Words that nothing says, where nothing was found: near misses and the like are told without them."""
+    found_without: int = 0
+    """How many would be found without those words."""
 
 
 class _Asked(NamedTuple):
@@ -77,15 +82,21 @@ class _Asked(NamedTuple):
     def judged(self, found: Sequence[Pair]) -> list[Candidate]:
         return candidates(self.registry.model, self.pairs, self.use, self.wanted, found)
 
+    def finds(self) -> list[Placed]:
+        passing = self.judged(self.pairs.passing(self.tests))
+        return placed(each for each in passing if not each.in_the_way)
+
 
 def find(registry: Registry, request: Request) -> FindAnswer:
     """Return the pairs that meet a request, or what stands in the way."""
     asked = _asked(registry, request)
-    passing = asked.judged(asked.pairs.passing(asked.tests))
-    places = placed(each for each in passing if not each.in_the_way)
-    told = bool(places or request.why)
-    near = [] if told else _near_misses(asked)
-    excluded = () if told or near else tuple(_excluded(asked))
+    places = asked.finds()
+    silent = () if places else tuple(unheard(registry, asked.pairs, request.words))
+    heard = _asked(registry, _without(request, silent)) if silent else asked
+    found_without = len(heard.finds()) if silent else 0
+    told = bool(places or request.why or found_without)
+    near = [] if told else _near_misses(heard)
+    excluded = () if told or near else tuple(_excluded(heard))
     return FindAnswer(
         registry.commit,
         request,
@@ -94,10 +105,17 @@ def find(registry: Registry, request: Request) -> FindAnswer:
         len(places),
         tuple(_shown(asked, places[: request.limit], places)),
         len(near),
-        tuple(_shown(asked, map(_unplaced, near[: request.limit]))),
+        tuple(_shown(heard, map(_unplaced, near[: request.limit]))),
         excluded,
         tuple(_why(asked, places)) if request.why else (),
+        silent,
+        found_without,
     )
+
+
+def _without(request: Request, silent: Sequence[Unheard]) -> Request:
+    """Return the request without the words that nothing says."""
+    return request._replace(words=tuple(set(request.words) - {each.word for each in silent}))
 
 
 def _asked(registry: Registry, request: Request) -> _Asked:

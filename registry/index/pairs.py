@@ -121,6 +121,12 @@ class Pairs:
         row = self._db.execute(f"SELECT {sums}{_PAIRS}", _given(asked)).fetchone()
         return [int(count) for count in row]
 
+    def terms_as_long_as(self, word: str) -> list[str]:
+        """Return every word that any record says and that is about as long as this one."""
+        self._db.execute("CREATE VIRTUAL TABLE IF NOT EXISTS temp.term USING fts5vocab (main, words, row)")
+        query = "SELECT term FROM term WHERE length(term) BETWEEN ?1 - 2 AND ?1 + 2"
+        return [term for (term,) in self._db.execute(query, (len(word),))]
+
     def values(self, path: str) -> list[Value]:
         """Return the different values that any record has at a path."""
         query = f"SELECT DISTINCT num, txt FROM facet WHERE setting IN {self._settings(path)}"

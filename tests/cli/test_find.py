@@ -141,6 +141,10 @@ def _rules(shop: Shop) -> None:
         ("near.csv", ["darkfilm", "--for", "ticket-counter", "--format", "csv"], 1),
         ("nothing.txt", ["darkfilm", "--coating", "none", "--base", "pvc"], 1),
         ("nothing.json", ["darkfilm", "--coating", "none", "--base", "pvc", "--format", "json"], 1),
+        ("unheard.txt", ["bestflim", "--for", "ticket-counter"], 1),
+        ("unheard-near.txt", ["bestflim", f"{SITE}/hall", "--base", "pvc", "--limit", "1"], 1),
+        ("unheard-none.txt", ["metallic", "--base", "pvc", "--coating", "none"], 1),
+        ("unheard.json", ["bestflim", "--for", "ticket-counter", "--format", "json"], 1),
         ("why-in.txt", ["--for", f"{SITE}/hall", "--why", "lumenfold/best"], 0),
         ("why-out.txt", ["--for", "ticket-counter", "--why", "lumenfold/wet"], 1),
         ("why-withdrawn.txt", ["--why", "lumenfold/gone/mode"], 1),
@@ -232,6 +236,8 @@ def test_csv_has_a_row_for_each_find_and_the_same_columns_for_near_misses(counte
         (["--why", "nothing"], "there is no substrate or print-mode 'nothing'"),
         (["--site", "mill"], "there is no site 'mill'"),
         (["--coating", "aquous"], "'aquous' is not one of 'none', 'aqueous'"),
+        (["--pencil", "10H"], "'10H' is not one of '9B', '8B', '7B'"),
+        (["--where", "widths_mm.*>=1500"], "has a setting 'widths_mm.*'; did you mean widths_mm"),
         (["--min-width", "0"], "0.0 is not in the range x>0"),
         (["--limit", "0"], "0 is not in the range x>=1"),
     ],
@@ -240,6 +246,28 @@ def test_a_question_that_cannot_be_read_ends_with_2(counter: Path, asked: list[s
     result = run(counter, "find", *asked)
     assert (result.exit_code, result.stdout) == (2, "")
     assert message in result.stderr
+
+
+def test_a_pencil_hardness_may_be_typed_in_small_letters(counter: Path) -> None:
+    asked = ["find", "bestfilm", "--format", "json", "--pencil"]
+    small, capital = (json.loads(run(counter, *asked, typed).stdout) for typed in ("hb", "HB"))
+    assert small == capital
+    assert small["finds"][0]["requirements"][-1]["wanted"] == "at least HB"
+    assert completed(counter, "find", "--pencil", "h") == ["HB", "H"]
+
+
+def test_what_the_help_says_of_lists_holds(counter: Path) -> None:
+    help_text = " ".join(run(counter, "find", "--help").stdout.split())
+
+    def found(condition: str) -> set[str]:
+        result = run(counter, "find", "--where", condition, "--format", "json")
+        return {each["substrate"] for each in json.loads(result.stdout)["finds"]}
+
+    assert "layers.*.load_pct>150" in help_text
+    assert found("layers.*.load_pct>150") == found("layers.colour.load_pct>150") != set()
+    assert "widths_mm>=1500" in help_text
+    assert found("widths_mm>=1500") == {"lumenfold/best", "lumenfold/glossy"}  # 1067 and 1524; 2000
+    assert found("widths_mm!=1524") == {"lumenfold/one", "lumenfold/two", "lumenfold/glossy"}
 
 
 def test_choices_are_those_of_the_shipped_schema() -> None:
