@@ -159,7 +159,7 @@ def command(context: click.Context, /, units: str, form: str, **asked: Any) -> N
     settings_digest, revision_on_trial, substrate, substrate_title, printer, printer_title, in_the_way (of,
     path, label, wanted, why), requirements (those keys, answer, unit, found, margin, margin_in,
     margin_pct), guidance (rule, level, applies, text, source), warnings, least_margin_pct, confirmed,
-    confirmed_by_site and failed (site, times, last), seam (needed_mm, widest_mm), settings (mode,
+    confirmed_by_site and failed (site, times, last, note), seam (needed_mm, widest_mm), settings (mode,
     substrate: as recorded, by path; computed ones too).
     """
     request = Request(**{name: value for name, value in asked.items() if value is not None})

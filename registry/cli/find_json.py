@@ -126,7 +126,7 @@ def _by(by: Judged | Wanted | Remark, units: str) -> dict[str, Any]:
 
 
 def _word(word: SiteWord) -> dict[str, Any]:
-    return word._asdict()
+    return {**word._asdict(), "note": word.note or None}
 
 
 def _settings(of: str, held: dict[str, tuple[Value, ...]]) -> dict[str, Any]:
@@ -163,6 +163,7 @@ def columns_of(units: str) -> dict[str, str]:
         "sites": "sites that confirmed",
         "times": "confirmations",
         "last": "last confirmed",
+        "failed": "sites where it failed",
         "room": "least margin, %",
         "way": "in the way",
         "reason": "why this place",
@@ -190,6 +191,7 @@ def rows_of(answer: FindAnswer, units: str) -> Iterator[dict[str, Any]]:
             "sites": [word.site for word in candidate.confirmed.good],
             "times": candidate.confirmed.times,
             "last": candidate.confirmed.last or None,
+            "failed": [word.site for word in candidate.confirmed.failed],
             "room": None if candidate.room is None else candidate.room * 100,
             "way": "; ".join(ways) or None,
             "reason": offer.reason or None,

@@ -156,6 +156,7 @@ class _Page:
             self._note(offer.candidate.refusals)
             refusals = [in_the_way_words(each, offer, self.units) for each in offer.candidate.refusals]
             yield "not to use", [withdrawal_words("mode", offer.mode), *refusals]
+        yield _failed(offer)
         yield "why here", [self._place(offer)]
         yield from self._print(offer)
         yield (
@@ -167,10 +168,12 @@ class _Page:
     def _near(self, offer: Offer) -> Iterator[tuple[str, Sequence[str]]]:
         yield "mode", [_mode(offer)]
         yield "in the way", self._in_the_way(offer)
+        yield _failed(offer)
         yield from self._print(offer)
 
     def _everything(self, offer: Offer) -> Iterator[tuple[str, Sequence[str]]]:
         yield "in the way", self._in_the_way(offer)
+        yield _failed(offer)
         yield "why here", [self._place(offer)]
         yield from self._print(offer)
         met = [each for each in offer.candidate.judged if each.answer == MET]
@@ -201,7 +204,6 @@ class _Page:
         candidate = offer.candidate
         warned = [each for each in candidate.remarks if each.warns and each not in self.common_remarks]
         return [
-            *(f"failed at {site_words([word])}" for word in candidate.confirmed.failed),
             *([seam_words(candidate.seam, self.units)] if candidate.seam else []),
             *(self._remark(each) for each in warned),
         ]
@@ -261,6 +263,12 @@ def _printed(offer: Offer, units: str) -> str:
 def _quantity(held: dict[str, tuple[Value, ...]], path: str, unit: str, units: str) -> str:
     number = held[path][0].num if path in held else None
     return "" if number is None else quantity(number, unit, units)
+
+
+def _failed(offer: Offer) -> tuple[str, Sequence[str]]:
+    """Return where these very settings failed, as a line of its own: nobody should have to look for it."""
+    failed = offer.candidate.confirmed.failed
+    return "FAILED", [f"with these very settings at {site_words([word])}" for word in failed]
 
 
 def _confirmed(offer: Offer, site: str) -> str:

@@ -140,6 +140,7 @@ def site_words(words: Iterable[SiteWord]) -> str:
     """Return who said so, how often, how lately: `mill-lane twice, last on 2026-02-01`."""
     return "; ".join(
         f"{each.site}, {_times(each.times)}, {'last ' if each.times > 1 else ''}on {each.last}"
+        + (f" (“{each.note}”)" if each.note else "")
         for each in words
     )
 

@@ -15,6 +15,8 @@ class SiteWord(NamedTuple):
     times: int
     last: str
     """The day on which it last judged a print."""
+    note: str = ""
+    """Its reservation then, or what failed."""
 
 
 class Confirmed(NamedTuple):
@@ -54,8 +56,13 @@ def _summed(judgements: list[Judgement]) -> Confirmed:
 
 
 def _by_site(judgements: list[Judgement]) -> tuple[SiteWord, ...]:
-    days: dict[str, list[str]] = {}
+    by_site: dict[str, list[Judgement]] = {}
     for each in judgements:
-        days.setdefault(each.site, []).append(each.date)
-    words = [SiteWord(site, len(dates), max(dates)) for site, dates in days.items()]
+        by_site.setdefault(each.site, []).append(each)
+    words = [_word(site, said) for site, said in by_site.items()]
     return tuple(sorted(words, key=lambda word: (word.last, word.site), reverse=True))
+
+
+def _word(site: str, said: list[Judgement]) -> SiteWord:
+    last = said[-1]  # they come oldest first
+    return SiteWord(site, len(said), last.date, last.note if last.outcome != "good" else "")

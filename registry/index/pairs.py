@@ -71,6 +71,7 @@ class Judgement(NamedTuple):
     site: str
     date: str
     outcome: str
+    note: str
 
 
 _TABLES = {"mode": "m", "substrate": "s", "printer": "p"}
@@ -159,11 +160,12 @@ class Pairs:
         """Return every site's word on modes with these settings, oldest first."""
         others = ("mode", "site", "date", "outcome")
         joins = "".join(
-            f" JOIN facet {name} ON {name}.setting IN {self._settings(name)} AND {name}.subject = c.id"
-            for name in others
+            f" {kind} JOIN facet {name} ON {name}.setting IN {self._settings(name)} AND {name}.subject = c.id"
+            for kind, name in (*(("", name) for name in others), ("LEFT", "note"))
         )
         query = (
-            "SELECT mode.txt, digest.txt, site.txt, date.txt, outcome.txt FROM facet digest"
+            "SELECT mode.txt, digest.txt, site.txt, date.txt, outcome.txt, ifnull(note.txt, '')"
+            " FROM facet digest"
             f" JOIN subject c ON c.id = digest.subject AND c.kind = 'confirmation'{joins}"
             f" WHERE digest.setting IN {self._settings('settings_digest')} AND digest.txt IN {_LISTED}"
             " ORDER BY date.txt, c.rid"

@@ -63,7 +63,7 @@ def _furnish(shop: Shop) -> None:
     glossy = shop.film(
         "lumenfold/glossy", title="Glossfilm", finish="gloss", widths_mm=[2000], mode_trials=hard
     )
-    shop.confirm(glossy, "mill-lane", "2025-10-09", "failed")
+    shop.confirm(glossy, "mill-lane", "2025-10-09", "failed", note="It stuck on the roll.")
     shop.film("lumenfold/dark", title="Darkfilm", light={"transmittance_pct": 24}, mode_trials=hard)
     gone = {"date": "2025-12-01", "reason": "It sticks on the roll.", "instead": best}
     shop.film(

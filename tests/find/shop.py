@@ -89,10 +89,10 @@ class Shop:
             self.confirm(mode, site, day)
         return mode
 
-    def confirm(self, mode: str, site: str, day: str, outcome: str = "good") -> None:
+    def confirm(self, mode: str, site: str, day: str, outcome: str = "good", **said: str) -> None:
         """Add a site's word on a mode as it stands."""
         name = f"{day}-{outcome}-{mode.replace('/', '-')}"
-        document = {"title": name, "site": site, "mode": mode, "date": day, "outcome": outcome}
+        document = {"title": name, "site": site, "mode": mode, "date": day, "outcome": outcome, **said}
         path = path_of("confirmation", f"{site}/{name}")
         self._keep(happened(self._teller, path, document, writer=self._writer), name)
 

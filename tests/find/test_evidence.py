@@ -25,6 +25,27 @@ def test_usable_counts_and_failed_does_not(shop: Shop) -> None:
     assert said.failed == (SiteWord("mill-lane", 1, "2025-10-02"),)
 
 
+def test_a_reservation_and_what_failed_are_told_as_of_the_last_word(shop: Shop) -> None:
+    film = shop.film("maker/film", confirmed=[])
+    shop.confirm(film, SITE, "2025-10-01", "usable", note="slow to dry")
+    shop.confirm(film, SITE, "2025-10-05", note="all well")
+    shop.confirm(film, "mill-lane", "2025-10-02", "usable", note="a touch warm")
+    for day, note in (("2025-10-03", "it curled"), ("2025-10-04", "it stuck on the roll")):
+        shop.confirm(film, "north-quay", day, "failed", note=note)
+    said = offer(shop.find(), film).candidate.confirmed
+    assert [(each.site, each.note) for each in said.good] == [(SITE, ""), ("mill-lane", "a touch warm")]
+    assert said.failed == (SiteWord("north-quay", 2, "2025-10-04", "it stuck on the roll"),)
+
+
+def test_a_failure_with_other_settings_is_not_held_against_these(shop: Shop) -> None:
+    film = shop.film("maker/film")
+    shop.confirm(film, "mill-lane", "2025-10-02", "failed")
+    shop.revise("print-mode", film, layers=LAYERS)
+    shop.confirm(film, "north-quay", "2025-11-01")
+    shop.revise("print-mode", film, status="known-good")
+    assert offer(shop.find(), film).candidate.confirmed.failed == ()
+
+
 def test_while_the_newest_is_on_trial_the_last_known_good_revision_is_offered(shop: Shop) -> None:
     film = shop.film("maker/film")
     shop.revise("print-mode", film, layers=LAYERS)
