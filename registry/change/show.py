@@ -13,7 +13,7 @@ from registry.derived import DERIVED, derive
 from registry.errors import RequestError
 from registry.index.readmodel import Subject
 from registry.model.shape import ANY, Found, Setting, Shape, shape_of
-from registry.question.advice import LEVELS, Remark, remarks
+from registry.question.advice import Remark, remarks
 from registry.question.case import case_of
 from registry.question.names import named
 from registry.question.registry import Registry
@@ -163,7 +163,11 @@ def _advice(registry: Registry, found: Version, place: str) -> Advice:
     return Advice(
         place=where.rid if where else "",
         judged=subject is not None,
-        remarks=tuple(sorted(told, key=lambda each: LEVELS.index(each.level))),
+        remarks=tuple(
+            sorted(
+                told, key=lambda each: (not each.refuses, not each.warns, each.advises and not each.certain)
+            )
+        ),
         cautions=tuple((kind, text) for kind, document in held for text in document.get("cautions", ())),
     )
 

@@ -21,7 +21,7 @@ from registry.cli.output import bold
 from registry.find.answer import Excluded, FindAnswer, Offer
 from registry.find.wanted import MET, Judged
 from registry.index.readmodel import Value
-from registry.question.advice import ADVISE, Remark
+from registry.question.advice import Remark
 
 __all__ = ["text_of"]
 
@@ -212,7 +212,8 @@ class _Page:
         cautions = list(self.answer.use.cautions) if self.answer.use else []
         several = len(self.answer.offers) > 1
         warned = [self._remark(each) for each in self.common_remarks if each.warns]
-        advice = [self._remark(each) for each in self.common_remarks if each.level == ADVISE]
+        advised = sorted(self.common_remarks, key=lambda each: not each.certain)
+        advice = [self._remark(each) for each in advised if each.advises]
         if warned or advice or cautions or self.common_cautions:
             yield ""
             yield "for all of these" if several else "where it hangs"
@@ -287,7 +288,7 @@ def _in_passing(judged: Judged) -> str:
 
 
 def _advice(offer: Offer) -> list[Remark]:
-    return [remark for remark in offer.candidate.remarks if remark.level == ADVISE]
+    return [remark for remark in offer.candidate.remarks if remark.advises]
 
 
 def _named(advice: Sequence[Remark]) -> str:

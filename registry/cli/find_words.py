@@ -13,6 +13,7 @@ from registry.question.advice import Remark
 
 __all__ = [
     "UNSOURCED",
+    "bound_words",
     "in_the_way_words",
     "judged_words",
     "layers",
@@ -81,6 +82,12 @@ def judged_words(judged: Judged, offer: Offer, units: str) -> str:
         return f"substrate {offer.candidate.pair.mode.substrate}: {there}"
     if withdrawal := _withdrawal(judged, offer):
         return withdrawal
+    return bound_words(judged, units)
+
+
+def bound_words(judged: Judged, units: str) -> str:
+    """Return a requirement of a setting beside what was found, and by what margin it is met or missed."""
+    wanted = judged.wanted
     numbers = [value.num for value in judged.found if value.num is not None]
     numbers += [bound.wanted for bound in wanted.bounds if isinstance(bound.wanted, float)]
     found = _found_words(wanted.known, judged.found, units, numbers)
@@ -157,7 +164,8 @@ def seam_words(seam: Seam, units: str) -> str:
 
 def remark_words(remark: Remark) -> str:
     """Return a piece of advice with its rule and source, and whether it is known to apply."""
-    unsure = "" if remark.certain else "cannot tell whether this applies: "
+    unsure = "cannot tell" if remark.of_mode else "the record of the place does not say"
+    unsure = "" if remark.certain else f"{unsure} whether this applies: "
     source = "" if remark.source == UNSOURCED else f"; {remark.source}"
     return f"{unsure}{remark.text} [{remark.rule}{source}]"
 

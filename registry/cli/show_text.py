@@ -11,7 +11,7 @@ from registry.cli.find_words import UNSOURCED, remark_words
 from registry.cli.page import STAND_ALONE, aligned, wrapped
 from registry.cli.values import said
 from registry.cli.wording import draft_words, kind_words, landed_words, standing_words
-from registry.question.advice import ADVISE, REFUSE, WARN
+from registry.question.advice import Remark
 from registry.question.registry import Registry
 
 __all__ = ["show_text", "source_words"]
@@ -220,7 +220,8 @@ def _confirmed(word: Confirmed, today: datetime.date) -> str:
     return f"{word.outcome} at {word.unit or word.site} on {word.date}{ago}"
 
 
-_LEVELS = {REFUSE: "refused", WARN: "warned of", ADVISE: "advised"}
+def _level(remark: Remark) -> str:
+    return "refused" if remark.refuses else "warned of" if remark.warns else "advised"
 
 
 def _advice(advice: Advice) -> Iterator[str]:
@@ -230,8 +231,8 @@ def _advice(advice: Advice) -> Iterator[str]:
         yield "  not judged: the newest and the last known-good revision are"
     elif not advice.remarks:
         yield "  none applies"
-    for level, of_it in itertools.groupby(advice.remarks, key=lambda each: each.level):
-        yield f"  {_LEVELS[level]}"
+    for level, of_it in itertools.groupby(advice.remarks, key=_level):
+        yield f"  {level}"
         for each in of_it:
             yield wrapped(remark_words(each), "    ", "      ")
     if any(each.source == UNSOURCED for each in advice.remarks):

@@ -5,11 +5,9 @@ from typing import NamedTuple
 
 from registry.index.readmodel import ReadModel, Rule
 
-__all__ = ["ADVISE", "LEVELS", "REFUSE", "WARN", "Remark", "remarks"]
+__all__ = ["ADVISE", "REFUSE", "Remark", "remarks"]
 
-ADVISE, WARN, REFUSE = "advise", "warn", "refuse"
-LEVELS = (REFUSE, WARN, ADVISE)
-"""Gravest first."""
+ADVISE, REFUSE = "advise", "refuse"
 _Verdicts = Mapping[str, bool | None]
 
 
@@ -23,6 +21,8 @@ class Remark(NamedTuple):
     source: str
     certain: bool
     """Whether it is known to apply; else something that it looks at is unknown."""
+    of_mode: bool = True
+    """Whether it looks at the mode; else at the place alone, and so says nothing of one mode or another."""
 
     @property
     def refuses(self) -> bool:
@@ -31,8 +31,16 @@ class Remark(NamedTuple):
 
     @property
     def warns(self) -> bool:
-        """Whether it counts as a warning: what might be refused or warned of does, too."""
-        return self.level != ADVISE and not self.refuses
+        """Whether it counts as a warning: what might be refused or warned of does, too.
+
+        But what only the place could tell, and does not, is no warning of a mode: it is advice to look.
+        """
+        return self.level != ADVISE and not self.refuses and (self.certain or self.of_mode)
+
+    @property
+    def advises(self) -> bool:
+        """Whether it is advice: it neither refuses nor warns."""
+        return not (self.refuses or self.warns)
 
 
 def remarks(model: ReadModel, modes: Iterable[int], place: int | None) -> dict[int, tuple[Remark, ...]]:
@@ -61,4 +69,5 @@ def _remarks(rules: Iterable[Rule], mode: _Verdicts, place: _Verdicts) -> Iterab
             if looked_at
         ]
         if False not in sides:
-            yield Remark(rule.rid, rule.level, rule.text, rule.source, None not in sides)
+            certain = None not in sides
+            yield Remark(rule.rid, rule.level, rule.text, rule.source, certain, bool(rule.of_mode))
