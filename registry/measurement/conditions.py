@@ -76,7 +76,7 @@ def conditions(table: Table) -> Conditions:
         source_face=_part(geometry.split(","), "source"),
         condition=_condition(table),
         backing=table.said("SAMPLE_BACKING") or _part(_parts(table, "INSTRUMENTATION"), "backing"),
-        response=weighting["DENSITY"] if "DENSITY" in weighting else table.said("WEIGHTING_FUNCTION"),
+        response=_response(table, weighting),
         zero=_zero(table),
         light=_light(table, weighting),
         instrument=table.said("INSTRUMENTATION"),
@@ -101,6 +101,12 @@ def _condition(table: Table) -> str:
     """Return the one measurement condition that the header names; of two, nobody can tell which."""
     found = {each for keyword in _MEASURING for each in _ISO_13655.findall(table.said(keyword))}
     return found.pop() if len(found) == 1 else ""
+
+
+def _response(table: Table, weighting: dict[str, str]) -> str:
+    if "DENSITY" in weighting:
+        return weighting["DENSITY"]
+    return "" if weighting.keys() & {"ILLUMINANT", "OBSERVER"} else table.said("WEIGHTING_FUNCTION")
 
 
 def _zero(table: Table) -> str:
