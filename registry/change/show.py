@@ -163,11 +163,7 @@ def _advice(registry: Registry, found: Version, place: str) -> Advice:
     return Advice(
         place=where.rid if where else "",
         judged=subject is not None,
-        remarks=tuple(
-            sorted(
-                told, key=lambda each: (not each.refuses, not each.warns, each.advises and not each.certain)
-            )
-        ),
+        remarks=tuple(sorted(told, key=_gravest_first)),
         cautions=tuple((kind, text) for kind, document in held for text in document.get("cautions", ())),
     )
 
@@ -175,6 +171,10 @@ def _advice(registry: Registry, found: Version, place: str) -> Advice:
 def _said(found: Version) -> str:
     """Return how a version stands by its own word."""
     return str(found.document.get("status", "withdrawn" if "withdrawn" in found.document else "current"))
+
+
+def _gravest_first(remark: Remark) -> tuple[bool, bool, bool]:
+    return not remark.refuses, not remark.warns, not remark.certain
 
 
 def _values(registry: Registry, shape: Shape, found: Version) -> Iterator[ShownValue]:
