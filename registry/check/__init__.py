@@ -5,10 +5,10 @@ judge changes against.
 """
 
 from registry.check.finding import Finding, Severity
-from registry.check.report import to_json, to_sarif, to_text
+from registry.check.report import to_json, to_rows, to_sarif, to_text
 from registry.check.rule import Rule
 from registry.check.rules import RULES
-from registry.check.running import check, explain, fixed
+from registry.check.running import check, explain, fixed, records_in
 from registry.check.snapshot import Snapshot
 
 __all__ = [
@@ -20,7 +20,9 @@ __all__ = [
     "check",
     "explain",
     "fixed",
+    "records_in",
     "to_json",
+    "to_rows",
     "to_sarif",
     "to_text",
 ]

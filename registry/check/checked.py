@@ -1,13 +1,14 @@
 """The documents of a snapshot, each read once and shared by all rules."""
 
 import json
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache, cached_property
 from typing import Any
 
 from registry import canonical
 from registry.check.finding import Remark
+from registry.check.scope import Scope
 from registry.check.snapshot import Snapshot
 from registry.measurement import Measurement, MeasurementError, read_cgats
 from registry.model.kinds import ATTACHMENTS, KINDS, Place, path_of, place_at
@@ -100,17 +101,25 @@ class Checked:
         self.snapshot, self.base = snapshot, base
         self.paths = tuple(sorted(snapshot.paths()))
         self.places = {path: place_at(path) for path in self.paths}
-        self._only = None if only is None else {path.rstrip("/") for path in only}
+        self._scope = Scope(only)
         self._documents: dict[str, Document] = {}
         self._sound: dict[str, list[Document]] = {}
         self._bytes: dict[str, bytes] = {}
         self._measurements: dict[str, Measurement | MeasurementError] = {}
 
+    def after(self, snapshot: Snapshot, changed: Collection[str], only: Collection[str]) -> "Checked":
+        """Return the next state, which differs in the files `changed`, with this one as its base.
+
+        What was read of all others is not read again.
+        """
+        now = Checked(snapshot, self, only)
+        now._documents = {path: known for path, known in self._documents.items() if path not in changed}
+        self.base = None  # what lies further back need not be kept
+        return now
+
     def asked(self, path: str) -> bool:
-        """Whether findings about this path are wanted: it, or a folder above it, was named."""
-        if self._only is None or path in self._only:
-            return True
-        return any(path.startswith(f"{folder}/") for folder in self._only)
+        """Whether findings about this path are wanted."""
+        return path in self._scope
 
     def document(self, path: str) -> Document | None:
         """Return the record at a path, or None where none lies."""
@@ -123,18 +132,18 @@ class Checked:
 
     def documents(self) -> Iterator[Document]:
         """Yield every record asked about, also those that cannot be read."""
-        for path in self.paths:
-            if self.asked(path) and (document := self.document(path)):
+        for path in self._asked_paths:
+            if document := self.document(path):
                 yield document
 
     def of(self, *kinds: str) -> Iterator[Document]:
         """Yield the sound records of these kinds that are asked about."""
         for kind in kinds:
-            if self._only is None:
+            if self._scope.only is None:
                 yield from self.every(kind)
                 continue
-            asked = (self.document(path) for path in self._by_kind.get(kind, ()) if self.asked(path))
-            yield from (document for document in asked if document and document.sound)
+            found = map(self.document, self._asked_by_kind.get(kind, ()))
+            yield from (document for document in found if document and document.sound)
 
     def every(self, kind: str) -> list[Document]:
         """Return all sound records of a kind, asked about or not."""
@@ -160,7 +169,7 @@ class Checked:
     def attachments(self) -> Iterator[tuple[str, str]]:
         """Yield path and kind of every attachment asked about."""
         for kind in ATTACHMENTS:
-            yield from ((path, kind) for path in self._by_kind.get(kind, ()) if self.asked(path))
+            yield from ((path, kind) for path in self._asked_by_kind.get(kind, ()))
 
     def bytes_of(self, path: str) -> bytes:
         """Return the bytes of an attachment, read once."""
@@ -200,10 +209,26 @@ class Checked:
         return [(new, old) for new, old in pairs if old is None or differs(new, old)]
 
     @cached_property
+    def _asked_paths(self) -> tuple[str, ...]:
+        named = self._scope.only
+        if named is None:
+            return self.paths
+        if all(path in self.places for path in named):  # no folder among them: no need to look through all
+            return tuple(sorted(named))
+        return tuple(path for path in self.paths if self.asked(path))
+
+    @cached_property
     def _by_kind(self) -> dict[str, list[str]]:
+        return self._grouped(self.paths)
+
+    @cached_property
+    def _asked_by_kind(self) -> dict[str, list[str]]:
+        return self._by_kind if self._scope.only is None else self._grouped(self._asked_paths)
+
+    def _grouped(self, paths: Iterable[str]) -> dict[str, list[str]]:
         found: dict[str, list[str]] = {}
-        for path, place in self.places.items():
-            if place is not None:
+        for path in paths:
+            if place := self.places[path]:
                 found.setdefault(place.kind, []).append(path)
         return found
 

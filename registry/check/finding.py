@@ -27,6 +27,8 @@ class Finding:
     """Both may be empty where the message says all."""
     message: str
     remedy: str
+    landing: str = ""
+    """The commit that landed it; empty where it is so in what is checked now."""
 
     def __str__(self) -> str:
         found = f"found {self.found}" if self.found else ""

@@ -1,7 +1,7 @@
 """Findings as text for people, as JSON, and as SARIF 2.1.0 (OASIS) for editors and forges."""
 
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import asdict, fields
 from typing import Any
 from urllib.parse import quote
 
@@ -10,23 +10,33 @@ from registry.check.finding import Finding
 from registry.check.rule import Rule
 from registry.check.rules import RULES
 
-__all__ = ["to_json", "to_sarif", "to_text"]
+__all__ = ["COLUMNS", "to_json", "to_rows", "to_sarif", "to_text"]
 
 _SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 
 
-def to_text(findings: Sequence[Finding]) -> str:
-    """Return one paragraph a finding, and a last line that counts them."""
-    return "".join(f"{_lines(finding)}\n" for finding in findings) + f"{_count(findings)}\n"
+COLUMNS = tuple(member.name for member in fields(Finding))
+"""The members of a finding, as JSON and tables name them."""
 
 
-def to_json(findings: Sequence[Finding]) -> dict[str, Any]:
-    """Return the findings with every member by name."""
+def to_text(findings: Sequence[Finding], records: int) -> str:
+    """Return one paragraph a finding, and a last line that counts them and the records checked."""
+    return "".join(f"{_lines(finding)}\n" for finding in findings) + f"{_count(findings, records)}\n"
+
+
+def to_json(findings: Sequence[Finding], records: int) -> dict[str, Any]:
+    """Return the findings with every member by name, and how many there are among how many records."""
     return {
-        "findings": [asdict(finding) for finding in findings],
-        "errors": sum(finding.severity == "error" for finding in findings),
-        "warnings": sum(finding.severity == "warning" for finding in findings),
+        "findings": to_rows(findings),
+        "errors": _number(findings, "error"),
+        "warnings": _number(findings, "warning"),
+        "records": records,
     }
+
+
+def to_rows(findings: Sequence[Finding]) -> list[dict[str, Any]]:
+    """Return each finding with every member by name."""
+    return [asdict(finding) for finding in findings]
 
 
 def to_sarif(findings: Sequence[Finding]) -> dict[str, Any]:
@@ -48,16 +58,21 @@ def to_sarif(findings: Sequence[Finding]) -> dict[str, Any]:
 def _lines(finding: Finding) -> str:
     place = f"{finding.path}:{finding.line}:{finding.column}"
     pointer = f" at {finding.pointer}" if finding.pointer else ""
-    return f"{place}: {finding.severity}: {finding} [{finding.code}{pointer}]"
+    return f"{place}: {finding.severity}: {finding} [{finding.code}{pointer}]{_landed(finding)}"
 
 
-def _count(findings: Sequence[Finding]) -> str:
-    if not findings:
-        return "nothing found"
-    errors = sum(finding.severity == "error" for finding in findings)
-    warnings = len(findings) - errors
-    counts = ((errors, "error"), (warnings, "warning"))
-    return ", ".join(f"{number} {noun}{'' if number == 1 else 's'}" for number, noun in counts if number)
+def _landed(finding: Finding) -> str:
+    return f" (landed with {finding.landing[:12]})" if finding.landing else ""
+
+
+def _count(findings: Sequence[Finding], records: int) -> str:
+    counts = ((_number(findings, each), each) for each in ("error", "warning"))
+    counted = ", ".join(f"{number or 'no'} {noun}{'' if number == 1 else 's'}" for number, noun in counts)
+    return f"{counted} in {f'{records:,}' if records else 'no'} record{'' if records == 1 else 's'}"
+
+
+def _number(findings: Sequence[Finding], severity: str) -> int:
+    return sum(finding.severity == severity for finding in findings)
 
 
 def _rule(rule: Rule) -> dict[str, Any]:
@@ -82,6 +97,6 @@ def _result(finding: Finding, number: int) -> dict[str, Any]:
         "ruleId": finding.code,
         "ruleIndex": number,
         "level": finding.severity,
-        "message": {"text": str(finding)},
+        "message": {"text": f"{finding}{_landed(finding)}"},
         "locations": [location],
     }

@@ -21,6 +21,8 @@ class Rule:
     find: Find
     explanation: str
     """Three paragraphs: what it asks, why, and how to mend what it finds."""
+    of_changes: bool = False
+    """It judges what changed since a base, and is silent without one; all others judge what is there."""
 
     @property
     def summary(self) -> str:
@@ -28,10 +30,10 @@ class Rule:
         return " ".join(self.explanation.partition("\n\n")[0].split())
 
 
-def rule(code: str, severity: Severity) -> Callable[[Find], Rule]:
+def rule(code: str, severity: Severity, *, of_changes: bool = False) -> Callable[[Find], Rule]:
     """Make a rule of a function."""
 
     def made(find: Find) -> Rule:
-        return Rule(code, severity, find, inspect.cleandoc(find.__doc__ or ""))
+        return Rule(code, severity, find, inspect.cleandoc(find.__doc__ or ""), of_changes)
 
     return made

@@ -1,6 +1,6 @@
 """Run the rules over a snapshot."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from functools import cache
 
 from registry import canonical
@@ -9,12 +9,13 @@ from registry.check.finding import Finding, Remark
 from registry.check.rule import Rule
 from registry.check.rules import RULES
 from registry.check.saying import meant
+from registry.check.scope import Scope
 from registry.check.snapshot import Snapshot
 from registry.errors import RequestError
 from registry.model.kinds import kind_at
 from registry.model.shape import shape_of
 
-__all__ = ["check", "explain", "fixed"]
+__all__ = ["check", "explain", "fixed", "found_by", "records_in"]
 
 
 def check(
@@ -25,10 +26,20 @@ def check(
     With a base, changes since then are judged too. `only` names files and folders to which the findings are
     kept; the rest of the snapshot is still what they are judged by.
     """
-    checked = Checked(snapshot, None if base is None else Checked(base), only)
-    findings = [_finding(checked, rule, remark) for rule in RULES for remark in rule.find(checked)]
+    return found_by(RULES, Checked(snapshot, None if base is None else Checked(base), only))
+
+
+def found_by(rules: Iterable[Rule], checked: Checked) -> list[Finding]:
+    """Return everything that some rules find, by path and line."""
+    findings = [_finding(checked, rule, remark) for rule in rules for remark in rule.find(checked)]
     # Stable, so findings at one place stay in the order of the rules.
     return sorted(findings, key=lambda finding: (finding.path, finding.line, finding.column))
+
+
+def records_in(snapshot: Snapshot, only: Collection[str] | None = None) -> int:
+    """Return how many records there are, or lie at the paths asked about."""
+    scope = Scope(only)
+    return sum(kind_at(path) is not None and path in scope for path in snapshot.paths())
 
 
 def explain(code: str) -> str:

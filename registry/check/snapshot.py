@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from typing import Protocol
 
-__all__ = ["Snapshot"]
+__all__ = ["Files", "Snapshot"]
 
 
 class Snapshot(Protocol):
@@ -17,3 +17,22 @@ class Snapshot(Protocol):
 
     def refused(self) -> Mapping[str, str]:
         """Return what is neither file nor folder below `records/`, by path: `symlink` or `submodule`."""
+
+
+class Files:
+    """Files that have been read already, by path; there is nothing else."""
+
+    def __init__(self, files: Mapping[str, bytes]) -> None:
+        self._files = files
+
+    def paths(self) -> Iterable[str]:
+        """Return the paths of all files."""
+        return self._files.keys()
+
+    def read(self, path: str) -> bytes:
+        """Return the bytes of a file."""
+        return self._files[path]
+
+    def refused(self) -> Mapping[str, str]:
+        """Return nothing: only files are held."""
+        return {}

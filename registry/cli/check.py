@@ -8,14 +8,18 @@ import click
 from click.shell_completion import CompletionItem
 
 from registry.check.finding import Finding
-from registry.check.report import to_json, to_sarif, to_text
+from registry.check.report import COLUMNS, to_json, to_rows, to_sarif, to_text
 from registry.check.rules import RULES
-from registry.check.running import check, explain, fixed
+from registry.check.running import check, explain, fixed, records_in
+from registry.check.scope import Scope
 from registry.check.snapshot import Snapshot
-from registry.cli.options import format_option
-from registry.cli.output import say, write_json
+from registry.check.walking import check_steps
+from registry.cli.options import TABLE_FORMATS, format_option
+from registry.cli.output import say, write_json, write_table
+from registry.cli.wording import counted
 from registry.errors import RequestError
 from registry.question.snapshots import CommitSnapshot, FolderSnapshot
+from registry.question.steps import since
 from registry.store.repository import Repository, find_registry
 
 __all__ = ["command"]
@@ -40,7 +44,7 @@ def _complete_rules(_: click.Context, __: click.Parameter, incomplete: str) -> l
     help="Say what a rule asks, why, and how to mend it.",
 )
 @click.option("--rules", is_flag=True, help="List every rule.")
-@format_option("text", "json", "sarif")
+@format_option(*TABLE_FORMATS, "sarif")
 @click.pass_context
 def command(
     context: click.Context,
@@ -56,53 +60,74 @@ def command(
 ) -> None:
     """Check records, or what a contribution changes.
 
-    Without PATHS all records are checked. Exit 1 when an error was found; warnings alone leave 0.
+    Without PATHS all records are checked. With --base, each landing since is judged against the one before,
+    and last what has not landed. Exit 1 when an error was found; warnings alone leave 0.
 
-    JSON keys: findings (code, severity, path, line, column, pointer, found, allowed, message, remedy),
-    errors, warnings; with --rules or --explain: rules (code, severity, summary, explanation).
+    JSON keys: findings (code, severity, path, line, column, pointer, found, allowed, message, remedy,
+    landing: the commit that brought it, empty where it is so now), errors, warnings, records (how many were
+    checked); with --rules or --explain: rules (code, severity, summary, explanation).
     """
     if code or rules:
         _write_rules(code, form)
         return
     root = find_registry(context.find_root().obj, os.environ)
-    snapshot, earlier = _snapshots(root, base, rev)
     only = [_below(root, path) for path in paths] or None
+    if only and "." in only:  # the whole registry
+        only = None
+    snapshot = _snapshot(root, rev)
     if fix:
-        if rev or isinstance(snapshot, CommitSnapshot):
+        if not isinstance(snapshot, FolderSnapshot):
             raise RequestError("--fix rewrites files of the working tree: leave --at out")
-        _fix(root, snapshot, only)
-    findings = check(snapshot, earlier, only=only)
-    _write(findings, form)
+        _fix(root, snapshot, Scope(only))
+    findings = check(snapshot, only=only)
+    if base is not None:
+        findings += _changes(Repository(root), base, rev, snapshot, only)
+    _write(findings, records_in(snapshot, only), form)
     context.exit(1 if any(finding.severity == "error" for finding in findings) else 0)
 
 
 def _write_rules(code: str | None, form: str) -> None:
     """Write what one rule says, or every rule."""
     if form == "sarif":
-        raise RequestError("sarif holds findings, not rules alone: give --rules and --explain text or json")
+        raise RequestError("sarif holds findings, not rules alone: give --rules and --explain another format")
     said = explain(code) if code else "\n".join(f"{rule.code}: {rule.summary}" for rule in RULES)
     if form == "text":
         say(said)
         return
     keys = ("code", "severity", "summary", "explanation")
-    chosen = [rule for rule in RULES if code in (None, rule.code)]
-    write_json({"rules": [{key: getattr(rule, key) for key in keys} for rule in chosen]})
+    chosen = [{key: getattr(rule, key) for key in keys} for rule in RULES if code in (None, rule.code)]
+    if form == "json":
+        write_json({"rules": chosen})
+    else:
+        write_table(chosen, {key: key for key in keys}, form)
 
 
-def _snapshots(root: Path, base: str | None, rev: str | None) -> tuple[Snapshot, Snapshot | None]:
-    """Return what is to be checked, and what it is judged against; git is asked only if need be."""
-    plain = (root / "records").is_dir()
-    if plain and base is None and rev is None:
-        return FolderSnapshot(root), None
+def _snapshot(root: Path, rev: str | None) -> Snapshot:
+    """Return what is to be checked; git is asked only if need be."""
+    if rev is None and (root / "records").is_dir():
+        return FolderSnapshot(root)
     repository = Repository(root)
+    snapshot = CommitSnapshot(repository, repository.resolve(rev or "HEAD"))
+    snapshot.load()
+    return snapshot
 
-    def at(name: str) -> CommitSnapshot:
-        snapshot = CommitSnapshot(repository, repository.resolve(name))
-        snapshot.load()
-        return snapshot
 
-    now: Snapshot = FolderSnapshot(root) if plain and rev is None else at(rev or "HEAD")
-    return now, None if base is None else at(base)
+def _changes(
+    repository: Repository, base: str, rev: str | None, snapshot: Snapshot, only: Sequence[str] | None
+) -> list[Finding]:
+    """Return what is found of the changes since a base, and say against what they were judged."""
+    changed = since(repository, repository.resolve(base), repository.resolve(rev or "HEAD"), snapshot)
+    if changed.parted:
+        click.echo(
+            f"{base} has gone on alone: judged against {changed.commit[:12]}, where the two parted; "
+            f"merge {base} to be judged against all of it",
+            err=True,
+        )
+    if changed.landings:
+        rest = ", and last what has not landed" if not changed.steps[-1].landing else ""
+        landings = counted(changed.landings, "landing")
+        click.echo(f"judged {landings} since {base}, each against the one before{rest}", err=True)
+    return list(check_steps(changed.files, changed.steps, only=only))
 
 
 def _below(root: Path, path: Path) -> str:
@@ -114,13 +139,9 @@ def _below(root: Path, path: Path) -> str:
     raise RequestError(f"there is no {str(path)!r} in the registry {str(root)!r}")
 
 
-def _fix(root: Path, snapshot: Snapshot, only: Sequence[str] | None) -> None:
+def _fix(root: Path, snapshot: Snapshot, scope: Scope) -> None:
     for path in snapshot.paths():
-        if only is not None and not any(
-            path == each or path.startswith(each.rstrip("/") + "/") for each in only
-        ):
-            continue
-        data = fixed(path, snapshot.read(path))
+        data = fixed(path, snapshot.read(path)) if path in scope else None
         if data is not None:
             unfinished = root / f"{path}.new"
             unfinished.write_bytes(data)
@@ -128,8 +149,12 @@ def _fix(root: Path, snapshot: Snapshot, only: Sequence[str] | None) -> None:
             click.echo(f"rewrote {path} in its file form", err=True)
 
 
-def _write(findings: list[Finding], form: str) -> None:
+def _write(findings: list[Finding], records: int, form: str) -> None:
     if form == "text":
-        click.echo(to_text(findings), nl=False)
+        click.echo(to_text(findings, records), nl=False)
+    elif form == "json":
+        write_json(to_json(findings, records))
+    elif form == "sarif":
+        write_json(to_sarif(findings))
     else:
-        write_json(to_json(findings) if form == "json" else to_sarif(findings))
+        write_table(to_rows(findings), {column: column for column in COLUMNS}, form)

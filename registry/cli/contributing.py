@@ -11,7 +11,7 @@ import click
 from registry import canonical
 from registry.change.compare import SettingChange, compare
 from registry.check.finding import Finding
-from registry.check.report import to_json
+from registry.check.report import to_rows
 from registry.cli.opening import open_registry
 from registry.cli.options import format_option
 from registry.cli.output import say, write_json
@@ -217,7 +217,7 @@ class Desk:
             "changes": {
                 path: [change_json(each) for each in found] for path, found in changes.items() if found
             },
-            "warnings": to_json(warnings)["findings"],
+            "warnings": to_rows(warnings),
             "dry_run": self._manner.dry_run,
             "commit": made or None,
             "landed": bool(made) and self._lands,

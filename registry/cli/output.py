@@ -30,6 +30,8 @@ def table(rows: Sequence[Mapping[str, Any]], columns: Mapping[str, str], style: 
     from tabulate import tabulate  # noqa: PLC0415 (dear at start-up; only who writes a table pays)
 
     body = [[_cell(row.get(key)) for key in columns] for row in rows]
+    if style == "github":  # a cell is one line there, and a bar would end it
+        body = [[" ".join(cell.split()).replace("|", "\\|") for cell in cells] for cells in body]
     return tabulate(body, headers=list(columns.values()), tablefmt=style, disable_numparse=True)
 
 

@@ -110,6 +110,7 @@ def _patterns() -> tuple[tuple[re.Pattern[str], str, bool], ...]:
     return tuple(kinds + [(compiled(path), name, True) for name, path in ATTACHMENTS.items()])
 
 
+@cache
 def place_at(path: str) -> Place | None:
     """Return what lives at `path` (from the top of the repository), or None where nothing may."""
     for pattern, kind, attachment in _patterns():

@@ -188,6 +188,14 @@ class Repository:
                 raise NotOnChain(after, tip)
         yield from reversed(newer)
 
+    def common(self, one: str, other: str) -> str:
+        """Return the commit at which two lines of commits part; empty where nothing joins them."""
+        return (self.git.ask("merge-base", one, other) or b"").decode().strip()
+
+    def commits(self, tip: str, after: str) -> set[str]:
+        """Return the commits that a tip holds and another does not."""
+        return set(self._lines("rev-list", tip, f"^{after}", "--"))
+
     def brought(self, tip: str, after: str = "") -> dict[str, tuple[walk.Brought, ...]]:
         """Tell by landing which commits it brought from beside the chain, oldest first; one walk for all.
 

@@ -50,7 +50,7 @@ def test_a_spoilt_registry_is_answered_with_findings(pristine: Small, seed: int)
         now, base = spoilt(chance, pristine), spoilt(chance, pristine)
         for findings in (check(now), check(now, pristine), check(pristine, base), check(now, base)):
             codes |= {finding.code for finding in findings}
-            assert to_text(findings)
+            assert to_text(findings, len(now.files))
             assert to_sarif(findings)["runs"][0]["results"] or not findings
             assert all(finding.message and finding.remedy for finding in findings)
     assert len(codes) > len(RULES) / 3  # it gets past the schema, into the rules

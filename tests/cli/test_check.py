@@ -23,6 +23,14 @@ def check(folder: Path, *arguments: str, code: int = 0) -> Result:
     return result
 
 
+def git(folder: Path, *arguments: str) -> str:
+    who = [part for name in ("name=quay", "email=quay@invalid") for part in ("-c", f"user.{name}")]
+    done = subprocess.run(
+        ["git", "-C", str(folder), *who, *arguments], capture_output=True, text=True, check=True
+    )
+    return done.stdout.strip()
+
+
 def spoil(folder: Path, before: bytes, after: bytes) -> None:
     path = folder / MODE_PATH
     data = path.read_bytes()
@@ -33,7 +41,8 @@ def spoil(folder: Path, before: bytes, after: bytes) -> None:
 def test_the_demos_present_state_is_clean() -> None:
     root = Path(__file__).parent.parent.parent
     said = json.loads(check(root, "--format", "json").stdout)
-    assert said == {"findings": [], "errors": 0, "warnings": 0}
+    records = sum(1 for _ in (root / "records").rglob("*.json"))
+    assert said == {"findings": [], "errors": 0, "warnings": 0, "records": records}
 
 
 def test_a_fault_is_told_with_file_line_pointer_and_remedy(own_registry: Path) -> None:
@@ -59,6 +68,54 @@ def test_against_a_base_a_change_without_a_new_revision_is_refused(own_registry:
     check(own_registry, "--base", "HEAD")
     spoil(own_registry, b'"cure_c": 104', b'"cure_c": 103')
     assert "[revision-wrong" in check(own_registry, "--base", "HEAD", code=1).stdout
+
+
+def test_a_base_several_landings_back_is_judged_landing_by_landing(own_registry: Path) -> None:
+    clean = check(own_registry, "--base", "HEAD~8")
+    assert clean.stderr == "judged 8 landings since HEAD~8, each against the one before\n"
+    spoil(own_registry, b'"cure_c": 104', b'"cure_c": 103')
+    spoilt = check(own_registry, "--base", "HEAD~8", code=1)
+    assert "each against the one before, and last what has not landed" in spoilt.stderr
+    assert spoilt.stdout.count("[revision-wrong") == 1
+    git(own_registry, "commit", "-q", "-a", "-m", "Cooler")
+    commit = git(own_registry, "rev-parse", "HEAD")
+    told = json.loads(check(own_registry, "--base", "HEAD~9", "--format", "json", code=1).stdout)
+    errors = [each for each in told["findings"] if each["severity"] == "error"]
+    assert [(each["code"], each["landing"]) for each in sorted(errors, key=lambda each: each["code"])] == [
+        ("reason-not-new", commit),
+        ("revision-wrong", commit),
+    ]
+    check(own_registry, "--base", "HEAD")
+
+
+def test_a_branch_is_judged_from_where_it_left_the_base(own_registry: Path) -> None:
+    git(own_registry, "switch", "-q", "-c", "ours", "HEAD~3")
+    told = check(own_registry, "--base", "main")
+    assert "main has gone on alone: judged against" in told.stderr
+    assert "deleted" not in told.stdout
+
+
+def test_the_whole_registry_may_be_named(own_registry: Path) -> None:
+    spoil(own_registry, b'"cure_c": 104', b'"cure_c": 500')
+    assert check(own_registry, str(own_registry), code=1).stdout == check(own_registry, code=1).stdout
+
+
+@pytest.mark.parametrize(("form", "first"), [("csv", "code,severity,path,"), ("markdown", "| code ")])
+def test_findings_and_rules_are_told_as_tables(own_registry: Path, form: str, first: str) -> None:
+    spoil(own_registry, b'"cure_c": 104', b'"cure_c": 500')
+    heading, *rows = check(own_registry, "--format", form, code=1).stdout.splitlines()
+    assert heading.startswith(first)
+    assert "from 20 to 180 °C" in rows[-1]
+    listed = check(own_registry, "--rules", "--format", form).stdout
+    assert all(rule.summary.replace('"', '""' if form == "csv" else '"') in listed for rule in RULES)
+
+
+def test_a_table_in_markdown_keeps_each_finding_on_its_line(own_registry: Path) -> None:
+    spoil(own_registry, b'"Dayfilm backlit, 16 passes"', b'"16 | 20 passes"')
+    spoil(own_registry, b'"lighting": "backlit"', b'"lighting": "16 | 20"')
+    rows = check(own_registry, MODE_PATH, "--format", "markdown", code=1).stdout.splitlines()[2:]
+    (row,) = [row for row in rows if "| schema " in row]
+    assert '"16 \\| 20"' in row
 
 
 def test_a_commit_is_checked_instead_of_the_working_tree(own_registry: Path) -> None:

@@ -9,7 +9,7 @@ from registry.check.rule import rule
 __all__ = ["attachment_replaced"]
 
 
-@rule("attachment-replaced", "error")
+@rule("attachment-replaced", "error", of_changes=True)
 def attachment_replaced(checked: Checked) -> Iterator[Remark]:
     """An attachment that has landed keeps its bytes.
 

@@ -10,7 +10,7 @@ from registry.check.rule import rule
 __all__ = ["attachment_unused"]
 
 
-@rule("attachment-unused", "warning")
+@rule("attachment-unused", "warning", of_changes=True)
 def attachment_unused(checked: Checked) -> Iterator[Remark]:
     """Every attachment that is new against the base is named by a record.
 

@@ -12,7 +12,7 @@ __all__ = ["before_its_settings"]
 _WHEN = {"run": "printed", "confirmation": "date", "event": "at"}
 
 
-@rule("before-its-settings", "error")
+@rule("before-its-settings", "error", of_changes=True)
 def before_its_settings(checked: Checked) -> Iterator[Remark]:
     """A run, an adoption or a confirmation is not dated before the revision that it names was written.
 

@@ -9,7 +9,7 @@ from registry.check.rule import rule
 __all__ = ["deleted"]
 
 
-@rule("deleted", "error")
+@rule("deleted", "error", of_changes=True)
 def deleted(checked: Checked) -> Iterator[Remark]:
     """Every record and attachment of the base is still there.
 

@@ -10,7 +10,7 @@ from registry.check.saying import shown
 __all__ = ["digest_unknown"]
 
 
-@rule("digest-unknown", "error")
+@rule("digest-unknown", "error", of_changes=True)
 def digest_unknown(checked: Checked) -> Iterator[Remark]:
     """A new run, confirmation or adoption names a digest that the mode has at the revision it names.
 

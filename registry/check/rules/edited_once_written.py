@@ -9,7 +9,7 @@ from registry.check.rule import rule
 __all__ = ["edited_once_written"]
 
 
-@rule("edited-once-written", "error")
+@rule("edited-once-written", "error", of_changes=True)
 def edited_once_written(checked: Checked) -> Iterator[Remark]:
     """An event, a run or a confirmation that has landed says today what it said then.
 

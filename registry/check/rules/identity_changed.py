@@ -10,7 +10,7 @@ from registry.check.saying import shown
 __all__ = ["identity_changed"]
 
 
-@rule("identity-changed", "error")
+@rule("identity-changed", "error", of_changes=True)
 def identity_changed(checked: Checked) -> Iterator[Remark]:
     """What makes a record what it is does not change.
 

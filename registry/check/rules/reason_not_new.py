@@ -11,7 +11,7 @@ from registry.check.saying import shown
 __all__ = ["reason_not_new"]
 
 
-@rule("reason-not-new", "error")
+@rule("reason-not-new", "error", of_changes=True)
 def reason_not_new(checked: Checked) -> Iterator[Remark]:
     """A new or changed record gives a reason, and not the one of the revision before.
 

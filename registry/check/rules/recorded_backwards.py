@@ -11,7 +11,7 @@ from registry.check.saying import shown
 __all__ = ["recorded_backwards"]
 
 
-@rule("recorded-backwards", "error")
+@rule("recorded-backwards", "error", of_changes=True)
 def recorded_backwards(checked: Checked) -> Iterator[Remark]:
     """A changed record was not written down before the revision that it changes.
 

@@ -13,7 +13,7 @@ __all__ = ["revision_wrong"]
 _ABOUT = ("revision", "reason", "recorded")
 
 
-@rule("revision-wrong", "error")
+@rule("revision-wrong", "error", of_changes=True)
 def revision_wrong(checked: Checked) -> Iterator[Remark]:
     """A record starts at revision 1, and the revision rises by one exactly when the record changes.
 

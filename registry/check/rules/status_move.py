@@ -10,7 +10,7 @@ from registry.check.saying import shown
 __all__ = ["status_move"]
 
 
-@rule("status-move", "error")
+@rule("status-move", "error", of_changes=True)
 def status_move(checked: Checked) -> Iterator[Remark]:
     """A withdrawal stays, and a known-good mode goes back on trial only with changed settings.
 

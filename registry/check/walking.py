@@ -1,0 +1,33 @@
+"""Judge a change step by step: each landing against the one before, and last what has not landed yet."""
+
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import replace
+
+from registry.check.checked import Checked
+from registry.check.finding import Finding
+from registry.check.rules import RULES
+from registry.check.running import found_by
+from registry.check.scope import Scope
+from registry.check.snapshot import Files
+from registry.question.steps import Step
+
+__all__ = ["check_steps"]
+
+_OF_CHANGES = tuple(rule for rule in RULES if rule.of_changes)
+
+
+def check_steps(
+    base: Mapping[str, bytes], steps: Iterable[Step], *, only: Collection[str] | None = None
+) -> Iterator[Finding]:
+    """Yield what the rules about changes find, each step judged against what the one before left.
+
+    Judged in one go, a record that two landings revised would seem to have skipped a revision.
+    """
+    files = dict(base)
+    scope = Scope(only)
+    now = Checked(Files(files))
+    for step in steps:
+        files = {path: data for path, data in {**files, **step.files}.items() if data is not None}
+        now = now.after(Files(files), step.files.keys(), [path for path in step.files if path in scope])
+        for finding in found_by(_OF_CHANGES, now):
+            yield replace(finding, landing=step.landing)

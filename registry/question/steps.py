@@ -1,0 +1,92 @@
+"""The steps from a base to what is checked: the landings between, and last what has not landed."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import takewhile
+from typing import NamedTuple, Protocol
+
+from registry.question.snapshots import CommitSnapshot
+from registry.store.repository import NotOnChain, Repository
+from registry.store.shared import NoSharedBranch
+from registry.store.walk import Change, Landing
+
+__all__ = ["Since", "Step", "since"]
+
+
+class Step(NamedTuple):
+    """Files that changed together."""
+
+    files: Mapping[str, bytes | None]
+    """Their new contents by path; None where a file is gone."""
+    landing: str = ""
+    """The commit that brought them; empty for what has not landed."""
+
+
+class Since(NamedTuple):
+    """A base, and what has changed since."""
+
+    commit: str
+    """The base: the commit that was named or, where it has gone on alone, the one at which the two parted."""
+    parted: bool
+    files: dict[str, bytes]
+    """What was there then, by path."""
+    steps: list[Step]
+
+    @property
+    def landings(self) -> int:
+        """How many landings lie between."""
+        return sum(bool(step.landing) for step in self.steps)
+
+
+class _Files(Protocol):
+    def paths(self) -> Iterable[str]: ...
+    def read(self, path: str) -> bytes: ...
+
+
+def since(repository: Repository, named: str, head: str, now: _Files) -> Since:
+    """Return what has changed between a commit that was named and the files `now`, which lie upon `head`."""
+    base = repository.common(named, head) or named
+    before = CommitSnapshot(repository, base)
+    before.load()
+    held = {path: before.read(path) for path in before.paths()}
+    steps = list(_landed(repository, base, head))
+    files = held
+    for step in steps:
+        files = {path: data for path, data in {**files, **step.files}.items() if data is not None}
+    rest = dict(_changed(files, now))
+    return Since(base, base != named, held, [*steps, *([Step(rest)] if rest else [])])
+
+
+def _landed(repository: Repository, base: str, head: str) -> Iterator[Step]:
+    """Yield what landed after the base, as far as `head` holds it.
+
+    Commits that have not landed are no steps: together they are one contribution.
+    """
+    try:
+        shared = repository.shared()
+        landings = [] if shared.how == "detached" else list(repository.landings(shared.commit, base))
+    except (NoSharedBranch, NotOnChain):
+        return
+    reached = repository.commits(head, base)
+    landings = list(takewhile(lambda landing: landing.commit in reached, landings))
+    blobs = dict(
+        repository.blobs({change.blob for each in landings for change in each.changes if _is_file(change)})
+    )
+    for landing in landings:
+        yield Step(_files(landing, blobs), landing.commit)
+
+
+def _files(landing: Landing, blobs: Mapping[str, bytes]) -> dict[str, bytes | None]:
+    return {change.path: blobs[change.blob] if _is_file(change) else None for change in landing.changes}
+
+
+def _is_file(change: Change) -> bool:
+    """Whether a regular file is there after the change, neither nothing nor a link or a submodule."""
+    return change.mode.startswith("100")
+
+
+def _changed(before: Mapping[str, bytes], now: _Files) -> Iterator[tuple[str, bytes | None]]:
+    paths = set(now.paths())
+    yield from ((path, None) for path in before if path not in paths)
+    for path in sorted(paths):
+        if (data := now.read(path)) != before.get(path):
+            yield path, data
