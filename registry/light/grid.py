@@ -150,16 +150,16 @@ def checked(values: npt.ArrayLike, grid: Grid, *, kind: Kind) -> Array:
             f"values of shape {spectra.shape} do not fit {grid.size} wavelengths from {grid.first_nm} "
             f"to {grid.last_nm} nm"
         )
-    _refuse_first(~np.isfinite(spectra), spectra, grid, f"{kind} {{:g}} is no number")
+    _refuse(~np.isfinite(spectra), spectra, grid, f"{kind} {{:g}} is no number")
     percent = spectra.max(initial=0.0) > _SURELY_NO_FRACTION
     hint = "; percent must be divided by 100 first" if percent else ""
-    _refuse_first(spectra > _LARGEST[kind], spectra, grid, f"{kind} {{:g}} is above {_LARGEST[kind]:g}{hint}")
-    _refuse_first(spectra < -NOISE, spectra, grid, f"{kind} {{:g}} is below {-NOISE:g}")
+    _refuse(spectra > _LARGEST[kind], spectra, grid, f"{kind} {{:g}} is above {_LARGEST[kind]:g}", hint)
+    _refuse(spectra < -NOISE, spectra, grid, f"{kind} {{:g}} is below {-NOISE:g}")
     return np.maximum(spectra, 0.0)
 
 
-def _refuse_first(wrong: npt.NDArray[np.bool_], spectra: Array, grid: Grid, saying: str) -> None:
-    """Raise, naming the first wrong value and how many more there are."""
+def _refuse(wrong: npt.NDArray[np.bool_], spectra: Array, grid: Grid, saying: str, hint: str = "") -> None:
+    """Raise where anything is wrong, naming the first value and how many more there are."""
     places = np.argwhere(wrong)
     if not len(places):
         return
@@ -167,7 +167,8 @@ def _refuse_first(wrong: npt.NDArray[np.bool_], spectra: Array, grid: Grid, sayi
     spectrum = f"spectrum {', '.join(map(str, which))} at " if which else ""
     more = f" (and {len(places) - 1} more such values)" if len(places) > 1 else ""
     raise SpectrumError(
-        f"{spectrum}{grid.first_nm + band * grid.step_nm} nm: {saying.format(spectra[*which, band])}{more}"
+        f"{spectrum}{grid.first_nm + band * grid.step_nm} nm: "
+        f"{saying.format(spectra[*which, band])}{more}{hint}"
     )
 
 
