@@ -2,11 +2,12 @@
 
 import datetime
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from registry.change.compare import BOOKKEEPING, COMPUTED
 from registry.change.draft import DraftState, draft_state
+from registry.change.notes import note
 from registry.change.related import Related, related
 from registry.change.sources import NamedSource, sources_of
 from registry.derived import DERIVED, derive
@@ -51,6 +52,8 @@ class ShownValue:
     source: NamedSource | None = None
     needed: bool = True
     """Of an unknown value: whether a person who uses the record would miss it."""
+    note: str = ""
+    """What to know in reading it; empty where it speaks for itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,7 +186,8 @@ def _values(registry: Registry, shape: Shape, found: Version) -> Iterator[ShownV
     for each in shape.flatten(found.document).values():
         if not _told_apart(each.path):
             source = next((source for source in sources if source.covers(each.path)), None)
-            yield _shown(each.setting, each.path, each.label, value=each.value, source=source)
+            told = _shown(each.setting, each.path, each.label, value=each.value, source=source)
+            yield replace(told, note=note(shape.kind, each.path, each.value))
     if shape.kind == "print-mode":
         computed = derive(case_of(registry, found.document))
         for derived in DERIVED:

@@ -1,21 +1,25 @@
 """`litstock show`: everything that is known of a record."""
 
 import datetime
+from collections.abc import Iterator
 from typing import Any
 
 import click
 
 from registry.change.show import Advice, Shown, ShownValue, show
+from registry.change.sources import age
 from registry.cli.completion import complete_records
 from registry.cli.opening import open_registry
-from registry.cli.options import date_option, format_option, units_option
-from registry.cli.output import say, write_json
+from registry.cli.options import TABLE_FORMATS, date_option, format_option, units_option
+from registry.cli.output import say, write_json, write_table
 from registry.cli.show_text import show_text, source_words
-from registry.cli.values import in_system
+from registry.cli.values import in_figures, in_system, unit_in
 from registry.cli.wording import draft_json, remark_json, version_json
 from registry.question.registry import Registry
 
 __all__ = ["command"]
+
+_COLUMNS = {each: each for each in ("path", "label", "value", "unit", "source", "age")}
 
 
 @click.command()
@@ -30,7 +34,7 @@ __all__ = ["command"]
 )
 @date_option("The day as of which ages are told.")
 @units_option
-@format_option("text", "json")
+@format_option(*TABLE_FORMATS)
 @click.pass_context
 def command(
     context: click.Context, record: str, place: str, date: datetime.datetime, units: str, form: str
@@ -40,10 +44,13 @@ def command(
     WHEN is r7 (a revision), 2026-03-01 (as landed by the end of that day), git:REV, site:ID or
     site:ID:2026-03-01 (in force there), or draft (as it lies in the working tree).
 
+    As csv or markdown: a row for each value, and for each that a person would miss, with the value
+    "unknown"; of a check sum and the like the beginning, which JSON has in full.
+
     JSON keys: commit, record (kind, record, title, asked, revision, number, draft, standing,
     settings_digest, reason, recorded, landed, in_force), standing, newest, trial, known_good, withdrawn,
     values and unknown (path, label, group, unit, value, effect, scope, meaning, aside, computed, source,
-    needed), confirmations (record, site, unit, date, outcome, revision, counts, note), advice (place,
+    needed, note), confirmations (record, site, unit, date, outcome, revision, counts, note), advice (place,
     judged, rules: rule, level, applies, text, source; cautions: of, text), related (heading,
     kind, record, title, words), unsourced (paths), draft (label, where, missing, fault, changes).
     """
@@ -51,6 +58,8 @@ def command(
     answer = show(registry, record, date.date(), place)
     if form == "json":
         write_json(_json(registry, answer, units))
+    elif form != "text":
+        write_table(list(_rows(answer, units)), _COLUMNS, form)
     else:
         for line in show_text(registry, answer, units):
             say(line)
@@ -120,4 +129,19 @@ def _value_json(value: ShownValue, answer: Shown, units: str) -> dict[str, Any]:
         "computed": value.how or None,
         "source": value.source and source_words(value.source, answer.today),
         "needed": value.needed,
+        "note": value.note or None,
     }
+
+
+def _rows(answer: Shown, units: str) -> Iterator[dict[str, Any]]:
+    """Yield a row for each value, also for each unknown one that a person would miss."""
+    for each in (*answer.values, *(each for each in answer.unknown if each.needed)):
+        source, value = each.source, each.value
+        yield {
+            "path": each.path,
+            "label": each.label,
+            "value": "unknown" if value is None else in_figures(value, each.unit, units)[0],
+            "unit": unit_in(each.unit, units),
+            "source": source_words(source) if source else f"computed: {each.how}" if each.how else None,
+            "age": age(source.date, answer.today) if source and source.date else None,
+        }

@@ -140,7 +140,7 @@ def _rows(
     """Yield a value with its label and the mark of its source; of a list of sentences each in a row."""
     label = f"  {_name(value)}" if value.item else value.label
     mark = marks.get(source_words(value.source, today), "") if value.source else ""
-    how = f" ({value.how})" if value.how else ""
+    how = f" ({value.how or value.note})" if value.how or value.note else ""
     texts = value.value if _are_sentences(value.value) else [said(value.value, value.unit, units)]
     for number, text in enumerate(texts, 1):
         yield ("" if number > 1 else label), f"{text}{how} {mark if number == len(texts) else ''}".rstrip()
@@ -183,15 +183,18 @@ _KINDS_OF_SOURCE = {
 }
 
 
-def source_words(source: NamedSource, today: datetime.date) -> str:
-    """Return a source as a sentence: `measured at mill-lane on 2025-06-02, 17 months ago`."""
+def source_words(source: NamedSource, today: datetime.date | None = None) -> str:
+    """Return a source as a sentence: `measured at mill-lane on 2025-06-02, 17 months ago`.
+
+    Without today it tells no age.
+    """
     kind = _KINDS_OF_SOURCE.get(source.kind, source.kind)
     where = f" at {source.site}" if source.site else ""
     when = f" {'on' if source.kind == 'measured' else 'of'} {source.date}" if source.date else ""
     undated = "" if source.kind in _UNDATED else "no date given"
     parts = (
         f"{kind}{where}{when}",
-        age(source.date, today) if source.date else undated,
+        (age(source.date, today) if today else "") if source.date else undated,
         f"with {source.instrument}" if source.instrument else "",
         f"by {source.method}" if source.method else "",
     )
@@ -200,19 +203,27 @@ def source_words(source: NamedSource, today: datetime.date) -> str:
 
 
 def _confirmations(answer: Shown) -> Iterator[str]:
-    counting = [each for each in answer.confirmations if each.counts]
+    failed = [each for each in answer.confirmations if each.counts and each.outcome == "failed"]
+    good = [each for each in answer.confirmations if each.counts and each not in failed]
     others = [each for each in answer.confirmations if not each.counts]
     yield ""
-    yield "confirmed" if counting else "confirmed: by nobody, with these settings"
-    for each in counting:
-        note = f": {each.note}" if each.note else ""
-        yield wrapped(f"r{each.revision}: {_confirmed(each, answer.today)}{note}", "  ", "    ")
+    if failed:
+        yield "FAILED with these very settings"
+        yield from _told(failed, answer.today)
+    yield "confirmed" if good else "confirmed: by nobody, with these settings"
+    yield from _told(good, answer.today)
     if others:
-        yield wrapped("confirmed with other settings, so it does not count for these")
+        yield wrapped("tried with other settings, which does not count for these")
         for revision, words in itertools.groupby(others, key=lambda each: each.revision):
             of_it = list(words)
-            often = "once" if len(of_it) == 1 else f"{len(of_it)} times, last"
+            often = "once," if len(of_it) == 1 else f"{len(of_it)} times, the last time"
             yield wrapped(f"r{revision}: {often} {_confirmed(of_it[-1], answer.today)}", "  ", "    ")
+
+
+def _told(words: Iterable[Confirmed], today: datetime.date) -> Iterator[str]:
+    for each in words:
+        note = f": {each.note}" if each.note else ""
+        yield wrapped(f"r{each.revision}: {_confirmed(each, today)}{note}", "  ", "    ")
 
 
 def _confirmed(word: Confirmed, today: datetime.date) -> str:

@@ -2,6 +2,7 @@
 
 __all__ = [
     "CROSS_CUT_REMOVED_PCT",
+    "GLOSS_AT_60",
     "PENCILS",
     "SCALES",
     "SCRATCH_GRADES",
@@ -25,6 +26,9 @@ _FIRE: dict[str, tuple[str, ...]] = {
 
 CROSS_CUT_REMOVED_PCT: tuple[int, ...] = (0, 5, 15, 35, 65, 100)
 """By ISO 2409 class: the largest share of the lattice that may have come off, in %."""
+
+GLOSS_AT_60 = (10, 70)
+"""ISO 2813: from the lower to the upper of these, in GU, gloss is measured at 60°; it is switched beyond."""
 
 SCALES: dict[str, tuple[str, ...]] = {
     "pencil": PENCILS,
@@ -78,6 +82,7 @@ def gloss_angle(gloss_60_gu: float) -> int:
     >>> gloss_angle(5), gloss_angle(10), gloss_angle(70), gloss_angle(71)
     (85, 60, 60, 20)
     """
-    if gloss_60_gu < 10:
+    low, high = GLOSS_AT_60
+    if gloss_60_gu < low:
         return 85
-    return 20 if gloss_60_gu > 70 else 60
+    return 20 if gloss_60_gu > high else 60

@@ -44,6 +44,25 @@ def test_a_value_carries_its_unit_its_effect_and_its_source(small_open: Registry
     )
 
 
+@pytest.mark.parametrize(
+    ("gloss", "note"),
+    [
+        (9.9, "below 10 GU at 60°, ISO 2813 would have measured it at 85°"),
+        (10, ""),
+        (70, ""),
+        (70.5, "above 70 GU at 60°, ISO 2813 would have measured it at 20°"),
+    ],
+)
+def test_a_gloss_that_the_standard_measures_at_another_angle_is_told_so(
+    land: Land, own_registry: Path, gloss: float, note: str
+) -> None:
+    path = f"records/substrates/{FILM}/substrate.json"
+    data = (own_registry / path).read_bytes()
+    answer = shown(land({path: data.replace(b'"gloss_60_gu": 6', f'"gloss_60_gu": {gloss}'.encode())}), FILM)
+    assert (value(answer, "gloss_60_gu").value, value(answer, "gloss_60_gu").note) == (gloss, note)
+    assert value(answer, "thickness_um").note == ""
+
+
 def test_the_most_particular_source_covers_a_value() -> None:
     document = {
         "layers": [{"what": "colour", "load_pct": 200}, {"what": "white", "load_pct": 90}],

@@ -8,7 +8,7 @@ import pytest
 
 from tests.change.documents import drafted
 from tests.goldens import golden, printed, run
-from tests.small import FILM, MODE, UNIT
+from tests.small import FILM, MODE, OTHER_UNIT, UNIT
 
 TODAY = ("--date", "2026-02-01")
 
@@ -20,7 +20,10 @@ TODAY = ("--date", "2026-02-01")
         ("mode-known-good-us.txt", (f"{MODE}@r3", "--units", "us")),
         ("mode-in-force.txt", (f"{MODE}@site:mill-lane",)),
         ("mode.json", (MODE, "--format", "json")),
+        ("mode.csv", (MODE, "--format", "csv")),
+        ("mode-us.md", (MODE, "--format", "markdown", "--units", "us")),
         ("substrate.txt", (FILM,)),
+        ("substrate.csv", (FILM, "--format", "csv")),
         ("printer.txt", ("broadreach-64",)),
         ("unit.txt", (UNIT,)),
         ("site.txt", ("site:harbour-yard",)),
@@ -44,6 +47,22 @@ def test_a_draft_stands_in_a_line_of_its_own(own_registry: Path) -> None:
     assert (
         "Not landed: draft, on r4 (working tree): 1 setting differs from what has landed: curing set-point\n"
     ) in result.stdout
+
+
+def test_where_these_very_settings_failed_stands_first_and_is_no_confirmation(
+    own_registry: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for part in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{part}_NAME", "operator")
+        monkeypatch.setenv(f"GIT_{part}_EMAIL", "operator@mill-lane.invalid")
+    word = ("--outcome", "failed", "--unit", OTHER_UNIT, "--date", "2025-12-02", "--note", "It stuck.")
+    assert run(own_registry, "confirm", MODE, "--site", "mill-lane", *word).exit_code == 0
+    lines = run(own_registry, "show", MODE, *TODAY).stdout.splitlines()
+    at = lines.index("FAILED with these very settings")
+    assert lines[at + 1 : at + 3] == [
+        "  r4: failed at mill-lane/one on 2025-12-02, 1 month ago: It stuck.",
+        "confirmed: by nobody, with these settings",
+    ]
 
 
 def test_json_has_the_keys_that_the_help_names(small_registry: Path) -> None:
