@@ -60,7 +60,7 @@ def test_where_these_very_settings_failed_stands_first_and_is_no_confirmation(
     lines = run(own_registry, "show", MODE, *TODAY).stdout.splitlines()
     at = lines.index("FAILED with these very settings")
     assert lines[at + 1 : at + 3] == [
-        "  r4: failed at mill-lane/one on 2025-12-02, 1 month ago: It stuck.",
+        "  r4: failed at mill-lane/one on 2025-12-02, 61 days ago: It stuck.",
         "confirmed: by nobody, with these settings",
     ]
 
