@@ -7,9 +7,16 @@ import subprocess
 import sys
 import tempfile
 import time
+import warnings
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+import numpy as np
+
+from registry.light.difference import ciede2000
+from registry.light.grid import Grid
+from registry.light.sources import source
+from registry.light.tristimulus import xyz
 from tools.synthetic import build
 
 RUNS = 7
@@ -50,6 +57,7 @@ def main(arguments: Sequence[str]) -> int:
         files = sum(1 for _ in (folder / "records").rglob("*.json"))
         print(f"synthetic registry: {files:,} records, {commits:,} landings; medians of {RUNS} runs\n")
         report(folder)
+    colours()
     return 0
 
 
@@ -140,6 +148,35 @@ def checks(folder: Path, at: Sequence[str], base: float) -> None:
         alone,
         f"{alone / whole:.1f} × the check, at least 3: {verdict(met=alone >= 3 * whole)}",
     )
+
+
+def colours(patches: int = 1_000_000) -> None:
+    """Compare colour differences and tristimulus values of many patches with colour-science."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # it tells which of its extras are not installed
+        import colour  # noqa: PLC0415 (slow to import, and only this section needs it)
+    random = np.random.default_rng(1)
+    lab1 = random.uniform([0, -128, -128], [100, 128, 128], (patches, 3))
+    lab2 = lab1 + random.normal(0, 5, lab1.shape)
+    grid, lamp = Grid(380, 730, 10), source("LED-B3")
+    spectra = random.uniform(0, 1, (patches, grid.size))
+    shape = colour.SpectralShape(grid.first_nm, grid.last_nm, grid.step_nm)
+    observer = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"].copy().align(shape)
+    theirs = colour.SDS_ILLUMINANTS[lamp.name].copy().align(shape)
+
+    def summed() -> object:
+        # Its way for arrays, a plain sum; its ASTM E308 takes spectra one by one.
+        return colour.msds_to_XYZ(spectra, observer, theirs, method="Integration", shape=shape)
+
+    print()
+    twins(f"ΔE00, {patches:,} pairs", lambda: ciede2000(lab1, lab2), lambda: colour.delta_E(lab1, lab2))
+    twins(f"XYZ, {patches:,} spectra of {grid.size}", lambda: xyz(spectra, grid, lamp), summed)
+
+
+def twins(what: str, ours: Callable[[], object], theirs: Callable[[], object]) -> None:
+    """Print how long we take beside colour-science for the same."""
+    mine, other = median(ours), median(theirs)
+    compared(what, mine, f"{mine / other:.2f} of colour-science's, at most 1: {verdict(met=mine <= other)}")
 
 
 if __name__ == "__main__":
