@@ -1,225 +1,26 @@
-"""Tables for ten-nanometre spectra from 380 to 730 nm: D50 weights for XYZ, spectral products for density."""
+"""Where the demo's spectra stand, and what is computed of them: XYZ under D50, and densities."""
 
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["D50_WEIGHTS", "DENSITY_PRODUCTS", "WAVELENGTHS_NM"]
+from registry.light.density import Response
+from registry.light.grid import Grid
+from registry.light.sources import source
+from registry.light.tristimulus import weights
 
-WAVELENGTHS_NM = tuple(range(380, 731, 10))
+__all__ = ["D50_WEIGHTS", "DENSITY_PRODUCTS", "GRID", "WAVELENGTHS_NM"]
 
-D50_WEIGHTS: npt.NDArray[np.float64] = np.array(
-    [
-        [0.003892, 0.000114, 0.018294],
-        [0.012118, 0.000346, 0.057203],
-        [0.059862, 0.001651, 0.283485],
-        [0.233232, 0.006224, 1.110299],
-        [0.774686, 0.022826, 3.72177],
-        [1.618554, 0.066361, 7.901301],
-        [2.451273, 0.162257, 12.300855],
-        [2.771829, 0.312734, 14.618424],
-        [2.498348, 0.514026, 14.338157],
-        [1.717892, 0.798433, 11.303614],
-        [0.860089, 1.238374, 7.301653],
-        [0.283148, 1.84103, 4.131877],
-        [0.03993, 2.947306, 2.465721],
-        [0.088312, 4.632491, 1.446552],
-        [0.593661, 6.59098, 0.736976],
-        [1.588888, 8.30161, 0.400571],
-        [2.800204, 9.199347, 0.196486],
-        [4.204161, 9.645051, 0.084693],
-        [5.657281, 9.471756, 0.036789],
-        [7.134974, 8.905412, 0.019675],
-        [8.533077, 8.105119, 0.014916],
-        [9.269222, 6.838801, 0.010427],
-        [9.833305, 5.836726, 0.007343],
-        [9.464323, 4.751127, 0.003545],
-        [8.006265, 3.571844, 0.001589],
-        [5.9321, 2.445749, 0.000504],
-        [4.168357, 1.628194, 0.000164],
-        [2.611285, 0.985059, 2.1e-05],
-        [1.541401, 0.569984, -4e-06],
-        [0.853669, 0.312435, 0.0],
-        [0.433239, 0.157447, 0.0],
-        [0.19437, 0.070276, 0.0],
-        [0.096934, 0.034998, 0.0],
-        [0.049977, 0.018046, 0.0],
-        [0.022147, 0.007998, 0.0],
-        [0.021788, 0.007868, 0.0],
-    ]
-)
-"""Tristimulus weights for CIE D50 and the 2° observer, one row (X, Y, Z) a wavelength; Y sums to 100.
+GRID = Grid(380, 730, 10)
+WAVELENGTHS_NM = tuple(range(GRID.first_nm, GRID.last_nm + 1, GRID.step_nm))
 
-Source: computed by the method of ASTM E2022 from the CIE tables with colour-science 0.4.7
-(`colour.colorimetry.tristimulus_weighting_factors_ASTME2022`, 10 nm, 360 to 780 nm), the weights below
-380 nm added to those at 380 nm and those above 730 nm to those at 730 nm. The white comes to X 96.424,
-Y 100, Z 82.513.
-"""
+D50_WEIGHTS: npt.NDArray[np.float64] = weights(source("D50"), GRID).round(6)
+"""Tristimulus weights for the 2° observer, one row (X, Y, Z) a wavelength; of six places, with which the
+demo's files were first written and are written again byte for byte."""
 
-DENSITY_PRODUCTS: dict[str, npt.NDArray[np.float64]] = {
-    "D_VIS": np.array(
-        [
-            0.0,
-            0.0,
-            0.01,
-            0.02,
-            0.08,
-            0.28,
-            0.65,
-            1.23,
-            2.22,
-            3.82,
-            6.58,
-            10.99,
-            18.88,
-            32.58,
-            50.35,
-            66.83,
-            80.35,
-            90.57,
-            97.5,
-            100.0,
-            97.5,
-            90.36,
-            79.8,
-            67.14,
-            53.83,
-            39.17,
-            27.1,
-            17.3,
-            10.3,
-            5.61,
-            3.09,
-            1.54,
-            0.8,
-            0.42,
-            0.22,
-            0.11,
-        ]
-    ),
-    "D_RED": np.array(
-        [
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.37,
-            43.45,
-            100.0,
-            74.3,
-            40.18,
-            19.32,
-            7.94,
-            3.56,
-            1.46,
-            0.6,
-            0.24,
-            0.09,
-            0.04,
-            0.01,
-        ]
-    ),
-    "D_GREEN": np.array(
-        [
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.04,
-            6.64,
-            60.53,
-            100.0,
-            80.54,
-            44.06,
-            16.63,
-            4.06,
-            0.58,
-            0.04,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-        ]
-    ),
-    "D_BLUE": np.array(
-        [
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            4.0,
-            65.92,
-            100.0,
-            81.66,
-            41.69,
-            10.96,
-            0.79,
-            0.04,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-            0.0,
-        ]
-    ),
+DENSITY_PRODUCTS: dict[str, Response] = {
+    "D_VIS": "visual",
+    "D_RED": "status-a-red",
+    "D_GREEN": "status-a-green",
+    "D_BLUE": "status-a-blue",
 }
-"""Spectral products for visual and Status A density, one value a wavelength, peak 100.
-
-Source: colormath 3.0.0 (BSD), `colormath/density_standards.py`, which transcribes ISO 5-3:1995. They are
-10 nm spectral products as ISO 5-3 gives them for filter instruments, not the weights of ISO 5-3:2009 for
-spectral instruments: densities by them do not conform to ISO 5-3. What lies above 730 nm is left out.
-"""
+"""The response of each column of densities."""

@@ -8,7 +8,9 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
-from tools.colour_tables import D50_WEIGHTS, DENSITY_PRODUCTS, WAVELENGTHS_NM
+from registry.light import density as densities
+from registry.light import lab as light
+from tools.colour_tables import D50_WEIGHTS, DENSITY_PRODUCTS, GRID
 
 __all__ = ["INK_NAMES", "MODEL", "Array", "Lab", "Xyz", "density", "lab", "printed", "white", "xyz"]
 
@@ -33,7 +35,7 @@ _BANDS: dict[str, tuple[tuple[float, float, float], ...]] = {
     "K": ((380, 260, 0.16), (560, 4000, 0.98)),
 }
 _STRENGTH = {"C": 1.0, "M": 1.0, "Y": 0.96, "K": 1.18}
-_NM = np.array(WAVELENGTHS_NM, dtype=np.float64)
+_NM = GRID.wavelengths_nm
 
 
 def white(luminous_pct: float, tint_pct: float) -> Array:
@@ -83,18 +85,12 @@ def xyz(spectra: Array) -> Xyz:
 
 def lab(tristimulus: Xyz, white_xyz: Sequence[float] | Xyz | None = None) -> Lab:
     """Return CIELAB of XYZ against a white, by default the perfect transmitter or diffuser under D50."""
-    against = D50_WEIGHTS.sum(axis=0) if white_xyz is None else np.asarray(white_xyz, dtype=np.float64)
-    ratio = tristimulus / against
-    root = np.where(ratio > (6 / 29) ** 3, np.cbrt(ratio), ratio / (3 * (6 / 29) ** 2) + 4 / 29)
-    x, y, z = np.moveaxis(root, -1, 0)
-    return np.stack([116 * y - 16, 500 * (x - y), 200 * (y - z)], axis=-1)
+    return light.lab(tristimulus, D50_WEIGHTS.sum(axis=0) if white_xyz is None else white_xyz)
 
 
-def density(spectra: Array, response: str) -> Array:
-    """Return optical density through a response of `DENSITY_PRODUCTS`; its zero is the perfect white."""
-    product = DENSITY_PRODUCTS[response]
-    answer: Array = -np.log10(spectra @ product / product.sum())
-    return answer
+def density(spectra: Array, column: str) -> Array:
+    """Return optical density as a column of `DENSITY_PRODUCTS` has it; its zero is the perfect white."""
+    return densities.density(spectra, GRID, DENSITY_PRODUCTS[column]).values
 
 
 def _band(ink: str) -> Array:

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from registry.light.tables import table
 from registry.model.kinds import place_at
 from registry.shipped import shipped
 from tests.demo.telling import Landed, Records
@@ -149,7 +150,10 @@ def test_the_tables_of_the_model_are_those_of_their_sources() -> None:
     assert lab(xyz(np.full(36, 0.5))) == pytest.approx((76.0693, 0, 0), abs=1e-4)
     assert lab(xyz(np.full(36, 0.1)))[0] == pytest.approx(37.8424, abs=1e-4)
     # Peaks of Status A (ISO 5-3:1995): red 620, green 530, blue 440 nm; of the visual response 570 nm.
-    peaks = {name: WAVELENGTHS_NM[int(np.argmax(product))] for name, product in DENSITY_PRODUCTS.items()}
+    held = table("density-products")
+    peaks = {
+        name: held.grid.wavelengths_nm[held.column(of).argmax()] for name, of in DENSITY_PRODUCTS.items()
+    }
     assert peaks == {"D_VIS": 570, "D_RED": 620, "D_GREEN": 530, "D_BLUE": 440}
     for response in DENSITY_PRODUCTS:
         assert density(np.full(36, 0.01), response) == pytest.approx(2)
