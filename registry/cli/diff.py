@@ -9,6 +9,7 @@ from registry.change.compare import SettingChange
 from registry.change.difference import Difference, difference
 from registry.change.since import Since, changed_since
 from registry.cli.completion import complete_records
+from registry.cli.diff_colour import colour_between, colour_json, colour_lines
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
 from registry.cli.output import say, write_json, write_table
@@ -56,12 +57,16 @@ def command(
     diff M@site:one M@site:two   what two sites have in force
     diff --since 2026-03-01      the whole registry, identical edits told once
 
+    Where readings or profiles of print modes differ, it also says how far apart their colours lie.
+
     Exit code: 0 where nothing changed, 1 where something differs. Key order and file form never count.
 
     JSON keys: commit, verdict (settings, aside, form, nothing), before, after (kind, record, title, asked,
     revision, number, draft, standing, settings_digest, reason, recorded, landed: commit, at, by, writers,
     cut_off; in_force: how, words, mismatch), changes (path, label, group, unit, before, after, change,
-    change_pct, added, removed, effect, scope, is_setting, computed, item); a null value is unknown. With
+    change_pct, added, removed, effect, scope, is_setting, computed, item), colour (readings: mean, p95,
+    largest, at, patches, films; profiles: mean, p95, largest, at, patches, route; all ΔE00; untold; null
+    where both name the same files); a null value is unknown. With
     --since: commit, since, base, edits (kind, records and the keys of a change), new, withdrawn, removed,
     unreadable (kind, record, title, words), happened.
     """  # noqa: D301 (\b is click's own mark)
@@ -86,6 +91,7 @@ def _write(registry: Registry, found: Difference, form: str, units: str) -> None
                 "before": version_json(registry, found.before),
                 "after": version_json(registry, found.after),
                 "changes": [change_json(change, units) for change in found.changes],
+                "colour": colour_json(colour_between(registry, found.before, found.after)),
             }
         )
     elif form == "text":
@@ -115,6 +121,9 @@ def _text(registry: Registry, found: Difference, units: str) -> Iterator[str]:
         yield ""
         yield "Not settings, also changed:"
         yield from aside_lines(((change, ()) for change in found.aside), units)
+    if apart := colour_between(registry, found.before, found.after):
+        yield ""
+        yield from colour_lines(apart)
     yield ""
     yield f"answered from commit {registry.commit[:12]}"
 

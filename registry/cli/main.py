@@ -20,7 +20,17 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "show": ("registry.cli.show", "Show everything that is known of a record."),
     "history": ("registry.cli.history", "Show a record's revisions: what changed, when, who, why."),
     "diff": ("registry.cli.diff", "Compare the settings of two revisions, records or sites."),
+    "light": (
+        "registry.cli.light",
+        "Compute how modes will look, lit, in a display: how bright, how deep, how colourful.",
+    ),
+    "tune": ("registry.cli.tune", "Find the ink load that a measured ladder calls for, and say why."),
+    "nearest": (
+        "registry.cli.nearest",
+        "For a material that is not in the registry: known-good modes of its nearest relatives.",
+    ),
     "card": ("registry.cli.card", "Print the settings card of a mode, or verify a card."),
+    "plan": ("registry.cli.plan", "Plan a job: pieces nested on the material, metres, waste, hours and ink."),
     "slug": ("registry.cli.slug", "Print the line that a print carries in its bleed."),
     "audit": ("registry.cli.audit", "Find what changed between a good print and a bad one."),
     "check": ("registry.cli.check", "Check records, or what a contribution changes."),

@@ -146,6 +146,8 @@ class Evidence(Part):
 
     measurement: Reading | MISSING = setting("reference measurement")
     """Patches read from a print of these settings."""
+    ladder: Reading | MISSING = setting("ladder of loads")
+    """Solids at rising loads, from which the load was chosen."""
     sample: Line | MISSING = setting("approved sample kept", example="sample drawer 3, mill-lane")
     """Where the approved print is."""
 

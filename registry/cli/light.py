@@ -1,0 +1,127 @@
+"""`litstock light`: how modes will look, lit, in a display."""
+
+import sys
+from pathlib import Path
+from typing import Any
+
+import click
+
+from registry.cli.completion import complete_records
+from registry.cli.opening import open_registry
+from registry.cli.options import TABLE_FORMATS, format_option, units_option
+from registry.cli.output import say, write_json, write_table
+from registry.model.shape import shape_of
+
+__all__ = ["command"]
+
+_LAMPS = shape_of("display").settings["lamp.illuminant"].words
+
+
+class _PanelType(click.ParamType):  # type: ignore[type-arg]
+    """A panel to try: `none`, `front:92` or `behind:47:40` (percent through, percent thrown back)."""
+
+    name = "panel"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        from registry.lit.scene import Panel  # noqa: PLC0415 (numpy, only where it is asked for)
+
+        position, *numbers = str(value).split(":")
+        try:
+            shares = [float(each) / 100 for each in numbers]
+        except ValueError:
+            shares = []
+        if position == "none" and not numbers:
+            return Panel("none")
+        good = (
+            position in {"front", "behind"} and len(shares) in {1, 2} and shares[0] > 0 and sum(shares) <= 1
+        )
+        if not good or min(shares) < 0:
+            self.fail(
+                f"{value!r} is no panel: write none, front:92 (it lets 92 % through) or behind:47:40 (47 % "
+                "through, 40 % thrown back; together at most 100)",
+                param,
+                ctx,
+            )
+        return Panel(position, *shares)
+
+
+@click.command()
+@click.argument(
+    "use", metavar="DISPLAY|APPLICATION", shell_complete=complete_records("application", "display")
+)
+@click.argument(
+    "modes", metavar="MODE[@WHEN]...", nargs=-1, required=True, shell_complete=complete_records("print-mode")
+)
+@click.option("--lamp", type=click.Choice(_LAMPS), help="Try this CIE illuminant instead of its lamps.")
+@click.option(
+    "--ambient", "ambient_lx", type=click.FloatRange(min=0), metavar="LX", help="Try this light on the face."
+)
+@click.option(
+    "--luminance",
+    "luminance_cd_m2",
+    type=click.FloatRange(min=0, min_open=True),
+    metavar="CD_M2",
+    help="Try a box whose bare face is this bright.",
+)
+@click.option(
+    "--panel", type=_PanelType(), metavar="PANEL", help="Try another panel: none, front:92 or behind:47:40."
+)
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE",
+    help="Draw it: FILE.pdf, FILE.png or FILE.svg.",
+)
+@units_option
+@format_option(*TABLE_FORMATS)
+@click.pass_context
+def command(
+    context: click.Context,
+    /,
+    use: str,
+    modes: tuple[str, ...],
+    output: Path | None,
+    units: str,
+    form: str,
+    **tried: Any,
+) -> None:
+    """Compute how modes will look, lit, in a display: how bright, how deep, how colourful.
+
+    Each mode is computed from its reference measurement in transmission: the spectra of its patches under
+    the display's own lamp, the box's light going to and fro between film and box, the panel, and the hall's
+    light thrown back by the face. Modes stand side by side; of one on trial the last known-good revision is
+    taken unless you name it. Every number is a model's estimate, no measurement: judge the print lit, in
+    the real box.
+
+    --lamp, --ambient, --luminance and --panel try something else than what is recorded.
+
+    Exit code: 0 where what the place demands of the lit print is met, or nothing is demanded; 1 where a
+    demand is unmet or cannot be told, or a mode cannot be computed.
+
+    JSON keys: commit, use (kind, record, revision, title), tried, lamp, face (least, mean, most, in cd/m²),
+    hall_lx, quantities (path, label, unit, how), modes (mode, revision, title, see_through, values by path,
+    patches (name, luminance_cd_m2, lab, lab_in_hall, de00 to the first mode), demands (path, label, wanted,
+    why, answer, found), unknown (paths, why), rests_on, assumed, why_not), drawn.
+    """
+    from registry.cli.light_words import columns, demanded, json_of, rows_of, text_of  # noqa: PLC0415
+    from registry.lit.asking import light  # noqa: PLC0415
+    from registry.lit.scene import WhatIf  # noqa: PLC0415
+
+    registry = open_registry(context)
+    answer = light(registry, use, modes, WhatIf(**tried))
+    judged = demanded(registry, answer)
+    drawn = None
+    if output is not None:
+        from registry.cli.light_drawing import draw  # noqa: PLC0415 (matplotlib, only where it draws)
+
+        drawn = draw(answer, output)
+    if form == "json":
+        write_json(json_of(answer, judged, tried, drawn))
+    elif form == "text":
+        for line in text_of(answer, judged, units, drawn):
+            say(line)
+    else:
+        write_table(list(rows_of(answer)), columns(answer), form)
+    unmet = any(each.answer != "met" for mode in judged for each in mode)
+    sys.exit(1 if unmet or any(mode.appearance is None for mode in answer.modes) else 0)

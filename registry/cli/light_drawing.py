@@ -1,0 +1,84 @@
+"""A drawing of lit prints: slices of their gamuts, and a ladder of luminances."""
+
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from matplotlib.figure import Figure
+
+from registry.cli.drawing import INCHES, LINES, save
+from registry.errors import RegistryError
+from registry.light.gamut import Gamut
+from registry.lit.asking import LightAnswer, LitMode
+
+__all__ = ["draw"]
+
+_SLICES = (25, 50, 75)
+"""Lightnesses at which the gamuts are cut."""
+
+
+def draw(answer: LightAnswer, path: Path) -> Path:
+    """Draw an answer to a file; see `registry.cli.drawing.save`.
+
+    Raises
+    ------
+    RegistryError
+        No mode could be computed.
+    """
+    shown = [mode for mode in answer.modes if mode.appearance]
+    if not shown:
+        raise RegistryError("there is nothing to draw: no mode could be computed")
+    figure = Figure(figsize=INCHES, layout="constrained")
+    figure.suptitle(f"{answer.scene.title}: lit prints, computed from their readings", fontsize=11)
+    halves: Any = figure.subfigures(1, 2, width_ratios=(2.2, 1))
+    slices, ladder = halves
+    _gamuts(slices, shown)
+    _ladder(ladder, shown)
+    return save(figure, path, answer.commit)
+
+
+def _name(mode: LitMode) -> str:
+    return f"{mode.version.rid} {mode.version.label}"
+
+
+def _gamuts(figure: Any, modes: list[LitMode]) -> None:
+    """Draw a* against b* at three lightnesses: what the eye can be shown, in the dark and in the hall."""
+    plots = figure.subplots(2, len(_SLICES), sharex=True, sharey=True)
+    for row, (title, of) in enumerate((("in the dark", "lab"), ("with the hall's light", "lab_in_hall"))):
+        for plot, lightness in zip(plots[row], _SLICES, strict=True):
+            plot.set_title(f"L* {lightness}, {title}", fontsize=8)
+            plot.axhline(0, color="0.8", linewidth=0.6)
+            plot.axvline(0, color="0.8", linewidth=0.6)
+            plot.set_aspect("equal")
+            plot.tick_params(labelsize=7)
+            for number, mode in enumerate(modes):
+                points = getattr(mode.appearance, of)
+                outline = Gamut(points).slice(lightness) if points is not None else np.empty((0, 2))
+                if len(outline):
+                    closed = np.vstack([outline, outline[:1]])
+                    plot.plot(
+                        closed[:, 0], closed[:, 1], LINES[number % len(LINES)], color="black", linewidth=1.1
+                    )
+    for plot in plots[-1]:
+        plot.set_xlabel("a*", fontsize=8)
+    for plot in plots[:, 0]:
+        plot.set_ylabel("b*", fontsize=8)
+
+
+def _ladder(figure: Any, modes: list[LitMode]) -> None:
+    """Draw the luminance of every solid on a logarithmic scale, a column a mode."""
+    plot = figure.subplots()
+    plot.set_yscale("log")
+    plot.set_ylabel("luminance, lit, cd/m²", fontsize=8)
+    plot.tick_params(labelsize=7)
+    for number, mode in enumerate(modes):
+        for patch in mode.appearance.patches if mode.appearance else ():
+            if patch.luminance_cd_m2:
+                plot.plot([number - 0.3, number], [patch.luminance_cd_m2] * 2, color="black", linewidth=1.1)
+                plot.annotate(patch.name, (number + 0.03, patch.luminance_cd_m2), fontsize=6.5, va="center")
+    plot.set_xlim(-0.5, len(modes) - 0.1)
+    plot.set_xticks(
+        range(len(modes)),
+        ["\n".join([*_name(mode).split("/"), LINES[n % len(LINES)]]) for n, mode in enumerate(modes)],
+        fontsize=6.5,
+    )

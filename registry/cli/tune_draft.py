@@ -1,0 +1,62 @@
+"""A tuned load as a print mode on trial, with its ladder beside it."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import click
+
+from registry.cli.contributing import Desk, Manner
+from registry.contribute.drafting import like, with_identity
+from registry.contribute.prepare import Overlay, attach, combined, create
+from registry.errors import RequestError
+from registry.model.kinds import path_of
+from registry.question.when import version
+from registry.tune.asking import TuneAnswer, starting_mode
+
+__all__ = ["write_draft"]
+
+
+def write_draft(
+    context: click.Context,
+    manner: Manner,
+    answer: TuneAnswer,
+    ladder: tuple[str, bytes],
+    given: Mapping[str, Any],
+) -> None:
+    """Write the load as a new print mode on trial, by the same way as `litstock new`."""
+    desk = Desk(context, manner)
+    rid: str = given["draft"]
+    if rid.rpartition("/")[0] != answer.substrate.rid:
+        raise RequestError(
+            f"the draft's id begins with its substrate: {answer.substrate.rid}/NAME, not {rid!r}"
+        )
+    name, data = ladder
+    beside = path_of("measurement", f"{answer.substrate.rid}/{name.removesuffix('.txt').lower()}")
+    attached = attach(desk.tree, beside, data)
+    tree = Overlay(desk.tree, attached.files)
+    document = _document(desk, answer, rid, given["like"]) | {
+        "title": f"{answer.substrate.document['title']}, {answer.printer.document['title']}, tuned"
+    }
+    document["evidence"] = {"ladder": {"file": beside.rpartition("/")[2]}}
+    contribution = create(
+        tree, path_of("print-mode", rid), document, writer=desk.writer, reason=given["reason"]
+    )
+    desk.finish(combined(attached, contribution, message=contribution.message))
+
+
+def _document(desk: Desk, answer: TuneAnswer, rid: str, model: str | None) -> dict[str, Any]:
+    start = starting_mode(answer.substrate.rid, answer.printer.rid, answer.choice, answer.resolution)
+    if model is None:
+        return with_identity("print-mode", rid, start)
+    found = version(desk.registry, model, ("print-mode",))
+    document = like("print-mode", rid, found.document, f"{found.rid} {found.label}", desk.writer.date)
+    layers = [
+        {**layer, "load_pct": answer.choice.load_pct} if layer["what"] == "colour" else layer
+        for layer in document["layers"]
+    ]
+    return {
+        **document,
+        "printer": answer.printer.rid,
+        "layers": layers,
+        "motion": {**document["motion"], **start["motion"]},
+    }

@@ -1,0 +1,99 @@
+"""From a question to the registry: how modes will look in a display."""
+
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+from registry.errors import RegistryError
+from registry.light.sources import Source
+from registry.lit.appearance import Appearance, appearance
+from registry.lit.lamp import lamp_of
+from registry.lit.printed import NoReadings, print_of
+from registry.lit.scene import Scene, WhatIf, scene_of
+from registry.measurement import MeasurementError, read_cgats
+from registry.model.kinds import path_of
+from registry.question.attached import Wanted, attached, measurement_of
+from registry.question.names import named
+from registry.question.registry import Registry
+from registry.question.when import Version, newest_version, version
+
+__all__ = ["LightAnswer", "LitMode", "light", "lit_modes", "scene_named"]
+
+
+class LitMode(NamedTuple):
+    """One mode, as it looks there."""
+
+    version: Version
+    appearance: Appearance | None
+    why_not: str
+    """Why nothing can be told of it; empty where something can."""
+
+
+class LightAnswer(NamedTuple):
+    """How modes look in one place, as of a commit."""
+
+    commit: str
+    use: Version
+    scene: Scene
+    modes: tuple[LitMode, ...]
+
+
+def light(registry: Registry, use: str, modes: Sequence[str], what_if: WhatIf | None = None) -> LightAnswer:
+    """Return how modes (`MODE[@WHEN]`, else the one to work with) look in an application or a display."""
+    place, scene = scene_named(registry, use, what_if)
+    versions = [version(registry, each, ("print-mode",), offered=True) for each in modes]
+    return LightAnswer(registry.commit, place, scene, tuple(lit_modes(registry, scene, versions)))
+
+
+def scene_named(registry: Registry, use: str, what_if: WhatIf | None = None) -> tuple[Version, Scene]:
+    """Return an application or a display, `@WHEN` too, and the scene that it is."""
+    place = version(registry, use, ("application", "display"))
+    if place.document["lighting"] == "frontlit":
+        raise RegistryError(
+            f"{place.rid} is front-lit: nothing shines through the print there, so its reference measurement "
+            "in reflection says how it looks"
+        )
+    own = place.document.get("application")
+    application = newest_version(registry, named(registry, own, ("application",))).document if own else {}
+    lamp = _measured_lamp(registry, place)
+    return place, scene_of(
+        place.kind, place.rid, place.document, application, measured_lamp=lamp, what_if=what_if
+    )
+
+
+def lit_modes(registry: Registry, scene: Scene, versions: Sequence[Version]) -> list[LitMode]:
+    """Return how each version of a mode looks in a scene."""
+    wanted = {each.rid + each.label: measurement_of(each.document) for each in versions}
+    files = attached(registry, [each for each in wanted.values() if each])
+    films: dict[str, dict[str, Any]] = {}
+    answers = []
+    for each in versions:
+        rid = each.document["substrate"]
+        if rid not in films:
+            films[rid] = newest_version(registry, named(registry, rid, ("substrate",))).document
+        file = wanted[each.rid + each.label]
+        answers.append(_lit(scene, each, films[rid], file, files.get(file) if file else None))
+    return answers
+
+
+def _lit(
+    scene: Scene, mode: Version, film: dict[str, Any], file: Wanted | None, data: bytes | None
+) -> LitMode:
+    name = file.path.rpartition("/")[2] if file else ""
+    try:
+        readings = read_cgats(data) if data is not None else None
+        return LitMode(mode, appearance(scene, print_of(mode.document, film, readings, name)), "")
+    except NoReadings as error:
+        return LitMode(mode, None, str(error))
+    except MeasurementError as error:
+        return LitMode(mode, None, f"its measurement {name} cannot be read: {error.faults[0]}")
+
+
+def _measured_lamp(registry: Registry, place: Version) -> Source | None:
+    """Return the measured lamp that a display's record names, where the file has landed."""
+    name = place.document.get("lamp", {}).get("spectrum")
+    if not name or place.kind != "display":
+        return None
+    site = place.rid.partition("/")[0]
+    file = Wanted(path_of("spectrum", f"{site}/{name.removesuffix('.txt')}"))
+    data = attached(registry, [file]).get(file)
+    return lamp_of(read_cgats(data), name) if data is not None else None

@@ -1,0 +1,137 @@
+"""A print mode as numbers: its measured patches, and the film that they lie on."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from registry.errors import RegistryError
+from registry.light.box import Array
+from registry.light.grid import Grid, grid_of
+from registry.measurement import Measurement, conditions
+from registry.measurement.conditions import Kind
+from registry.measurement.form import wavelength_nm
+from registry.measurement.patches import Patches, patches
+
+__all__ = ["NoReadings", "Print", "print_of"]
+
+
+class NoReadings(RegistryError):
+    """A mode without the readings that a computation needs; says which and why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Print:
+    """One mode, measured."""
+
+    kind: Kind
+    """What the light did when it was read."""
+    patches: Patches
+    spectra: Array
+    """Spectral transmittance (or reflectance), one row a patch, as fractions."""
+    grid: Grid
+    white: int
+    """Row of the unprinted patch."""
+    face: float | None
+    """Reflectance of the unprinted film towards the viewer."""
+    back: float | None
+    """The same towards the box."""
+    towards_viewer: bool
+    """On which face the ink lies."""
+    clear: bool
+    """Neither the material nor a white layer spreads light."""
+    said: tuple[str, ...]
+    assumed: tuple[str, ...]
+    unknown: tuple[str, ...]
+
+
+def print_of(
+    mode: Mapping[str, Any],
+    substrate: Mapping[str, Any],
+    readings: Measurement | None,
+    named: str,
+    *,
+    kinds: tuple[Kind, ...] = ("transmission",),
+) -> Print:
+    """Return a mode's print as numbers.
+
+    Parameters
+    ----------
+    mode, substrate : mapping
+        Their documents.
+    readings : Measurement or None
+        The reference measurement, where there is one.
+    named : str
+        Its file name, for words.
+    kinds : tuple of str, optional
+        What the light may have done when it was read.
+
+    Raises
+    ------
+    NoReadings
+        There are none of these kinds with spectra, or no unprinted patch among them.
+    """
+    if readings is None:
+        raise NoReadings("it has no measurement" if not named else f"its measurement {named} is not at hand")
+    table = next((each for each in readings.tables if _has_spectra(each.fields)), readings.tables[0])
+    how = conditions(table)
+    if how.kind not in kinds:
+        raise NoReadings(f"its measurement {named} was not made in {' or '.join(kinds)} ({how.kind})")
+    found = patches(table)
+    if found.spectra is None or found.wavelengths_nm is None:
+        raise NoReadings(f"its measurement {named} holds no spectra, so no lamp can be tried on it")
+    bare = np.flatnonzero(~found.device.any(axis=1)) if found.inks else np.array([], dtype=int)
+    if not len(bare):
+        raise NoReadings(f"its measurement {named} holds no unprinted patch, which is the lit white")
+    layers = {layer["what"] for layer in mode["layers"]}
+    backed = bool(layers & {"white", "block-out"})
+    face, back, assumed, unknown = _reflectances(substrate.get("light", {}), layers=backed)
+    said = [f"{named}: {len(found.names)} patches, {how.geometry or 'geometry not recorded'}"]
+    if how.simulated:
+        said.append(f"{named} is simulated: nothing was measured")
+    if {"film-laminate", "liquid-laminate"} & {*mode.get("finishing", [])} and not how.finishing:
+        assumed.append("the readings do not say whether the print was finished: taken as they are")
+    return Print(
+        how.kind,
+        found,
+        found.spectra,
+        grid_of(found.wavelengths_nm),
+        int(bare[0]),
+        face,
+        back,
+        mode["print_side"] == "first-surface",
+        substrate.get("light", {}).get("scattering") == "clear" and not backed,
+        tuple(said),
+        tuple(assumed),
+        tuple(unknown),
+    )
+
+
+def _has_spectra(fields: tuple[str, ...]) -> bool:
+    return sum(wavelength_nm(name) is not None for name in fields) > 1
+
+
+def _reflectances(
+    light: Mapping[str, Any], *, layers: bool
+) -> tuple[float | None, float | None, list[str], list[str]]:
+    """Return what the unprinted face and back throw back, with what had to be assumed."""
+    assumed, unknown = [], []
+    back = light.get("reflectance_back_pct")
+    face = light.get("reflectance_face_pct")
+    if layers:
+        assumed.append(
+            "white or block-out under the ink: reflectances are the bare material's, so box gain is a guess"
+        )
+    if back is None:
+        unknown.append("the reflectance of the material's back: record light.reflectance_back_pct")
+    elif face is None:
+        face = back
+        assumed.append(
+            "the printed face throws back what the back does: light.reflectance_face_pct is not recorded"
+        )
+    return _share(face), _share(back), assumed, unknown
+
+
+def _share(pct: float | None) -> float | None:
+    return None if pct is None else pct / 100

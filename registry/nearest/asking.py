@@ -1,0 +1,220 @@
+"""From a question to the registry: what to start from for a material that it does not have."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any, NamedTuple
+
+from registry.errors import RequestError
+from registry.index.readmodel import Subject
+from registry.nearest.kinship import Kinship, kinship
+from registry.nearest.load import Scaled, scaled_load
+from registry.question.advice import Remark
+from registry.question.attached import attached, measurement_of
+from registry.question.hypothetical import judged
+from registry.question.names import named
+from registry.question.registry import Registry
+from registry.question.when import Version, version_of
+
+__all__ = ["Asked", "NearestAnswer", "Relative", "nearest"]
+
+_FIRST_TRIAL = (
+    "re-wet before anything else: print the heaviest solid, lay it face to back, weighted and warm, for a day"
+)
+_RESIN = "water-based-resin"
+
+
+class Asked(NamedTuple):
+    """What is known of the material, and what it is to be printed for."""
+
+    facts: Mapping[str, Any]
+    """As a substrate's document, as far as it is known."""
+    lighting: str = "backlit"
+    printer: str = ""
+    """The printer model that is to print; any where empty."""
+    limit: int = 3
+
+
+class _Search(NamedTuple):
+    """A question made ready."""
+
+    registry: Registry
+    asked: Asked
+    printer: dict[str, Any] | None
+    """The printer asked for."""
+
+
+class Relative(NamedTuple):
+    """One known-good mode to start from."""
+
+    mode: Version
+    substrate: str
+    substrate_title: str
+    kinship: Kinship
+    load: Scaled
+    remarks: tuple[Remark, ...]
+    """What guidance says of the new material printed so."""
+    watch: tuple[str, ...]
+    """What to try and to look at, first what fails first."""
+
+
+class NearestAnswer(NamedTuple):
+    """What to start from, as of a commit."""
+
+    commit: str
+    asked: Asked
+    refused: tuple[Remark, ...]
+    """Guidance that refuses the material for these inks, whatever the settings."""
+    relatives: tuple[Relative, ...]
+    looked_at: int
+    """How many known-good modes there are for this lighting."""
+    apart: tuple[tuple[str, int], ...]
+    """Why others are no relatives, and how many."""
+
+
+def nearest(registry: Registry, asked: Asked) -> NearestAnswer:
+    """Return known-good modes of the nearest relatives of a material, or the refusal of it.
+
+    Raises
+    ------
+    RequestError
+        Its coating is not given: nothing can be told without it.
+    """
+    if "coating" not in asked.facts:
+        raise RequestError(
+            "the coating decides before all else: give coating=aqueous (or none, solvent, uv-curable, "
+            "multi), as the maker's data sheet says"
+        )
+    search = _Search(registry, asked, _printer(registry, asked.printer))
+    chemistry = {"printer": search.printer or {"ink_chemistry": _RESIN}}
+    refused = tuple(
+        each for each in judged(registry, {"substrate": asked.facts, **chemistry}) if each.refuses
+    )
+    modes = [each for each in _known_good(registry) if _suits(registry, each, asked)]
+    kin = [(each, *_kin(registry, each, asked.facts)) for each in modes]
+    apart = _counted(kinship.refused for _, _, kinship in kin if kinship.refused)
+    ranked = sorted(
+        (each for each in kin if not each[2].refused and not refused),
+        key=lambda each: (each[2].rank, each[0].rid),
+    )
+    relatives: list[Relative] = []
+    for subject, film, near in ranked:
+        if len(relatives) == asked.limit:
+            break
+        found = _relative(search, subject, film, near)
+        if not any(remark.refuses for remark in found.remarks):
+            relatives.append(found)
+    return NearestAnswer(registry.commit, asked, refused, tuple(relatives), len(modes), apart)
+
+
+def _printer(registry: Registry, name: str) -> dict[str, Any] | None:
+    return registry.document(named(registry, name, ("printer",)).blob) if name else None
+
+
+def _known_good(registry: Registry) -> list[Subject]:
+    """Return the newest known-good revision of each mode."""
+    newest: dict[str, Subject] = {}
+    for each in registry.model.subjects("print-mode"):
+        if each.standing == "known-good" and each.seq >= (newest[each.rid].seq if each.rid in newest else 0):
+            newest[each.rid] = each
+    return list(newest.values())
+
+
+def _suits(registry: Registry, mode: Subject, asked: Asked) -> bool:
+    document = registry.document(mode.blob)
+    return document["lighting"] == asked.lighting or (
+        document["lighting"] == "dual" and asked.lighting in {"backlit", "frontlit"}
+    )
+
+
+def _kin(registry: Registry, mode: Subject, facts: Mapping[str, Any]) -> tuple[dict[str, Any], Kinship]:
+    film = registry.document(named(registry, mode.substrate, ("substrate",)).blob)
+    near = kinship(facts, film)
+    if film.get("withdrawn"):
+        near = near._replace(refused="its material is withdrawn")
+    return film, near
+
+
+def _counted(reasons: Iterable[str]) -> tuple[tuple[str, int], ...]:
+    counts: dict[str, int] = {}
+    for each in reasons:
+        counts[each] = counts.get(each, 0) + 1
+    return tuple(sorted(counts.items(), key=lambda each: (-each[1], each[0])))
+
+
+def _relative(search: _Search, subject: Subject, film: dict[str, Any], near: Kinship) -> Relative:
+    registry, asked, wanted = search
+    mode = version_of(registry, subject, subject.seq, "known good")
+    printer = registry.document(named(registry, mode.document["printer"], ("printer",)).blob)
+    other = wanted if wanted and wanted.get("title") != printer.get("title") else None
+    load = scaled_load(
+        mode.document,
+        _densities(registry, mode),
+        asked.facts.get("light", {}).get("transmittance_pct"),
+        (printer, other),
+        open_weave=bool(film.get("fabric", {}).get("open_area_pct")),
+    )
+    case = {
+        "substrate": asked.facts,
+        "mode": _with_load(mode.document, load.load_pct),
+        "printer": other or printer,
+    }
+    said = judged(registry, case)
+    return Relative(
+        mode, subject.substrate, film["title"], near, load, said, tuple(_watch(asked.facts, near, case, load))
+    )
+
+
+def _densities(registry: Registry, mode: Version) -> tuple[float, float] | None:
+    """Return visual densities of the unprinted film and of the darkest solid; None where not measured."""
+    from registry.light.density import density  # noqa: PLC0415 (numpy, only where a mode was measured)
+    from registry.lit.printed import NoReadings, print_of  # noqa: PLC0415
+    from registry.measurement import MeasurementError, read_cgats  # noqa: PLC0415
+
+    file = measurement_of(mode.document)
+    data = attached(registry, [file]).get(file) if file else None
+    if data is None:
+        return None
+    try:
+        found = print_of(mode.document, {}, read_cgats(data), "")
+    except (NoReadings, MeasurementError):
+        return None
+    read = density(found.spectra, found.grid, "visual").values
+    return float(read[found.white]), float(read.max())
+
+
+def _with_load(mode: dict[str, Any], load_pct: float) -> dict[str, Any]:
+    layers = [
+        {**layer, "load_pct": load_pct} if layer["what"] == "colour" else layer for layer in mode["layers"]
+    ]
+    return {**mode, "layers": layers}
+
+
+def _watch(facts: Mapping[str, Any], near: Kinship, case: Mapping[str, Any], load: Scaled) -> Iterable[str]:
+    """Yield what to try first, and what the differences make doubtful."""
+    yield _FIRST_TRIAL
+    usual = case["printer"].get("backlit_load_pct", {})
+    if usual and not usual.get("low_pct", 0) <= load.load_pct <= usual.get("high_pct", load.load_pct):
+        between = f"{usual['low_pct']:g} to {usual['high_pct']:g} %"
+        yield f"the load lies outside the printer's usual {between}: print a ladder"
+    heat, bears = case["mode"].get("heat", {}), facts.get("heat", {}).get("max_web_c")
+    web = heat.get("web_centre_c") or heat.get("cure_c")
+    unknown = [each.label for each in near.likenesses if each.answer == "unknown" and each.asked is None]
+    if bears is None:
+        unknown.append("highest web temperature")
+    if unknown:
+        yield f"not known of it, ask its maker: {', '.join(unknown)}"
+    if bears is not None and web is not None and web > bears:
+        yield f"the relative's web reaches {web:g} °C and this bears {bears:g} °C: cure cooler and longer"
+    for each in near.likenesses:
+        if each.answer in {"differs", "near"} and each.path in _DIFFERENCES:
+            yield _DIFFERENCES[each.path]
+
+
+_DIFFERENCES: dict[str, str] = {
+    "coating": "a coating made for several inks: it may drink less than one made for this",
+    "ink_chemistries": "its maker does not name this ink among those it takes: it may never dry",
+    "construction": "another construction: tension, vacuum and head gap start anew",
+    "base": "another base: heat, tension and shrinkage are the new material's own",
+    "thickness_um": "another thickness: set the head gap anew, and expect it to warm up at another speed",
+    "finish": "another finish: look at scratches, and at wet-out where it touches acrylic",
+    "light.transmittance_pct": "another brightness: judge the white lit, beside its neighbours",
+}

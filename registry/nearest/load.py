@@ -1,0 +1,125 @@
+"""The load for another film, or another printer: the same density, as far as the ink film's law holds."""
+
+import math
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from registry.light.film import Patch
+from registry.light.ink import ink_volume
+
+__all__ = ["Scaled", "scaled_load"]
+
+
+class Scaled(NamedTuple):
+    """A load to start from."""
+
+    load_pct: float
+    steps: tuple[str, ...]
+    """How it came about, one sentence a step."""
+    doubts: tuple[str, ...]
+
+
+def scaled_load(
+    mode: Mapping[str, Any],
+    densities: tuple[float, float] | None,
+    transmittance_pct: float | None,
+    printers: tuple[Mapping[str, Any], Mapping[str, Any] | None],
+    resolution: str | None = None,
+    *,
+    open_weave: bool = False,
+) -> Scaled:
+    """Return the load at which the darkest solid is as dense on the new film as on the relative.
+
+    Parameters
+    ----------
+    mode : mapping
+        The relative's print mode.
+    densities : tuple of float, optional
+        Visual densities on the relative: of the unprinted film, and of the darkest solid; both absolute.
+    transmittance_pct : float, optional
+        Luminous transmittance of the new film.
+    printers : tuple
+        The relative's printer, and the one that is to print, where it is another.
+    resolution : str, optional
+        That it is to print at, `720x720`; the mode's own if not given.
+    open_weave : bool
+        Whether light passes between the threads of the relative.
+
+    Notes
+    -----
+    Beer–Lambert–Bouguer: a transparent ink's density over the film goes with its load. A lighter film needs
+    more ink for the same black: D_ink′ = D_ink + (D_film − D_film′). Between printers, equal density asks for
+    equal mL/m². Left out: how far ink spreads and sinks in another coating.
+
+    >>> mode = {"layers": [{"what": "colour", "load_pct": 200}], "motion": {"resolution": "720x720"}}
+    >>> scaled_load(mode, (0.42, 2.42), 38.0, ({}, None)).load_pct
+    200.0
+    """
+    load = max(layer["load_pct"] for layer in mode["layers"] if layer["what"] == "colour")
+    steps = [f"the relative's load is {load:g} %"]
+    doubts: list[str] = []
+    layers = tuple(layer["what"] for layer in mode["layers"])
+    stands = Patch(layers=layers, open_weave=open_weave).refusals
+    if stands:
+        doubts.append(f"its ink does not scale with load: {'; '.join(stands)}")
+    factor = 1.0 if stands else _for_film(densities, transmittance_pct, steps, doubts)
+    if factor <= 0.2:
+        doubts.append("the new film is so dark that the law no longer tells a load: print a ladder")
+        factor = 1.0
+    factor *= _for_printer(mode, printers, resolution, steps, doubts)
+    return Scaled(round(load * factor, 1), tuple(steps), tuple(doubts))
+
+
+def _for_film(
+    densities: tuple[float, float] | None,
+    transmittance_pct: float | None,
+    steps: list[str],
+    doubts: list[str],
+) -> float:
+    if densities is None:
+        doubts.append("the relative was not measured in transmission: its load is taken as it is")
+        return 1.0
+    if transmittance_pct is None:
+        doubts.append("the new film's transmittance is unknown: the load is taken as it is")
+        return 1.0
+    film, darkest = densities
+    ink = darkest - film
+    now = -math.log10(transmittance_pct / 100)
+    factor = (ink + film - now) / ink
+    steps.append(
+        f"the film's own density is {now:.2f} instead of {film:.2f}, so for a black of {darkest:.2f} the ink "
+        f"has to bring {darkest - now:.2f} instead of {ink:.2f}: × {factor:.3f}"
+    )
+    return factor
+
+
+def _for_printer(
+    mode: Mapping[str, Any],
+    printers: tuple[Mapping[str, Any], Mapping[str, Any] | None],
+    resolution: str | None,
+    steps: list[str],
+    doubts: list[str],
+) -> float:
+    old, new = printers
+    if new is None:
+        return 1.0
+    volumes = (_full(old, mode["motion"]["resolution"]), _full(new, resolution or _first(new, mode)))
+    if None in volumes:
+        doubts.append("a printer's drop volume is unknown: loads of two printers cannot be told apart")
+        return 1.0
+    before, after = volumes
+    steps.append(f"full ink is {after:.2f} mL/m² instead of {before:.2f}: × {before / after:.3f}")  # type: ignore[operator]
+    return before / after  # type: ignore[operator]
+
+
+def _first(printer: Mapping[str, Any], mode: Mapping[str, Any]) -> str:
+    offered = printer.get("resolutions", [])
+    wanted = str(mode["motion"]["resolution"])
+    return wanted if wanted in offered or not offered else str(offered[0])
+
+
+def _full(printer: Mapping[str, Any], resolution: str) -> float | None:
+    """Return what one channel at 100 % comes to, in mL/m²."""
+    drop = printer.get("drop_volume_pl")
+    across, along = (int(each) for each in resolution.split("x"))
+    return None if drop is None else ink_volume(drop, (across, along), 100)
