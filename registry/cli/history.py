@@ -237,7 +237,7 @@ def _summary(answer: History, step: Step, units: str) -> str:
 
 
 def _valued(change: SettingChange, units: str) -> str:
-    return f"{change.label} {before_words(change, units)} → {after_words(change, units)}"
+    return f"{change.label}: {before_words(change, units)} → {after_words(change, units)}"
 
 
 def _aside(change: SettingChange, units: str) -> str:

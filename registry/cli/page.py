@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from registry.change.compare import SettingChange
 from registry.cli.blocks import page_width
+from registry.cli.values import in_figures
 from registry.cli.wording import after_words, before_words, change_words
 
 __all__ = [
@@ -24,11 +25,14 @@ STAND_ALONE = "general"
 """Heading of the settings that belong to no group."""
 
 _NARROWEST = 8
-_SHORT = 24
+_SHORT, _TOLD = 48, 3
+"""Letters of a text, and values of a list item that came or went: what is more is not told in short."""
 _NUMBER = re.compile(r"(?<=[0-9]) (?=[^0-9\s])")
 _GLUE = "\u00a0"
 """Keeps a number and its unit on one line."""
 _HEADINGS = ("", "before", "after", "change", "effect", "scope")
+_Changed = tuple[SettingChange, Sequence[str]]
+"""A change, and the records that it was made in, if that is to be told."""
 
 
 def changes_table(changes: Sequence[SettingChange], units: str, indent: str = "  ") -> Iterator[str]:
@@ -86,26 +90,59 @@ def wrapped(text: str, indent: str = "", then: str | None = None) -> str:
     )
 
 
-def aside_lines(changes: Iterable[tuple[SettingChange, Sequence[str]]], units: str) -> Iterator[str]:
-    """Yield what changed and is no setting, with the records it changed in, if any are named.
+def aside_lines(changes: Iterable[_Changed], units: str) -> Iterator[str]:
+    """Yield what changed and is no setting, before and after in short; with the records, if any are named.
 
-    A short value is told in full; of trials, sources and the like only that they changed.
+    What changed of one list item is told together, and so are items of which the same changed.
     """
-    told: dict[str, list[str]] = {}
+    alike: dict[tuple[str, str, tuple[str, ...]], list[str]] = {}
+    for of_one, records in _by_item(changes):
+        first = of_one[0]
+        name = first.item_name.partition("#")[0] or "of the whole record"
+        group, words = (first.group, [name]) if "*" in first.setting else (first.label, [])
+        alike.setdefault((group, _in_short(of_one, units), records), []).extend(words)
+    for (group, said, records), names in alike.items():
+        where = f"; in {', '.join(records)}" if records else ""
+        yield wrapped(f"{', '.join(dict.fromkeys([group, *names]))}: {said}{where}", "  ", "    ")
+
+
+def _by_item(changes: Iterable[_Changed]) -> Iterator[tuple[list[SettingChange], tuple[str, ...]]]:
+    """Yield the changes one by one, but those of one list item, in the same records, together."""
+    groups: dict[tuple[tuple[str, ...], str], list[SettingChange]] = {}
     for change, records in changes:
-        told.setdefault(_aside_words(change, units), []).extend(records)
-    for words, records in told.items():
-        where = f": {', '.join(dict.fromkeys(records))}" if records else ""
-        yield wrapped(f"{words}{where}", "  ", "    ")
+        one = f"{change.group}, {change.item_name}, {change.item}" if "*" in change.setting else change.path
+        groups.setdefault((tuple(records), one), []).append(change)
+    for (records, _), of_one in groups.items():
+        yield of_one, records
 
 
-def _aside_words(change: SettingChange, units: str) -> str:
-    sides = before_words(change, units), after_words(change, units)
-    if "*" in change.setting:
-        return change.group
-    if max(map(len, sides)) > _SHORT:
-        return change.label
-    return f"{change.label} {sides[0]} → {sides[1]}"
+def _in_short(changes: Sequence[SettingChange], units: str) -> str:
+    """Return what changed of one value, or of the values of one list item."""
+    first = changes[0]
+    if "*" not in first.setting:
+        return _change(first, units)
+    told = [each for each in changes if not is_told_by_heading(each)]
+    if not first.item:
+        return "; ".join(f"{each.name} {_change(each, units)}" for each in told)
+    side = before_words if first.item == "removed" else after_words
+    values = [f"{each.name} {_short(side(each, units))}" for each in told]
+    more = "; …" if len(values) > _TOLD else ""
+    return first.item + (f" ({'; '.join(values[:_TOLD])}{more})" if values else "")
+
+
+def _change(change: SettingChange, units: str) -> str:
+    before, after = change.before, change.after
+    if not (isinstance(before or after, list) and any(isinstance(each, str) for each in before or after)):
+        return f"{_short(before_words(change, units))} → {_short(after_words(change, units))}"
+    if change.reordered:
+        return "in another order"
+    gained = [f"added “{_short(in_figures(each)[0])}”" for each in change.added]
+    lost = [f"removed “{_short(in_figures(each)[0])}”" for each in change.removed]
+    return "; ".join([*gained, *lost])
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= _SHORT else f"{text[: _SHORT - 1].rstrip()}…"
 
 
 def aligned(rows: Sequence[Sequence[str]], indent: str = "") -> list[str]:

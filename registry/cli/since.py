@@ -5,7 +5,15 @@ from typing import Any
 
 from registry.change.since import Edit, Named, Since
 from registry.cli.page import aside_lines, change_rows, group_words, is_told_by_heading, wrapped
-from registry.cli.wording import change_json, change_row, clock, counted, kind_words, landed_json
+from registry.cli.wording import (
+    change_json,
+    change_row,
+    clock,
+    counted,
+    kind_words,
+    landed_json,
+    standing_words,
+)
 from registry.question.registry import Registry
 
 __all__ = ["since_json", "since_rows", "since_text"]
@@ -54,7 +62,7 @@ def since_text(registry: Registry, answer: Since, units: str) -> Iterator[str]:
         yield "Nothing changed."
     settings = [edit for edit in answer.edits if not edit.change.aside]
     yield from _settings(settings, units)
-    if aside := [(edit.change, edit.records) for edit in answer.edits if edit.change.aside]:
+    if aside := [(edit.change, _where(edit)) for edit in answer.edits if edit.change.aside]:
         yield ""
         yield "Not settings, also changed:"
         yield from aside_lines(aside, units)
@@ -73,8 +81,15 @@ def since_text(registry: Registry, answer: Since, units: str) -> Iterator[str]:
     yield f"answered from commit {answer.commit[:12]}"
 
 
+_ITSELF = "the registry itself"
+"""The record of what holds for the whole registry: there is one, and its id says nothing."""
+_PLURALS = {"spectrum": "spectra"}
+"""Of attachments, where it is no mere s."""
+
+
 def _count(kind: str, number: int) -> str:
-    return counted(number, kind_words(kind), kind_words(kind, 2) if kind_words(kind, 2) != kind else "")
+    many = kind_words(kind, 2)
+    return counted(number, kind_words(kind), _PLURALS.get(kind, many if many != kind else ""))
 
 
 def _settings(edits: Sequence[Edit], units: str) -> Iterator[str]:
@@ -92,7 +107,12 @@ def _settings(edits: Sequence[Edit], units: str) -> Iterator[str]:
             last = heading
             yield wrapped(heading, then="  ")
         yield line
-        yield wrapped(f"in {', '.join(edit.records)}", "      ", "         ")
+        yield wrapped(f"in {', '.join(_where(edit))}", "      ", "         ")
+
+
+def _where(edit: Edit) -> Sequence[str]:
+    """Return the records that an edit was made in."""
+    return [_ITSELF] if edit.kind == "registry" else edit.records
 
 
 def _named(heading: str, named: Sequence[Named]) -> Iterator[str]:
@@ -101,5 +121,10 @@ def _named(heading: str, named: Sequence[Named]) -> Iterator[str]:
         yield heading
         for each in named:
             title = f" ({each.title})" if each.title != each.rid else ""
-            words = f": {each.words}" if each.words else ""
-            yield wrapped(f"{kind_words(each.kind)} {each.rid}{title}{words}", "  ", "    ")
+            words = f": {standing_words(each.words)}" if each.words else ""
+            yield wrapped(f"{_record(each.kind, each.rid)}{title}{words}", "  ", "    ")
+
+
+def _record(kind: str, rid: str) -> str:
+    """Return a record's kind and id; of the one that there is once, what it is."""
+    return _ITSELF if kind == "registry" else f"{kind_words(kind)} {rid}"

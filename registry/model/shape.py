@@ -180,7 +180,7 @@ class Shape:
                     if isinstance(each, dict):
                         yield from self._values(item, each, (*here, (key, ANY)), (*keys, key), setting)
             else:
-                label = ", ".join((setting.label, *keys))
+                label = ", ".join(filter(None, (setting.label, *keys)))  # the whole record has an empty key
                 yield Found(".".join(part for part, _ in here), label, setting, held)
 
     def _kept(self, node: dict[str, Any], value: Any) -> Any:

@@ -26,6 +26,7 @@ from tests.small import FRONT, MODE
         ("since.txt", ("--since", "2025-09-05"), 1),
         ("since.json", ("--since", "2025-09-05", "--format", "json"), 1),
         ("since.csv", ("--since", "2025-09-05", "--format", "csv"), 1),
+        ("since-all.txt", ("--since", "2025-08-01"), 1),
         ("since-the-last.txt", ("--since", "2025-11-24"), 0),
     ],
 )
@@ -38,6 +39,20 @@ def test_what_diff_prints(small_registry: Path, name: str, args: tuple[str, ...]
 def test_another_form_of_the_file_counts_as_no_change(own_registry: Path) -> None:
     result = run(own_registry, "diff", f"{MODE}@r4", f"{MODE}@draft")
     assert (result.exit_code, "\nNothing changed.\n" in result.stdout) == (0, True)
+
+
+def test_what_changed_of_the_registry_itself_is_said_so(
+    own_registry: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for part in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{part}_NAME", "specialist")
+        monkeypatch.setenv(f"GIT_{part}_EMAIL", "specialist@mill-lane.invalid")
+    changed = ("--set", "time_zone=+02:00", "--set", "title=Two shops", "--reason", "Another clock")
+    assert run(own_registry, "revise", "registry", "--site", "mill-lane", *changed).exit_code == 0
+    text = run(own_registry, "diff", "--since", "2025-11-24").stdout
+    assert "in the registry itself\n" in text
+    assert "→ Two shops; in the registry itself\n" in text
+    assert "registry registry" not in text
 
 
 @pytest.mark.parametrize(
