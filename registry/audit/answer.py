@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from registry.audit.lots import lots_of
 from registry.audit.request import AuditRequest
 from registry.change.compare import SettingChange
 from registry.question.inforce import InForce
@@ -36,7 +37,7 @@ class Print:
     @property
     def lots(self) -> tuple[str, ...]:
         """The lots that its run names."""
-        return tuple(str(self.record[name]) for name in ("roll_lot", "ink_lot") if name in self.record)
+        return tuple(lots_of(self.record).values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +94,13 @@ class Clue:
     """Why it counts as written after the complaint came in; empty where it was written before."""
     cleared_by: tuple[str, ...] = ()
     """Jobs that ran with it since, of which no complaint is on record."""
+    also: tuple["Clue", ...] = ()
+    """What else on record tells of the same change."""
+
+    @property
+    def every(self) -> tuple["Clue", ...]:
+        """The clue itself, and what else tells of the same change."""
+        return self, *self.also
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +134,10 @@ class AuditAnswer:
     request: AuditRequest
     withdrawn: tuple[str, ...]
     """That the mode or its substrate is withdrawn now, in words."""
+    remarks: tuple[str, ...]
+    """What cannot be right in the question itself."""
+    in_short: tuple[str, ...]
+    """What to tell somebody who waits on the telephone."""
     good: Print
     bad: Print
     timeline: tuple[Passed, ...]

@@ -6,8 +6,11 @@ from registry.audit.answer import AuditAnswer, Clue
 from registry.audit.differences import differences
 from registry.audit.events import event_clues
 from registry.audit.prints import Scene, other_runs, scene, what_is_unknown
-from registry.audit.request import AuditRequest
-from registry.audit.story import advice, cleared, in_order, timeline
+from registry.audit.request import AuditRequest, printer_mismatch
+from registry.audit.story import cleared, in_order, timeline
+from registry.audit.telling import advice, in_short
+from registry.audit.told_once import told_once
+from registry.audit.usual import COLOUR_DEFECTS
 from registry.question.registry import Registry
 
 __all__ = ["audit"]
@@ -20,20 +23,29 @@ def audit(registry: Registry, request: AuditRequest) -> AuditAnswer:
     differing = differences(of)
     found = [*differing.clues, *event_clues(of)]
     narrowed = [cleared(clue, others, of.runs, request.display) for clue in found]
-    clues = in_order(narrowed, of.bad, request.defect)
+    clues = in_order(told_once(of, narrowed), of.bad, request.defect)
+    unknown = (*_unknown(of), *differing.unknown, *_uncertain(of, clues))
     return AuditAnswer(
         request=request,
         withdrawn=of.withdrawn,
+        remarks=tuple(_remarks(of)),
+        in_short=tuple(in_short(of, clues, unknown)),
         good=of.good,
         bad=of.bad,
         timeline=tuple(timeline(of, clues, others)),
         clues=tuple(clues),
         computed=differing.computed,
         others=tuple(others),
-        unknown=(*_unknown(of), *differing.unknown, *_uncertain(of, clues)),
+        unknown=unknown,
         advice=tuple(advice(of, others)),
         commit=registry.commit,
     )
+
+
+def _remarks(of: Scene) -> Iterator[str]:
+    """Yield that no such print can have been made; options that ask for one are refused at once."""
+    if foreign := printer_mismatch(of.registry, of.request.unit, of.request.mode):
+        yield f"{foreign}: correct the complaint first; until then take nothing below for granted"
 
 
 def _unknown(of: Scene) -> Iterator[str]:
@@ -48,7 +60,7 @@ def _unknown(of: Scene) -> Iterator[str]:
                 yield f"what the records said at the {word} print: nothing had landed by then"
     yield from what_is_unknown(of, of.good, "good")
     yield from what_is_unknown(of, of.bad, "bad")
-    if request.complaint and not request.readings:
+    if request.complaint and not request.readings and request.defect in COLOUR_DEFECTS:
         yield "how far the refused print is off: no instrument reading of it is on record"
     if not request.display:
         yield "what happened at the display: none was named"
@@ -61,7 +73,7 @@ def _uncertain(of: Scene, clues: Sequence[Clue]) -> Iterator[str]:
     """Yield the events of which only the day is known, where that day is one of a print."""
     time = of.registry.time
     days = {time(of.good.at).date(): "good", time(of.bad.at).date(): "bad"}
-    for clue in clues:
+    for clue in (each for joined in clues for each in joined.every):
         day = time(clue.at).date()
         if clue.day_only and day in days:
             yield (

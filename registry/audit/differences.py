@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from registry.audit.answer import Clue, Origin, Place
 from registry.audit.entries import late, origin_of
+from registry.audit.lots import LOTS
 from registry.audit.prints import Scene
 from registry.audit.usual import is_usual
 from registry.change.compare import SettingChange, compare
@@ -19,9 +20,6 @@ from registry.question.case import case_of
 from registry.question.registry import Registry
 
 __all__ = ["Differences", "differences"]
-
-
-_LOTS = ("roll_lot", "ink_lot")
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,9 +134,14 @@ def _record(of: Scene, watched: _Watched, unknown: list[str]) -> Iterator[Clue]:
         unknown.append(f"{watched.rid}'s own values for this mode (such as feed correction): never recorded")
     writers = _writers(registry, revisions, before.seq, after.seq, watched.trim)
     for change in compare(shape_of(watched.kind), one, other):
-        if change.is_setting:
+        if change.is_setting and not _is_name(change):
             origin = origin_of(registry, revisions, writers.get(change.path, after))
             yield _clue(of, watched.place, watched.rid, change, origin)
+
+
+def _is_name(change: SettingChange) -> bool:
+    """Whether a change only says the name of a list item that was added or removed."""
+    return bool(change.item) and change.item_name in {change.before, change.after}
 
 
 def _recorded_late(of: Scene, watched: _Watched, revisions: list[Revision]) -> Iterator[str]:
@@ -217,7 +220,7 @@ def _job(of: Scene) -> Iterator[Clue]:
     nearest = [word for which, word in ((good, "good"), (bad, "bad")) if which.nearest]
     what = f"for the {' and the '.join(nearest)} print taken from the nearest run" if nearest else ""
     for change in compare(shape_of("run"), dict(good.record), dict(bad.record)):
-        if change.path in _LOTS and None in {change.before, change.after}:
+        if change.path in LOTS and None in {change.before, change.after}:
             continue  # told as unknown
         if change.effect != "none" or change.path == "display":
             yield replace(_clue(of, "job", bad.run, change, origin), at=bad.at, at_is="printed", what=what)

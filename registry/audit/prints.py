@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from registry.audit.answer import OtherRun, Print
+from registry.audit.lots import LOTS, belongs
 from registry.audit.request import AuditRequest
 from registry.errors import RegistryError
 from registry.question.inforce import InForce, in_force
@@ -119,8 +120,7 @@ def what_is_unknown(of: Scene, which: Print, word: str) -> Iterator[str]:
     day = f"{registry.time(which.at):%Y-%m-%d}"
     yield from _doubts(of, which, word, day)
     if which.run:
-        lacking = [name.replace("_", " ") for name in ("roll_lot", "ink_lot") if name not in which.record]
-        if lacking:
+        if lacking := _lots_unsaid(of, which):
             yield f"the {' and the '.join(lacking)} of the {word} print: its run does not say"
         if word == "bad" and abs(which.at - of.request.printed) > _HOUR_S:
             asked, said = (f"{registry.time(at):%Y-%m-%d %H:%M}" for at in (of.request.printed, which.at))
@@ -146,6 +146,14 @@ def what_is_unknown(of: Scene, which: Print, word: str) -> Iterator[str]:
         yield f"whether {newer} was already in use for the {word} print: it had landed by then"
     if evidence.mismatch:
         yield f"which settings the {word} print had, exactly: {evidence.mismatch}"
+
+
+def _lots_unsaid(of: Scene, which: Print) -> list[str]:
+    """Return the lots that its run does not name, though its mode or the other print has such a lot."""
+    mode = which.mode.document if which.mode else {}
+    other = of.bad if which is of.good else of.good
+    wanted = (name for name in LOTS if name not in which.record)
+    return [name.replace("_", " ") for name in wanted if name in other.record or belongs(name, mode)]
 
 
 def _doubts(of: Scene, which: Print, word: str, day: str) -> Iterator[str]:

@@ -11,7 +11,7 @@ from registry.question.names import named, once_named
 from registry.question.registry import Registry
 from registry.question.when import moment, version
 
-__all__ = ["AuditRequest", "of_complaint", "of_prints"]
+__all__ = ["AuditRequest", "apart", "of_complaint", "of_prints", "printer_mismatch"]
 
 
 _DAY_LONG = len("2026-03-01")
@@ -104,12 +104,8 @@ def of_prints(  # the options of one command
     if site and site != stands_at:
         raise RequestError(f"the unit {machine.rid} stands at {stands_at}, not at {site}: leave out --site")
     asked_mode = once_named(registry, mode, ("print-mode",))
-    made_for, model = asked_mode.printer, str(of_unit["printer"])
-    if made_for and made_for != model:
-        raise RequestError(
-            f"the unit {machine.rid} is a {model}, but the mode {asked_mode.rid} is for a {made_for}: "
-            "name a unit and a mode of one printer model"
-        )
+    if foreign := printer_mismatch(registry, machine.rid, asked_mode.rid):
+        raise RequestError(f"{foreign}: name a unit and a mode of one printer model")
     return AuditRequest(
         site=stands_at,
         unit=machine.rid,
@@ -121,6 +117,28 @@ def of_prints(  # the options of one command
         lots=lots,
         defect=defect,
     )
+
+
+def apart(read: Mapping[str, Any]) -> tuple[float, ...] | None:
+    """Return how far a patch was found from what was expected of it, in L*, a*, b*; None if that is unknown.
+
+    >>> apart({"found_lab": [60, -30, -45], "expected_lab": [61.5, -31, -40]})
+    (-1.5, 1.0, -5.0)
+    """
+    if "expected_lab" not in read:
+        return None
+    pairs = zip(read["found_lab"], read["expected_lab"], strict=True)
+    return tuple(round(float(found - expected), 4) for found, expected in pairs)
+
+
+def printer_mismatch(registry: Registry, unit: str, mode: str) -> str:
+    """Return in words that a mode is not for the printer model of a unit; empty where it is, or who knows."""
+    machine, asked_mode = once_named(registry, unit, ("unit",)), once_named(registry, mode, ("print-mode",))
+    made_for = asked_mode.printer
+    model = "" if machine.standing == "gone" else registry.document(machine.blob).get("printer", "")
+    if not made_for or not model or made_for == model:
+        return ""
+    return f"the unit {machine.rid} is a {model}, but the mode {asked_mode.rid} is for a {made_for}"
 
 
 def _past(registry: Registry, text: str, option: str) -> float:

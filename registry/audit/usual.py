@@ -35,13 +35,17 @@ EVENT_EFFECT: dict[str, Effect] = {
     "moved": "indirect",
 }
 
+_ROLL = ("job/roll_lot", "event/substrate-lot")
+_INK = ("job/ink_lot", "event/ink-lot")
+_FLUID = ("job/fixing_fluid_lot", "event/fixing-fluid-lot")
+_LAMINATE = ("job/laminate_lot", "event/laminate-lot")
+
 _TONE = (
     *("mode/layers", "mode/ink", "mode/ink_set", "mode/colour", "mode/motion.resolution"),
-    *("unit/own.*.linearised", "job/colour", "job/ink_lot", "job/roll_lot", "profile/"),
+    *("unit/own.*.linearised", "job/colour", "profile/", *_ROLL, *_INK),
     *("substrate/light", "substrate/coating", "printer/drop_volume_pl"),
     *("event/linearisation", "event/profile-change", "event/colour-software", "event/head-replaced"),
-    *("event/nozzle-loss", "event/ink-lot", "event/substrate-lot"),
-    *("event/instrument-changed", "event/instrument-recalibrated"),
+    *("event/nozzle-loss", "event/instrument-changed", "event/instrument-recalibrated"),
 )
 _LIT = (
     *("display/lamp", "display/luminance", "display/panel", "display/box_reflectance_pct"),
@@ -50,9 +54,8 @@ _LIT = (
 )
 _DRYING = (
     *("mode/heat", "mode/motion.passes", "mode/motion.pause_s", "mode/layers", "mode/ink"),
-    *("substrate/coating", "substrate/ink_chemistries", "job/roll_lot", "job/ink_lot"),
-    *("event/heater-service", "event/sensor-service", "event/humidity-excursion", "event/ink-lot"),
-    *("event/fixing-fluid-lot", "event/substrate-lot"),
+    *("substrate/coating", "substrate/ink_chemistries", *_ROLL, *_INK, *_FLUID),
+    *("event/heater-service", "event/sensor-service", "event/humidity-excursion"),
 )
 
 USUAL: dict[str, tuple[str, ...]] = {
@@ -61,19 +64,18 @@ USUAL: dict[str, tuple[str, ...]] = {
     "too-dark": (*_TONE, *_LIT, "event/cleaned"),
     "washed-out-when-lit": (*_TONE, *_LIT, "display/ambient_lx", "event/moved"),
     "hot-spots": (
-        *(*_LIT, "display/lamp_distance_mm", "substrate/light", "mode/layers", "job/roll_lot"),
-        *("event/substrate-lot", "event/moved", "event/cleaned"),
+        *(*_LIT, "display/lamp_distance_mm", "substrate/light", "mode/layers", *_ROLL),
+        *("event/moved", "event/cleaned"),
     ),
     "banding": (
-        *("mode/motion", "mode/web", "mode/layers.*.passes", "mode/heat", "unit/own", "job/roll_lot"),
+        *("mode/motion", "mode/web", "mode/layers.*.passes", "mode/heat", "unit/own", *_ROLL),
         *("event/head-replaced", "event/alignment", "event/nozzle-loss", "event/firmware"),
-        *("event/sensor-service", "event/heater-service", "event/substrate-lot", "event/humidity-excursion"),
+        *("event/sensor-service", "event/heater-service", "event/humidity-excursion"),
     ),
     "mottle": (*_DRYING, "substrate/surface", "substrate/finish"),
     "silvering-under-laminate": (
         *("mode/finishing", "mode/heat", "mode/layers", "mode/ink", "substrate/surface", "substrate/finish"),
-        *("job/roll_lot", "event/laminate-lot", "event/heater-service", "event/sensor-service"),
-        *("event/humidity-excursion", "event/substrate-lot"),
+        *(*_ROLL, *_LAMINATE, "event/heater-service", "event/sensor-service", "event/humidity-excursion"),
     ),
     "panels-that-differ": (
         *(*_TONE, "mode/motion.direction", "unit/own", "event/alignment", "event/firmware"),
@@ -82,19 +84,19 @@ USUAL: dict[str, tuple[str, ...]] = {
     "scratching": (
         *("mode/finishing", "mode/heat", "mode/ink.fixing_fluid_pct", "mode/ink.overcoat_pct"),
         *("mode/motion.head_gap_mm", "mode/web", "unit/own.*.vacuum_pct", "substrate/surface"),
-        *("substrate/coating", "substrate/finishing", "job/roll_lot", "job/ink_lot"),
-        *("event/heater-service", "event/sensor-service", "event/fixing-fluid-lot", "event/ink-lot"),
-        *("event/substrate-lot", "event/laminate-lot"),
+        *("substrate/coating", "substrate/finishing", *_ROLL, *_INK, *_FLUID, *_LAMINATE),
+        *("event/heater-service", "event/sensor-service"),
     ),
     "sticking-on-the-roll": (*_DRYING, "mode/web"),
 }
 """By defect: what usually explains it. Common practice, no source."""
 
 
-COLOUR_DEFECTS = frozenset({"cast", "too-light", "too-dark", "washed-out-when-lit", "hot-spots"})
-"""Defects of colour and light: of these alone the effect on colour orders what usually explains one."""
+COLOUR_DEFECTS = frozenset(
+    {"cast", "too-light", "too-dark", "washed-out-when-lit", "hot-spots", "panels-that-differ"}
+)
+"""Defects of colour and light: of these alone effects on colour are told, and order what explains one."""
 
-_ROLL = ("job/roll_lot", "event/substrate-lot")
 _FIRST: dict[str, tuple[tuple[str, ...], ...]] = {
     "banding": (
         ("event/alignment", "event/nozzle-loss", "event/head-replaced", "unit/own"),
@@ -106,26 +108,26 @@ _FIRST: dict[str, tuple[tuple[str, ...], ...]] = {
         ("mode/motion", "event/humidity-excursion"),
     ),
     "silvering-under-laminate": (
-        ("mode/finishing", "event/laminate-lot"),
+        ("mode/finishing", *_LAMINATE),
         ("mode/heat", "event/heater-service", "event/humidity-excursion", *_ROLL),
     ),
     "panels-that-differ": (
-        ("event/lamp-some-replaced", "event/head-replaced", "event/nozzle-loss", *_ROLL, "job/ink_lot"),
+        ("event/lamp-some-replaced", "event/head-replaced", "event/nozzle-loss", *_ROLL, *_INK),
         ("event/alignment", "unit/own", "mode/motion.direction", "event/linearisation"),
     ),
     "scratching": (
         ("mode/motion.head_gap_mm", "mode/finishing", "mode/web", "unit/own"),
-        ("mode/heat", "event/heater-service", "mode/ink", "event/fixing-fluid-lot", "event/laminate-lot"),
+        ("mode/heat", "event/heater-service", "mode/ink", *_FLUID, *_LAMINATE),
         _ROLL,
     ),
     "sticking-on-the-roll": (
         ("mode/heat", "event/heater-service"),
         ("mode/motion.passes", "mode/motion.pause_s", "mode/layers", "mode/ink", "mode/web"),
         ("event/humidity-excursion", "event/sensor-service"),
-        (*_ROLL, "job/ink_lot", "event/ink-lot", "event/fixing-fluid-lot"),
+        (*_ROLL, *_INK, *_FLUID),
     ),
 }
-"""By defect that is not of colour alone: what acts on it most, in steps. Common practice, no source."""
+"""By defect that is not one of colour alone: what acts on it most, in steps. Common practice, no source."""
 
 
 def usual_rank(defect: str, place: str, what: str) -> int:

@@ -5,16 +5,16 @@ from typing import Any
 
 import click
 
-from registry.audit.answer import AuditAnswer, Clue, Print
 from registry.audit.audit import audit
+from registry.audit.lots import LOTS
 from registry.audit.request import AuditRequest, of_complaint, of_prints
 from registry.audit.usual import USUAL
+from registry.cli.audit_json import COLUMNS, json_of, rows_of
 from registry.cli.audit_text import audit_text
-from registry.cli.completion import complete_records
+from registry.cli.completion import complete_records, complete_values
 from registry.cli.opening import open_registry
-from registry.cli.options import format_option, units_option
-from registry.cli.output import say, write_json
-from registry.cli.wording import change_json, version_json
+from registry.cli.options import TABLE_FORMATS, format_option, units_option
+from registry.cli.output import say, write_json, write_table
 from registry.errors import RequestError
 from registry.question.registry import Registry
 
@@ -49,12 +49,18 @@ __all__ = ["command"]
     help="Where it hangs.",
 )
 @click.option("--job", default="", help="Job number of the bad print.")
-@click.option("--lot", "lots", multiple=True, help="A lot that was used; may be given more than once.")
+@click.option(
+    "--lot",
+    "lots",
+    multiple=True,
+    shell_complete=complete_values(*(("run", lot) for lot in LOTS), ("event", "lot")),
+    help="A lot that was used; may be given more than once.",
+)
 @click.option(
     "--defect", type=click.Choice(tuple(USUAL)), metavar="DEFECT", help=f"What is wrong: {', '.join(USUAL)}."
 )
 @units_option
-@format_option("text", "json")
+@format_option(*TABLE_FORMATS)
 @click.pass_context
 def command(context: click.Context, /, complaint: str | None, units: str, form: str, **asked: Any) -> None:
     """Find what changed between a good print and a bad one.
@@ -62,23 +68,33 @@ def command(context: click.Context, /, complaint: str | None, units: str, form: 
     Give a complaint on record, or --unit, --mode, --printed and --good; with a complaint, --good asks with
     another good print. What differs is told in order of likely effect; nothing is claimed to be the cause.
 
-    Exit code: 1 where something changed, 0 where nothing is known to have changed.
+    Exit code: 1 where something changed, or where nothing is known of one of the times; 0 where nothing is
+    known to have changed.
 
-    JSON keys: commit, changed, request (site, unit, mode, display, job, lots, defect, complaint, received,
-    what, good, printed), good and bad (at, run, job, roll_lot, ink_lot, colour, in_force, mode), timeline
-    (at, day_only, late, what), differences (likely, place, record, label, change, event, what, before,
-    after, lot, at, at_is, day_only, effect, origin: revision, recorded, site, landed, cut_off, writers,
-    reason; late,
-    cleared_by), computed, others (record, job, at,
-    revision, settings, complaint), unknown, next. `change` and `mode` have the keys of diff.
+    JSON keys: commit, changed, from_unknown_time, request (site, unit, mode, display, job, lots, defect,
+    complaint, received, what, state, answer, readings: patch, found_lab, expected_lab, difference_lab, how;
+    good, printed), withdrawn, remarks, in_short, good and bad (at, run, nearest, job, roll_lot, ink_lot,
+    laminate_lot, fixing_fluid_lot, colour, in_force: how, since, record, mismatch; mode), timeline (at,
+    day_only, late, what), differences (likely, place, record, label, change, event, what, before, after,
+    lot, display, at, at_is, day_only, effect, origin: revision, recorded, site, landed, cut_off, writers,
+    reason; late, cleared_by, also: what else tells of the same change, under the same keys), computed,
+    others (record, job, at, revision, settings, complaint), unknown, next. `change` and `mode` have the keys
+    of diff.
+
+    Columns of csv and markdown, a row for each change and event in order of likely effect; rows with one
+    number tell of one change: number, likely, place, record, label, before, after, unit, change, change_pct,
+    what, lot, effect, at, at_is, day_only, revision, recorded, site, landed, cut_off, writers, reason,
+    late, cleared_by.
     """
     registry = open_registry(context)
     answer = audit(registry, _request(registry, complaint, asked))
     if form == "json":
-        write_json(_json(registry, answer, units))
-    else:
+        write_json(json_of(registry, answer, units))
+    elif form == "text":
         for line in audit_text(registry, answer, units):
             say(line)
+    else:
+        write_table(list(rows_of(registry, answer, units)), COLUMNS, form)
     sys.exit(1 if answer.changed else 0)
 
 
@@ -92,103 +108,3 @@ def _request(registry: Registry, complaint: str | None, asked: dict[str, Any]) -
     if lacking:
         raise RequestError(f"name a complaint, or give {', '.join(lacking)} too")
     return of_prints(registry, **asked | {"defect": asked["defect"] or ""})
-
-
-def _json(registry: Registry, answer: AuditAnswer, units: str) -> dict[str, Any]:
-    request = answer.request
-    return {
-        "commit": answer.commit,
-        "changed": answer.changed,
-        "request": {
-            "site": request.site,
-            "unit": request.unit,
-            "mode": request.mode,
-            "display": request.display or None,
-            "job": request.job or None,
-            "lots": list(request.lots),
-            "defect": request.defect or None,
-            "complaint": request.complaint or None,
-            "received": request.received or None,
-            "what": request.what or None,
-            "good": _time(registry, request.good),
-            "printed": _time(registry, request.printed),
-        },
-        "good": _print_json(registry, answer.good),
-        "bad": _print_json(registry, answer.bad),
-        "timeline": [
-            {
-                "at": _time(registry, each.at),
-                "day_only": each.day_only,
-                "late": each.late,
-                "what": each.what,
-            }
-            for each in answer.timeline
-        ],
-        "differences": [_clue_json(registry, clue, units) for clue in answer.clues],
-        "computed": [change_json(change, units) for change in answer.computed],
-        "others": [
-            {
-                "record": each.record,
-                "job": each.job,
-                "at": _time(registry, each.at),
-                "revision": each.revision,
-                "settings": each.settings,
-                "complaint": each.complaint or None,
-            }
-            for each in answer.others
-        ],
-        "unknown": list(answer.unknown),
-        "next": list(answer.advice),
-    }
-
-
-def _time(registry: Registry, at: float) -> str:
-    return registry.time(at).isoformat()
-
-
-def _print_json(registry: Registry, which: Print) -> dict[str, Any]:
-    evidence = which.in_force
-    return {
-        "at": _time(registry, which.at),
-        "run": which.run or None,
-        **{name: which.record.get(name) for name in ("job", "roll_lot", "ink_lot", "colour")},
-        "in_force": evidence
-        and {
-            "how": evidence.how,
-            "since": _time(registry, evidence.since),
-            "record": evidence.record or None,
-            "mismatch": evidence.mismatch or None,
-        },
-        "mode": which.mode and version_json(registry, which.mode),
-    }
-
-
-def _clue_json(registry: Registry, clue: Clue, units: str) -> dict[str, Any]:
-    origin = clue.origin
-    return {
-        "likely": clue.likely,
-        "place": clue.place,
-        "record": clue.record,
-        "label": clue.label,
-        "change": clue.change and change_json(clue.change, units),
-        "event": clue.event or None,
-        "what": clue.what or None,
-        "before": clue.before or None,
-        "after": clue.after or None,
-        "lot": clue.lot or None,
-        "at": _time(registry, clue.at),
-        "at_is": clue.at_is,
-        "day_only": clue.day_only,
-        "effect": clue.effect,
-        "origin": {
-            "revision": origin.label or None,
-            "recorded": origin.recorded or None,
-            "site": origin.site or None,
-            "landed": _time(registry, origin.landed),
-            "cut_off": origin.cut,
-            "writers": list(origin.writers),
-            "reason": origin.reason or None,
-        },
-        "late": clue.late or None,
-        "cleared_by": list(clue.cleared_by),
-    }

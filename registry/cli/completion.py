@@ -1,4 +1,4 @@
-"""Completions: ids of records, paths of settings, and the words that a setting may say.
+"""Completions: ids of records, paths of settings, what settings may say, and what records say already.
 
 Whatever keeps the registry from being read, completion offers nothing and says nothing.
 """
@@ -16,7 +16,14 @@ from registry.model.kinds import KINDS
 from registry.model.shape import ANY, Setting, shape_of
 from registry.question.registry import Registry
 
-__all__ = ["Completer", "complete_assignments", "complete_conditions", "complete_paths", "complete_records"]
+__all__ = [
+    "Completer",
+    "complete_assignments",
+    "complete_conditions",
+    "complete_paths",
+    "complete_records",
+    "complete_values",
+]
 
 Completer = Callable[[click.Context, click.Parameter, str], list[CompletionItem]]
 
@@ -71,13 +78,41 @@ def complete_assignments(*kinds: str, record: str = "record") -> Completer:
     return complete
 
 
+def complete_values(*settings: tuple[str, str]) -> Completer:
+    """Return a completer of what records say already at these settings: record kind and path."""
+
+    def complete(context: click.Context, _: click.Parameter, incomplete: str) -> list[CompletionItem]:
+        words = {word: kind for kind, path in settings for word in _held(context, kind, path)}
+        return [
+            CompletionItem(word, help=f"in a record of {kind}")
+            for word, kind in sorted(words.items())
+            if word.startswith(incomplete)
+        ]
+
+    return complete
+
+
 def _ids(context: click.Context) -> list[tuple[str, str]]:
     """Return kind and id of every record of the registry that the command line chooses."""
-    folder: Path | None = context.find_root().params.get("folder")
     try:
-        return Registry(folder, os.environ).model.ids()
+        return _chosen(context).model.ids()
     except RegistryError:
         return []
+
+
+def _held(context: click.Context, kind: str, path: str) -> list[str]:
+    """Return each text that records of a kind hold at a path."""
+    try:
+        found = _chosen(context).model.values(path, kind)
+    except RegistryError:
+        return []
+    return [value.txt for values in found.values() for value in values if value.txt]
+
+
+def _chosen(context: click.Context) -> Registry:
+    """Return the registry that the command line chooses."""
+    folder: Path | None = context.find_root().params.get("folder")
+    return Registry(folder, os.environ)
 
 
 def _kinds_of(context: click.Context, record: str) -> tuple[str, ...]:

@@ -1,17 +1,34 @@
 """`litstock run`: record a printed job, also from a card's code."""
 
+from collections.abc import Callable
 from typing import Any
 
 import click
 
+from registry.audit.lots import LOTS
 from registry.card.code import parse_code
-from registry.cli.completion import complete_records
+from registry.cli.completion import complete_records, complete_values
 from registry.cli.contributing import Desk, Manner, at_option, contributes, instant
 from registry.contribute.happenings import Happening, record
 from registry.errors import RequestError
+from registry.model.shape import shape_of
 from registry.question.when import Version
 
 __all__ = ["command"]
+
+
+def _lot_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give the command an option for each lot that a run can name."""
+    for name in reversed(LOTS):
+        meaning = shape_of("run").settings[name].meaning
+        option = click.option(
+            f"--{name.replace('_', '-')}",
+            metavar="LOT",
+            shell_complete=complete_values(("run", name)),
+            help=meaning,
+        )
+        command = option(command)
+    return command
 
 
 @click.command()
@@ -24,8 +41,7 @@ __all__ = ["command"]
     help="The machine; a code may name it.",
 )
 @at_option("When it was printed")
-@click.option("--roll-lot", help="Lot number on the roll.")
-@click.option("--ink-lot", help="Lot number on the ink.")
+@_lot_options
 @click.option(
     "--display",
     metavar="SITE/DISPLAY",
@@ -61,7 +77,7 @@ def command(context: click.Context, /, mode: str, job: str, manner: Manner, **gi
         "settings_digest": found.digest,
         "unit": unit,
         "printed": when,
-        **{name: given[name] for name in ("roll_lot", "ink_lot", "display", "area_m2", "note")},
+        **{name: given[name] for name in (*LOTS, "display", "area_m2", "note")},
         "colour": {name: value for name, value in colour.items() if value},
     }
     happening = Happening("run", when[:10], job, f"Job {job}"[:80], known)

@@ -9,13 +9,18 @@ from registry.question.registry import Registry
 from tests.audit.story import DISPLAY, GOOD, PRINTED
 from tests.small import MODE, UNIT
 
-__all__ = ["BANNER_MODE", "asked", "clue"]
+__all__ = ["BANNER_MODE", "asked", "clue", "every"]
 
 BANNER_MODE = "tidecloth/gull-510/front-8"
 
 
+def every(answer: AuditAnswer) -> list[Clue]:
+    """Return all that was found, also what is told beside something else."""
+    return [each for joined in answer.clues for each in joined.every]
+
+
 def clue(answer: AuditAnswer, label: str) -> Clue:
-    return next(each for each in answer.clues if each.label == label)
+    return next(each for each in every(answer) if each.label == label)
 
 
 def asked(registry: Registry, **changed: Any) -> AuditAnswer:

@@ -9,7 +9,7 @@ from registry.audit.audit import audit
 from registry.audit.request import AuditRequest, of_complaint, of_prints
 from registry.errors import RequestError
 from registry.question.registry import Registry
-from tests.audit.asking import BANNER_MODE, asked, clue
+from tests.audit.asking import BANNER_MODE, asked, clue, every
 from tests.audit.story import COMPLAINT, DISPLAY, GOOD, PRINTED
 from tests.small import MODE, OTHER_UNIT, UNIT
 
@@ -23,7 +23,7 @@ def test_runs_prove_what_was_in_force_at_both_prints(answer: AuditAnswer) -> Non
 
 
 def test_every_setting_that_differs_is_found_in_every_record(answer: AuditAnswer) -> None:
-    found = {(each.place, each.change.path) for each in answer.clues if each.change}
+    found = {(each.place, each.change.path) for each in every(answer) if each.change}
     assert found == {
         ("job", "roll_lot"),
         ("mode", "motion.direction"),
@@ -36,7 +36,7 @@ def test_every_setting_that_differs_is_found_in_every_record(answer: AuditAnswer
 
 
 def test_every_event_between_on_unit_display_lot_and_site_is_found_and_no_other(answer: AuditAnswer) -> None:
-    found = {each.record.removeprefix("harbour-yard/") for each in answer.clues if each.event}
+    found = {each.record.removeprefix("harbour-yard/") for each in every(answer) if each.event}
     assert found == {
         "2025-12-04-adopted",
         "2025-12-04-roll",
@@ -84,33 +84,37 @@ def test_of_a_defect_of_colour_what_usually_explains_it_comes_first_then_direct_
     december: Registry,
 ) -> None:
     dark = audit(december, replace(of_complaint(december, COMPLAINT), defect="too-dark"))
-    ranks = [(not each.likely, ("direct", "indirect", "none").index(each.effect)) for each in dark.clues]
+    effects = ("direct", "indirect", "none")
+    ranks = [
+        (not each.likely, each.event == "adopted", bool(each.cleared_by), effects.index(each.effect))
+        for each in dark.clues
+    ]
     assert ranks == sorted(ranks)
+    assert len(set(ranks)) > 4
 
 
 def test_of_banding_what_acts_on_feed_and_nozzles_comes_before_what_acts_on_colour(
     answer: AuditAnswer,
 ) -> None:
-    assert [each.likely for each in answer.clues] == [True] * 6 + [False] * (len(answer.clues) - 6)
-    likely = [each.label for each in answer.clues if each.likely]
+    assert [each.likely for each in answer.clues] == [True] * 5 + [False] * (len(answer.clues) - 5)
+    likely = [(each.label, bool(each.cleared_by)) for each in answer.clues if each.likely]
     assert likely == [
-        "nozzle loss",
-        "feed correction",
-        "direction",
-        "roll lot",
-        "curing set-point",
-        "substrate lot",
+        ("nozzle loss", False),
+        ("feed correction", False),
+        ("roll lot", False),
+        ("direction", True),
+        ("curing set-point", True),
     ]
 
 
 def test_another_defect_orders_the_same_findings_otherwise(december: Registry) -> None:
     request = of_complaint(december, COMPLAINT)
     dark = audit(december, replace(request, defect="too-dark"))
-    likely = {each.label for each in dark.clues if each.likely}
+    likely = {each.label for joined in dark.clues if joined.likely for each in joined.every}
     assert {"lamp", "all lamps replaced", "dimming", "luminous transmittance"} <= likely
     assert "feed correction" not in likely
     banding = audit(december, request)
-    assert {each.record for each in dark.clues} == {each.record for each in banding.clues}
+    assert {each.record for each in every(dark)} == {each.record for each in every(banding)}
 
 
 def test_without_a_defect_nothing_is_called_likely(december: Registry) -> None:
@@ -130,7 +134,7 @@ def test_each_difference_says_who_when_and_why(answer: AuditAnswer, december: Re
 
 def test_each_setting_is_laid_to_the_revision_that_changed_it_last(december: Registry) -> None:
     answer = asked(december, good="2025-11-12T10:00")
-    origins = {each.label: each.origin.label for each in answer.clues if each.place == "mode"}
+    origins = {each.label: each.origin.label for each in every(answer) if each.place == "mode"}
     assert origins == {
         "direction": "r6",
         "curing set-point": "r6",
@@ -160,7 +164,6 @@ def test_a_job_between_that_nobody_complained_of_narrows_what_it_ran_with(answer
         "curing set-point",
         "profile's SHA-256",
         "instrument recalibrated",
-        "adopted",
     }
 
 

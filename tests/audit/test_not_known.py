@@ -4,6 +4,7 @@ import json
 import os
 import shutil
 import subprocess
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,7 @@ from registry.audit.audit import audit
 from registry.audit.request import of_complaint
 from registry.contribute.prepare import Contribution
 from registry.question.registry import Registry
-from tests.audit.asking import BANNER_MODE, asked, clue
+from tests.audit.asking import BANNER_MODE, asked, clue, every
 from tests.audit.story import COMPLAINT, Continued
 from tests.small import FILM, MODE, OTHER_UNIT, UNIT, mode_path
 
@@ -36,8 +37,16 @@ def test_a_revision_recorded_in_between_that_landed_later_is_told_as_not_known(a
     ) in answer.unknown
 
 
-def test_no_reading_of_the_refused_print_is_told_as_not_known(answer: AuditAnswer) -> None:
-    assert "how far the refused print is off: no instrument reading of it is on record" in answer.unknown
+@pytest.mark.parametrize(
+    ("defect", "told"), [("cast", True), ("panels-that-differ", True), ("banding", False)]
+)
+def test_of_a_defect_of_colour_no_reading_of_the_refused_print_is_told_as_not_known(
+    december: Registry, defect: str, told: bool
+) -> None:
+    answer = audit(december, replace(of_complaint(december, COMPLAINT), defect=defect))
+    unread = "how far the refused print is off: no instrument reading of it is on record"
+    assert (unread in answer.unknown) is told
+    assert any(each.startswith("read the same patches") for each in answer.advice) is told
 
 
 def test_a_profile_replaced_without_a_word_in_the_mode_is_found(december: Registry) -> None:
@@ -91,7 +100,7 @@ def test_before_anything_had_landed_nothing_is_compared(december: Registry) -> N
     assert answer.good.mode is None
     assert "what the records said at the good print: nothing had landed by then" in answer.unknown
     assert "the settings of the good print: what was in force on 2025-08-01 cannot be told" in answer.unknown
-    assert all(each.place == "event" for each in answer.clues)
+    assert all(each.place == "event" for each in every(answer))
 
 
 def test_a_clone_that_is_cut_off_never_takes_unknown_for_unchanged(audited: Path, tmp_path: Path) -> None:
@@ -104,10 +113,10 @@ def test_a_clone_that_is_cut_off_never_takes_unknown_for_unchanged(audited: Path
     )
     assert answer.good.landing is None
     assert answer.good.mode is None
-    assert all(each.place in {"event", "job"} for each in answer.clues)
+    assert all(each.place in {"event", "job"} for each in every(answer))
     lot = clue(answer, "substrate lot").origin
     assert (lot.cut, lot.writers) == (True, ())
-    assert {each.record for each in answer.clues if each.late} == {"harbour-yard/2025-12-09-nozzles"}
+    assert {each.record for each in every(answer) if each.late} == {"harbour-yard/2025-12-09-nozzles"}
 
 
 @pytest.fixture

@@ -1,0 +1,187 @@
+"""How what differs reads in an audit: numbered, in order, each change with who wrote it, when and why."""
+
+import itertools
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from registry.audit.answer import AuditAnswer, Clue
+from registry.audit.usual import COLOUR_DEFECTS
+from registry.cli.blocks import paragraph
+from registry.cli.wording import after_words, before_words, change_words, clock, kind_words, people
+from registry.question.registry import Registry
+
+__all__ = ["differences"]
+
+_INDENT = " " * 5
+_DEEPER = " " * 7
+_ORDER = (
+    "What differs, in order of likely effect. The order is common practice, without a source; nothing here "
+    "is proved to be the cause."
+)
+_ORDER_WITHOUT_DEFECT = (
+    "What differs, by its effect on colour and its nearness to the bad print; --defect puts first what "
+    "usually explains one. Nothing here is proved to be the cause."
+)
+
+
+class _Manner(NamedTuple):
+    """How clues are told."""
+
+    registry: Registry
+    units: str
+    defect: str
+
+    @property
+    def tells_colour(self) -> bool:
+        """Whether effects on colour are told: of a print that scratches or sticks they are not the matter."""
+        return not self.defect or self.defect in COLOUR_DEFECTS
+
+
+class _Numbered(NamedTuple):
+    """A clue, its place in the answer, and where it comes from."""
+
+    number: int
+    clue: Clue
+    source: tuple[str, ...]
+    """Where it stands, when it took effect, who wrote it and why."""
+
+
+def differences(registry: Registry, answer: AuditAnswer, units: str) -> Iterator[str]:
+    """Yield what differs, in its parts: likely; likely, but a good job had it too; also changed."""
+    if not answer.clues:
+        if answer.from_unknown_time:
+            yield from paragraph("Nothing can be compared: nothing is known of one of the times.")
+        else:
+            yield "Nothing is known to have changed; what is not known stands below."
+        return
+    manner = _Manner(registry, units, answer.request.defect)
+    yield from paragraph(_ORDER if manner.defect else _ORDER_WITHOUT_DEFECT)
+    numbered = [
+        _Numbered(number, clue, _source(registry, clue)) for number, clue in enumerate(answer.clues, 1)
+    ]
+    told: dict[tuple[str, ...], int] = {}
+    for heading, part in itertools.groupby(numbered, key=lambda each: _part(each.clue, manner.defect)):
+        yield ""
+        if heading:
+            yield from paragraph(heading)
+        for _, together in itertools.groupby(part, key=lambda each: (each.source, tuple(_marks([each])))):
+            yield from _group(manner, list(together), told)
+    if answer.computed:
+        yield ""
+        yield "Computed from the settings above"
+        for change in answer.computed:
+            words = f"{change.label}: {before_words(change, units)} → {after_words(change, units)}"
+            yield from paragraph(f"{words} ({change.how})", "  ", "    ")
+
+
+def _part(clue: Clue, defect: str) -> str:
+    """Return the heading of the part that a clue belongs to; none where no defect is named."""
+    if not defect:
+        return ""
+    if not clue.likely:
+        return "Also changed"
+    heading = f"Likely with this defect ({defect.replace('-', ' ')})"
+    return f"{heading}, but a job that nobody complained of had it too" if clue.cleared_by else heading
+
+
+def _group(manner: _Manner, together: Sequence[_Numbered], told: dict[tuple[str, ...], int]) -> Iterator[str]:
+    """Yield clues from one source: each with what else tells of it, then the source of them all."""
+    first, last = together[0], together[-1]
+    earlier = told.setdefault(first.source, first.number)
+    source = first.source if earlier == first.number else (f"source as at {earlier}",)
+    for each in together:
+        yield from paragraph(f"{each.number:>3}. {_headline(manner, each.clue)}", "", _INDENT)
+        if first is not last:
+            yield from _beside(manner, each.clue)
+    lead = "" if first is last else f"{first.number} {'and' if len(together) == 2 else 'to'} {last.number}: "
+    for line in (f"{lead}{source[0]}", *source[1:], *_marks(together)):
+        yield from paragraph(line, _INDENT)
+    if first is last:
+        yield from _beside(manner, first.clue)
+
+
+def _beside(manner: _Manner, clue: Clue) -> Iterator[str]:
+    """Yield what else tells of the same change; of the same revision no more than its values."""
+    for other in clue.also:
+        yield from paragraph(f"also: {_told(manner, other)}", _INDENT, _DEEPER)
+        if (other.record, other.origin) != (clue.record, clue.origin):
+            for line in (*_source(manner.registry, other), *_late(other)):
+                yield from paragraph(line, _DEEPER)
+
+
+def _source(registry: Registry, clue: Clue) -> tuple[str, ...]:
+    return f"{_where(clue)}; {_when(registry, clue)}", _who(registry, clue)
+
+
+def _marks(together: Sequence[_Numbered]) -> Iterator[str]:
+    """Yield what holds of each clue of a group: that it was written late, that it is less likely."""
+    clue = together[0].clue
+    yield from _late(clue)
+    if clue.cleared_by:
+        this = "this" if len(together) == 1 else "all of these"
+        job, has = ("job", "has") if len(clue.cleared_by) == 1 else ("jobs", "have")
+        jobs = ", ".join(clue.cleared_by)
+        yield f"less likely: {job} {jobs} ran with {this} since and {has} no complaint on record"
+
+
+def _late(clue: Clue) -> Iterator[str]:
+    if clue.late:
+        yield f"WRITTEN LATE: {clue.late}"
+
+
+def _headline(manner: _Manner, clue: Clue) -> str:
+    words = _told(manner, clue)
+    if clue.event == "adopted":
+        return f"{words}; what it changed is told setting by setting"
+    if not manner.tells_colour:
+        return words
+    return f"{words}; {'no' if clue.effect == 'none' else clue.effect} effect on colour"
+
+
+def _told(manner: _Manner, clue: Clue) -> str:
+    """Return what changed or happened, in a line."""
+    if clue.change is None:
+        return f"{clue.label}: {clue.what.removesuffix('.')}{_sides(clue)}"
+    units, added = manner.units, clue.change.item == "added"
+    before = "not on record" if added else before_words(clue.change, units)
+    by_how_much = "" if clue.change.item else change_words(clue.change, units)
+    words = f"{clue.label}: {before} → {after_words(clue.change, units)}"
+    return f"{words} ({by_how_much})" if by_how_much else words
+
+
+def _sides(clue: Clue) -> str:
+    """Return what an event says of before and after, as far as it does."""
+    if clue.before and clue.after:
+        return f" ({clue.before} → {clue.after})"
+    said = f"before: {clue.before}" if clue.before else f"now: {clue.after}" if clue.after else ""
+    return f" ({said})" if said else ""
+
+
+def _where(clue: Clue) -> str:
+    kind = {"mode": "print mode", "job": "run", "profile": "profile"}.get(clue.place, kind_words(clue.place))
+    taken = f", {clue.what}" if clue.change and clue.what else ""
+    return f"{kind} {clue.record}{taken}"
+
+
+def _when(registry: Registry, clue: Clue) -> str:
+    at = clock(registry, clue.at)[: 10 if clue.day_only else None]
+    return f"{clue.at_is} {at}" + (", the hour is not known" if clue.day_only else "")
+
+
+def _who(registry: Registry, clue: Clue) -> str:
+    origin = clue.origin
+    landed = clock(registry, origin.landed)
+    parts = [
+        origin.label,
+        f"recorded {origin.recorded} at {origin.site}" if origin.recorded else "",
+        *(
+            (f"landed by {landed}, when is not known in this clone",)
+            if origin.cut
+            else (
+                "" if clue.at_is == "landed" else f"landed {landed}",
+                f"written by {people(origin.writers)}",
+            )
+        ),
+    ]
+    words = ", ".join(filter(None, parts))
+    return f"{words}: {origin.reason}" if origin.reason else words
