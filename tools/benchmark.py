@@ -7,7 +7,6 @@ import subprocess
 import sys
 import tempfile
 import time
-import warnings
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
@@ -17,6 +16,7 @@ from registry.light.difference import ciede2000
 from registry.light.grid import Grid
 from registry.light.sources import source
 from registry.light.tristimulus import xyz
+from tools.reference import colour_science
 from tools.synthetic import build
 
 RUNS = 7
@@ -152,9 +152,7 @@ def checks(folder: Path, at: Sequence[str], base: float) -> None:
 
 def colours(patches: int = 1_000_000) -> None:
     """Compare colour differences and tristimulus values of many patches with colour-science."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # it tells which of its extras are not installed
-        import colour  # noqa: PLC0415 (slow to import, and only this section needs it)
+    colour = colour_science()
     random = np.random.default_rng(1)
     lab1 = random.uniform([0, -128, -128], [100, 128, 128], (patches, 3))
     lab2 = lab1 + random.normal(0, 5, lab1.shape)

@@ -6,7 +6,6 @@ table of density products is not made here; its own header says where it comes f
 """
 
 import sys
-import warnings
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -14,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from registry.light.grid import Array, Grid
+from tools.reference import colour_science
 
 __all__ = ["tables"]
 
@@ -29,9 +29,7 @@ _LAMP_NAMES = (
 
 def tables() -> dict[str, str]:
     """Return the text of each table by its file name."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # it tells which of its extras are not installed
-        import colour  # noqa: PLC0415 (only where tables are made)
+    colour = colour_science()
     release = f"colour-science {colour.__version__} (BSD-3-Clause)"
     observers = {
         f"observer-{degrees}.csv": _text(

@@ -9,7 +9,8 @@ from registry.light.density import RESPONSES, Response, density
 from registry.light.grid import Grid
 from registry.light.sources import source
 from registry.light.tables import table
-from tests.outside.published import colour_science, published
+from tests.outside.published import published
+from tools.reference import colour_science
 
 GRID = Grid(380, 730, 10)
 SOLIDS: dict[str, Any] = published("measured_solids")["patches"]

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from registry.light.difference import ciede2000
-from tests.outside.published import colour_science, published
+from tests.outside.published import published
+from tools.reference import colour_science
 
 TOLERANCE = 1e-4
 """The data are printed to four places."""

@@ -9,7 +9,8 @@ from registry.light.interpolation import FINE
 from registry.light.lab import lab, lch, xyz_of
 from registry.light.sources import source
 from registry.light.tristimulus import xyz
-from tests.outside.published import colour_science, published
+from tests.outside.published import published
+from tools.reference import colour_science
 
 LIT = published("lit")
 CYAN_GRID = Grid(380, 780, 5)

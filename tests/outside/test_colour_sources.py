@@ -5,8 +5,9 @@ import pytest
 
 from registry.light.sources import SOURCE_NAMES, source
 from registry.light.temperature import cct_duv
-from tests.outside.published import colour_science, published
+from tests.outside.published import published
 from tools import light_tables
+from tools.reference import colour_science
 
 LED = published("led")
 

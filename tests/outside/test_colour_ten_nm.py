@@ -13,7 +13,7 @@ from registry.light.interpolation import FINE
 from registry.light.lab import lab
 from registry.light.sources import matching, source
 from registry.light.tristimulus import xyz
-from tests.outside.published import colour_science
+from tools.reference import colour_science
 
 GRID = Grid(380, 730, 10)
 E308_AT_MOST = 0.09

@@ -9,7 +9,8 @@ from registry.light.grid import Array, Grid
 from registry.light.interpolation import FINE
 from registry.light.sources import SOURCE_NAMES, Observer, source
 from registry.light.tristimulus import weights, xyz
-from tests.outside.published import colour_science, published
+from tests.outside.published import published
+from tools.reference import colour_science
 
 OBSERVERS: dict[Observer, str] = {
     2: "CIE 1931 2 Degree Standard Observer",
