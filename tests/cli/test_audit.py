@@ -44,11 +44,20 @@ def test_what_audit_prints(december: Path, name: str, args: tuple[str, ...], exi
 def test_json_has_the_keys_that_the_help_names(december: Path) -> None:
     answer = json.loads(run(december, "audit", COMPLAINT, "--format", "json").stdout)
     words = set(re.findall("[a-z_]+", run(december, "audit", "--help").stdout))
+    joined = next(each for each in answer["differences"] if each["also"])
     parts = (
-        *(answer["request"], answer["good"], answer["timeline"][0], answer["differences"][0]),
-        *(answer["differences"][0]["origin"], answer["others"][0]),
+        *(answer["request"], answer["good"], answer["good"]["in_force"], answer["timeline"][0]),
+        *(joined, joined["origin"], joined["also"][0], answer["others"][0]),
     )
     assert [key for part in (answer, *parts) for key in part if key not in words] == []
+
+
+def test_the_help_says_what_each_exit_code_means(december: Path) -> None:
+    told = " ".join(run(december, "audit", "--help").stdout.split())
+    assert (
+        "Exit code: 1 where something changed, or where nothing is known of one of the times; "
+        "0 where nothing is known to have changed."
+    ) in told
 
 
 def test_no_line_is_wider_than_the_page(december: Path) -> None:

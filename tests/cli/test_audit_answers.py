@@ -24,10 +24,10 @@ ANSWERED = "harbour-yard/answered"
 
 # The words of the page itself: its headings, and what joins one fact to another.
 PAGE = frozenset(
-    """- --defect a* above also answered audit b* be below but cause clock commit committer's common difference
-    differs do down effect expected explains first found from had has have here hour jobs l* l*a*b* late
-    likely nearness next one order patch points practice printed proved puts recorded seen setting short
-    since source stands these this times to told unknown usually without written""".split()
+    """- --defect a* above also answered audit b* be below but cause clock commit committer's common
+    difference differs do down effect expected explains first found from had has have here hour jobs l*
+    l*a*b* late likely nearness next one order patch points practice printed proved puts recorded seen
+    setting short since source stands these this times to told unknown usually without written""".split()
 )
 
 
