@@ -31,9 +31,6 @@ def command(
     """Record that a unit takes a mode into use.
 
     While the newest revision is on trial, the last known-good one is adopted; name the trial to adopt it.
-
-    JSON keys: message, files, changes (by file, each as in diff), warnings (each as in check), dry_run,
-    commit (null in a dry run), landed.
     """
     desk = Desk(context, manner, unit.partition("/")[0])
     machine = named(desk.registry, unit, ("unit",))

@@ -37,9 +37,6 @@ def command(context: click.Context, /, mode: str, manner: Manner, **given: Any) 
     """Record how a mode went at a site.
 
     It speaks for the revision named, or the newest one, and counts as long as the mode keeps those settings.
-
-    JSON keys: message, files, changes (by file, each as in diff), warnings (each as in check), dry_run,
-    commit (null in a dry run), landed.
     """
     desk = Desk(context, manner)
     found = desk.mode(mode)

@@ -1,10 +1,11 @@
 """What the commands that write share: who writes, what is there now, check, show, commit."""
 
 import datetime
+import inspect
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, wraps
-from typing import Any, NamedTuple
+from typing import Any, BinaryIO, NamedTuple
 
 import click
 
@@ -16,6 +17,7 @@ from registry.cli.opening import open_registry
 from registry.cli.options import format_option
 from registry.cli.output import say, write_json
 from registry.cli.page import aside_lines, changes_table
+from registry.cli.refusing import refusable
 from registry.cli.wording import change_json
 from registry.contribute.assign import parse_assignment, timed
 from registry.contribute.prepare import Contribution, Writer
@@ -28,7 +30,7 @@ from registry.question.registry import Registry
 from registry.question.snapshots import CommitSnapshot
 from registry.question.when import Version, version, withdrawal_words
 
-__all__ = ["Desk", "Manner", "at_option", "contributes", "instant", "reason_option"]
+__all__ = ["Desk", "Manner", "at_option", "contributes", "handed", "instant", "reason_option"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,22 +42,45 @@ class Manner:
     form: str
 
 
-def contributes(command: Callable[..., None]) -> Callable[..., None]:
-    """Give a command the options that every contribution has; it is handed them as one `manner`."""
+_KEYS = (
+    "JSON keys: message, files, changes (by file, each as in diff), warnings (each as in check), dry_run, "
+    "commit (null in a dry run), landed."
+)
 
-    @click.option(
-        "--site", envvar="LITSTOCK_SITE", metavar="SITE", help="The site that writes; else LITSTOCK_SITE."
-    )
-    @click.option("--dry-run", is_flag=True, help="Check and show the change; write nothing.")
-    @format_option("text", "json")
+
+def contributes(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command the options that every contribution has, and its help the keys of every answer.
+
+    It is handed the options as one `manner`.
+    """
+
     @wraps(command)
     def with_manner(*arguments: Any, site: str | None, dry_run: bool, form: str, **given: Any) -> None:
         command(*arguments, manner=Manner(site, dry_run, form), **given)
 
-    return with_manner
+    with_manner.__doc__ = f"{inspect.cleandoc(command.__doc__ or '')}\n\n{_KEYS}"
+    options = (
+        click.option(
+            "--site",
+            envvar="LITSTOCK_SITE",
+            metavar="SITE",
+            help="The site that writes; else LITSTOCK_SITE.",
+        ),
+        click.option("--dry-run", is_flag=True, help="Check and show the change; write nothing."),
+        format_option("text", "json"),
+    )
+    made = refusable(with_manner)
+    for option in reversed(options):
+        made = option(made)
+    return made
 
 
 reason_option = click.option("--reason", required=True, help="Why; it stays with the record for good.")
+
+
+def handed(file: BinaryIO) -> tuple[str, bytes]:
+    """Return what to call a file that was handed over, and its bytes."""
+    return str(getattr(file, "name", "<stdin>")), file.read()
 
 
 def at_option(help_text: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:

@@ -6,6 +6,7 @@ import click
 
 from registry.cli.options import format_option
 from registry.cli.output import say, write_json
+from registry.cli.refusing import refusable
 
 __all__ = ["command"]
 
@@ -13,6 +14,7 @@ __all__ = ["command"]
 @click.command()
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
 @format_option("text", "json")
+@refusable
 def command(folder: Path, form: str) -> None:
     """Build the demo registry, with its history, in a folder.
 

@@ -39,9 +39,6 @@ def command(context: click.Context, /, kind: str, at: str | None, manner: Manner
 
     KIND is a word such as head-replaced, alignment, linearisation, ink-lot or lamp-all-replaced; a wrong one
     lists them all. A mode is taken into use with litstock adopt.
-
-    JSON keys: message, files, changes (by file, each as in diff), warnings (each as in check), dry_run,
-    commit (null in a dry run), landed.
     """
     subject = known["unit"] or known["display"] or known["instrument"] or known["lot"]
     if not subject:

@@ -5,11 +5,11 @@ from typing import Any
 
 import click
 
-from registry import canonical
 from registry.cli.completion import complete_assignments, complete_records
-from registry.cli.contributing import Desk, Manner, contributes, reason_option
+from registry.cli.contributing import Desk, Manner, contributes, handed, reason_option
 from registry.contribute.assign import added, assigned
 from registry.contribute.drafting import like, skeleton, with_identity
+from registry.contribute.given import record_in
 from registry.contribute.prepare import create
 from registry.model.kinds import KINDS, path_of
 from registry.model.shape import shape_of
@@ -51,14 +51,11 @@ def command(context: click.Context, /, kind: str, identifier: str, manner: Manne
 
     ID is MAKER/GRADE for a substrate, MAKER/GRADE/MODE for a print mode, SITE/NAME for a unit, a display or a
     complaint, and a plain name for the rest. Runs, confirmations and events have commands of their own.
-
-    JSON keys: message, files, changes (by file, each as in diff), warnings (each as in check), dry_run,
-    commit (null in a dry run), landed.
     """
     desk = Desk(context, manner)
     named = {"title": given["title"]} if given["title"] else {}
     if given["source"]:
-        held = {"title": identifier} | canonical.read(given["source"].read())
+        held = {"title": identifier} | record_in(*handed(given["source"]))
         document = with_identity(kind, identifier, held | named)
     elif given["model"]:
         model, origin = _model(desk, kind, given["model"])
@@ -78,7 +75,7 @@ def command(context: click.Context, /, kind: str, identifier: str, manner: Manne
 def _model(desk: Desk, kind: str, name: str) -> tuple[dict[str, Any], str]:
     """Return the record to start from, of this registry or from a file, and what it is called."""
     if name.endswith(".json") and Path(name).is_file():
-        document = canonical.read(Path(name).read_bytes())
+        document = record_in(name, Path(name).read_bytes())
         there = [use for use in document.get("applications", []) if desk.has("application", use)]
         kept = {member: value for member, value in document.items() if member != "applications"}
         return kept | ({"applications": there} if there else {}), Path(name).name

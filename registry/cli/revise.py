@@ -1,6 +1,5 @@
 """`litstock revise`: change settings of a record, with the reason."""
 
-import json
 from pathlib import Path
 from typing import Any
 
@@ -8,11 +7,11 @@ import click
 
 from registry import canonical
 from registry.cli.completion import complete_assignments, complete_paths, complete_records
-from registry.cli.contributing import Desk, Manner, contributes, reason_option
+from registry.cli.contributing import Desk, Manner, contributes, handed, reason_option
 from registry.contribute.assign import added, assigned
 from registry.contribute.attaching import attachment
+from registry.contribute.given import patch_in
 from registry.contribute.prepare import Overlay, combined, rewrite
-from registry.errors import RequestError
 from registry.model.shape import shape_of
 
 __all__ = ["command"]
@@ -57,9 +56,6 @@ def command(context: click.Context, /, record: str, reason: str, manner: Manner,
     """Change settings of a record, with the reason.
 
     A known-good mode whose settings change goes on trial until a site has confirmed it anew.
-
-    JSON keys: message, files, changes (by file, each as in diff), warnings (each as in check), dry_run,
-    commit (null in a dry run), landed.
     """
     desk = Desk(context, manner)
     subject = desk.place(record)
@@ -74,19 +70,9 @@ def command(context: click.Context, /, record: str, reason: str, manner: Manner,
     for each in attached:
         after = canonical.merge_patch(after, each.patch)
     if given["patch"]:
-        after = canonical.merge_patch(after, _patch(given["patch"].read()))
+        after = canonical.merge_patch(after, patch_in(*handed(given["patch"])))
     contribution = rewrite(tree, subject.path, after, writer=desk.writer, reason=reason, landed=desk.landed)
     everything = combined(
         *(each.contribution for each in attached), contribution, message=contribution.message
     )
     desk.finish(everything)
-
-
-def _patch(data: bytes) -> dict[str, Any]:
-    try:
-        patch = json.loads(data)
-    except ValueError as error:
-        raise RequestError(f"the patch is no JSON: {error}") from error
-    if not isinstance(patch, dict):
-        raise RequestError("the patch is no JSON object: write {…} with the members to change")
-    return patch

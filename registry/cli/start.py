@@ -7,6 +7,7 @@ import click
 
 from registry.cli.options import format_option
 from registry.cli.output import say, write_json
+from registry.cli.refusing import refusable
 from registry.contribute.start import ATTRIBUTES, NOTHING, first_files
 from registry.contribute.verified import verified
 from registry.question.registry import parse_zone
@@ -26,6 +27,7 @@ __all__ = ["command"]
     help="Where a day ends: an IANA name or +01:00.",
 )
 @format_option("text", "json")
+@refusable
 def command(folder: Path, site: str, site_title: str | None, title: str, time_zone: str, form: str) -> None:
     """Found a registry of one's own in a new folder.
 
@@ -34,11 +36,10 @@ def command(folder: Path, site: str, site_title: str | None, title: str, time_zo
     today = datetime.datetime.now(parse_zone(time_zone)).date().isoformat()
     contribution = first_files(title, time_zone, site, site_title or site, today)
     verified(NOTHING, contribution)
-    from registry.store.write import commit, create, identity  # noqa: PLC0415 (GitPython is dear at start-up)
+    from registry.store.write import found  # noqa: PLC0415 (GitPython is dear at start-up)
 
-    repository = create(folder)
     files = {**ATTRIBUTES, **contribution.files}
-    made = commit(repository, files, contribution.message, author=identity(repository))
+    made = found(folder, files, contribution.message)
     if form == "json":
         write_json({"folder": str(folder), "files": list(files), "commit": made})
         return

@@ -25,9 +25,6 @@ def command(context: click.Context, /, record: str, reason: str, instead: str, m
     """Withdraw a record, with the reason and a replacement.
 
     It is never deleted: it stays, says why, and is offered to nobody any more.
-
-    JSON keys: message, files, changes (by file, each as in diff), warnings (each as in check), dry_run,
-    commit (null in a dry run), landed.
     """
     desk = Desk(context, manner)
     subject = desk.place(record)

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from contextlib import nullcontext
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
+from shutil import rmtree
 from tempfile import TemporaryDirectory
 from types import TracebackType
 from typing import NamedTuple, Self
@@ -24,6 +25,7 @@ __all__ = [
     "UnusableFolder",
     "commit",
     "create",
+    "found",
     "identity",
 ]
 
@@ -114,6 +116,21 @@ def create(folder: Path, branch: str = "main") -> Repository:
     plumbing = Plumbing(root, root / ".git", root / ".git")
     plumbing.run("init", "--quiet", "--template=", f"--initial-branch={branch}", "--object-format=sha1")
     return Repository(root)
+
+
+def found(folder: Path, files: Mapping[str, bytes | None], message: str) -> str:
+    """Make a fresh repository with one commit of these files, by the user; or leave nothing behind."""
+    missing = [each for each in (folder, *folder.parents) if not each.exists()]
+    repository = create(folder)
+    try:
+        return commit(repository, files, message, author=identity(repository))
+    except BaseException:
+        for made in missing[-1:] or list(folder.iterdir()):
+            if made.is_dir():
+                rmtree(made)
+            else:
+                made.unlink()
+        raise
 
 
 def commit(

@@ -83,6 +83,21 @@ def test_a_wrong_beginning_leaves_nothing_behind(tmp_path: Path, option: str, va
     assert not folder.exists()
 
 
+@pytest.mark.parametrize("there", [True, False])
+def test_without_an_identity_nothing_is_left_behind(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, there: bool
+) -> None:
+    for role in ("AUTHOR", "COMMITTER"):
+        monkeypatch.delenv(f"GIT_{role}_NAME")
+        monkeypatch.delenv(f"GIT_{role}_EMAIL")
+    if there:
+        (tmp_path / "deep" / "ours").mkdir(parents=True)
+    result = start(tmp_path / "deep" / "ours", "--format", "json", code=3)
+    assert "run git config --global user.name" in result.stderr
+    assert json.loads(result.stdout)["exit_code"] == 3
+    assert list((tmp_path / "deep" / "ours").iterdir() if there else tmp_path.iterdir()) == []
+
+
 def test_the_demo_refuses_a_folder_that_is_not_empty(tmp_path: Path) -> None:
     (tmp_path / "letter.txt").write_text("keep me")
     assert "is not empty" in litstock("demo", str(tmp_path), code=3).stderr

@@ -70,6 +70,61 @@ def test_a_refused_change_leaves_disk_and_history_as_they_were(litstock: Litstoc
     assert git(registry, "status", "--porcelain") == ""
 
 
+REFUSED: dict[str, tuple[tuple[str, ...], int, list[str]]] = {
+    "a rule": (("revise", small.MODE, "--set", "heat.cure_c=500", "--reason", "Hot"), 1, ["schema"]),
+    "no such setting": (("revise", small.MODE, "--set", "heat.cure=5", "--reason", "Hot"), 2, []),
+    "no such record": (("withdraw", "nobody/nothing", "--reason", "Gone"), 2, []),
+    "a patch with faults": (
+        ("revise", small.MODE, "--patch", "-", "--reason", "Hot"),
+        3,
+        ["unreadable", "unreadable"],
+    ),
+}
+
+
+@pytest.mark.parametrize(("arguments", "code", "codes"), REFUSED.values(), ids=REFUSED)
+def test_a_refusal_is_told_as_json_too(
+    litstock: Litstock, arguments: tuple[str, ...], code: int, codes: list[str]
+) -> None:
+    given = '{\n "heat": {"cure_c": NaN, "dry_c": null},\n "heat": {}}'
+    result = litstock(*arguments, "--format", "json", code=code, given=given)
+    told = json.loads(result.stdout)
+    assert told["refused"] in result.stderr
+    assert [each["code"] for each in told["findings"]] == codes
+    assert (told["exit_code"], told["commit"]) == (code, None)
+    assert litstock(*arguments, code=code, given=given).stdout == ""
+
+
+def test_the_findings_of_a_refusal_are_those_of_check(litstock: Litstock) -> None:
+    arguments = ("revise", small.MODE, "--set", "heat.cure_c=500", "--reason", "Hot", "--format", "json")
+    (found,) = json.loads(litstock(*arguments, code=1).stdout)["findings"]
+    expected = {
+        "code": "schema",
+        "path": MODE_PATH,
+        "pointer": "/heat/cure_c",
+        "found": "500 °C",
+        "allowed": "from 20 to 180 °C",
+        "remedy": "give the value in °C, within the range",
+    }
+    assert found | expected == found
+    assert found["line"] > 1
+
+
+@pytest.mark.parametrize("option", ["--from", "--like"])
+def test_a_file_that_cannot_be_read_is_refused_with_its_name_and_every_line(
+    litstock: Litstock, tmp_path: Path, option: str
+) -> None:
+    file = tmp_path / "half.json"
+    file.write_text('{\n  "title": "Half",\n  "title": "Twice",\n  "maker": null,\n', encoding="utf-8")
+    arguments = ("new", "printer", "wide-9", option, str(file), "--reason", "Ours")
+    said = litstock(*arguments, code=3).stderr
+    assert [place in said for place in (f"{file}:3:3: /title", f"{file}:4:12: /maker", f"{file}:4:17: ")] == [
+        True
+    ] * 3
+    told = json.loads(litstock(*arguments, "--format", "json", code=3).stdout)
+    assert {each["path"] for each in told["findings"]} == {str(file)}
+
+
 def test_a_dry_run_shows_the_change_and_writes_nothing(litstock: Litstock, registry: Path) -> None:
     head = git(registry, "rev-parse", "HEAD")
     result = litstock("revise", small.MODE, "--set", "heat.cure_c=99", "--reason", "Cooler", "--dry-run")
