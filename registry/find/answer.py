@@ -2,11 +2,13 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from functools import partial
 from typing import NamedTuple
 
 from registry.find.candidate import Candidate, candidates
 from registry.find.demands import Use, demands, use_of
 from registry.find.filters import filters
+from registry.find.lit_values import lit_values
 from registry.find.rank import Placed, near_rank, placed, rank_of, reason
 from registry.find.request import Request
 from registry.find.unheard import Unheard, unheard
@@ -80,7 +82,8 @@ class _Asked(NamedTuple):
     tests: list[Test]
 
     def judged(self, found: Sequence[Pair]) -> list[Candidate]:
-        return candidates(self.registry.model, self.pairs, self.use, self.wanted, found)
+        lit = partial(lit_values, self.registry, self.use)
+        return candidates(self.registry.model, self.pairs, self.use, self.wanted, found, lit=lit)
 
     def finds(self) -> list[Placed]:
         passing = self.judged(self.pairs.passing(self.tests))

@@ -1,6 +1,6 @@
 """A pair of substrate and print mode beside everything that is wanted of it."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
 from registry.find.demands import Use
@@ -8,9 +8,14 @@ from registry.find.evidence import Confirmed, confirmed
 from registry.find.wanted import IN_USE, MET, STATUS, UNKNOWN, UNMET, Judged, Wanted, judge
 from registry.index.pairs import Pair, Pairs
 from registry.index.readmodel import ReadModel, Value
+from registry.lit.quantities import is_lit
 from registry.question.advice import Remark, remarks
 
-__all__ = ["Candidate", "Seam", "candidates"]
+__all__ = ["Candidate", "Computed", "Seam", "candidates"]
+
+
+Computed = Callable[[Sequence[Pair]], Sequence[Mapping[str, tuple[Value, ...]]]]
+"""What is computed of each pair, by path."""
 
 
 class Seam(NamedTuple):
@@ -64,10 +69,22 @@ class Candidate(NamedTuple):
 
 
 def candidates(
-    model: ReadModel, pairs: Pairs, use: Use | None, wanted: Sequence[Wanted], found: Sequence[Pair]
+    model: ReadModel,
+    pairs: Pairs,
+    use: Use | None,
+    wanted: Sequence[Wanted],
+    found: Sequence[Pair],
+    *,
+    lit: Computed | None = None,
 ) -> list[Candidate]:
-    """Return the pairs found, each judged on everything that is wanted."""
-    judged = [_judged(pairs, each, number, found) for number, each in enumerate(wanted)]
+    """Return the pairs found, each judged on everything that is wanted; `lit` computes how they look lit."""
+    computed = lit(found) if lit and any(is_lit(each.known.path) for each in wanted) else [{} for _ in found]
+    judged = [
+        [judge(each, values.get(each.known.path, ())) for values in computed]
+        if is_lit(each.known.path)
+        else _judged(pairs, each, number, found)
+        for number, each in enumerate(wanted)
+    ]
     advice = remarks(model, (pair.mode.id for pair in found), use.subject if use else None)
     words = confirmed(pairs, found)
     seams = _seams(pairs, use, found)

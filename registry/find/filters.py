@@ -9,6 +9,7 @@ from registry.errors import RequestError
 from registry.find.known import Known, known, known_of
 from registry.find.request import Request
 from registry.find.wanted import IN_USE, STATUS, Bound, Wanted
+from registry.lit.quantities import is_lit
 from registry.model.scales import rank
 from registry.question.names import named
 from registry.question.registry import Registry
@@ -45,13 +46,21 @@ def filters(registry: Registry, request: Request) -> list[Wanted]:
     if request.min_width_mm is not None:
         bound = Bound(">=", float(request.min_width_mm))
         wanted.append(_setting("substrate", "widths_mm", bound)._replace(what="width"))
-    return [*wanted, *map(condition, request.where)]
+    return [*wanted, *(_condition(each, request) for each in request.where)]
 
 
 def lit(lighting: str, why: str = "") -> Wanted:
     """Return the requirement that a mode suits a lighting; what is dual suits day and night alike."""
     words = tuple(dict.fromkeys((lighting, "dual")))
     return _setting("mode", "lighting", Bound("in", words))._replace(why=why)
+
+
+def _condition(text: str, request: Request) -> Wanted:
+    """Return a condition; one on how a print looks lit needs the place where it hangs."""
+    wanted = condition(text)
+    if is_lit(wanted.known.path) and not request.use:
+        raise BadCondition(f"{wanted.known.path} is computed for a place: name it with --for")
+    return wanted
 
 
 def condition(text: str) -> Wanted:

@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from registry.derived import DERIVED
 from registry.errors import RequestError
+from registry.lit.quantities import quantity
 from registry.model.scales import SCALES
 from registry.model.shape import ANY, Setting, Shape, shape_of
 
@@ -62,6 +63,8 @@ def known_of(of: str, path: str) -> Known | None:
                 return Known(
                     of, path, derived.label, derived.unit, sort, derived.scale, SCALES.get(derived.scale, ())
                 )
+        if lit := quantity(path):
+            return Known(of, path, f"{lit.label}, computed", lit.unit, "number")
     shape = shape_of(SIDES[of])
     setting = None if path.startswith(_UNASKED) else shape.setting_at(path)
     return _known(of, path, shape, setting) if setting else None

@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 from registry.find.known import Known
 from registry.index.pairs import Held, Pairs, Standing, Test, Wide, Worded
 from registry.index.readmodel import Value
+from registry.lit.quantities import is_lit
 from registry.model.scales import rank
 
 __all__ = [
@@ -111,6 +112,8 @@ def as_test(pairs: Pairs, wanted: Wanted) -> Test:
     if wanted.known is IN_USE:
         return Standing("substrate", ("current",))
     known = wanted.known
+    if is_lit(known.path):  # computed in its place, of what passes everything else
+        return Held(known.of, known.path, (), (), "open")
     if (known.of, known.path) == ("mode", STATUS):
         return Standing("mode", _texts(wanted, [Value(None, word) for word in known.words], fits=True))
     values = pairs.values(known.path)

@@ -92,7 +92,7 @@ class Demand(Part):
     of: Literal["substrate", "mode"] = _setting("demanded of", required=True)
     """Which record has to meet it."""
     setting: SettingPath = _setting("setting", required=True, example="light.transmittance_pct")
-    """The setting it is about, by its path; computed ones such as `print.scratch` too."""
+    """The setting it is about, by its path; computed ones such as `print.scratch` or `lit.contrast` too."""
     at_least: float | MISSING = _setting("at least")
     """Lowest value allowed."""
     at_most: float | MISSING = _setting("at most")

@@ -8,6 +8,7 @@ from registry.check.finding import Remark
 from registry.check.rule import rule
 from registry.check.saying import listed, meant, shown
 from registry.derived import DERIVED
+from registry.lit.quantities import QUANTITIES, quantity
 from registry.model.scales import SCALES, rank
 from registry.model.shape import shape_of
 
@@ -31,7 +32,8 @@ def demand_unclear(checked: Checked) -> Iterator[Remark]:
     """Each demand of an application or a display names a setting that exists, and bounds it once.
 
     A demand that cannot be judged is never met, and nothing would be found for that use any more. A range
-    suits a number, a grade a setting with a scale, and words are words that the setting can be.
+    suits a number, a grade a setting with a scale, and words are words that the setting can be. How a print
+    looks lit (lit.contrast and the like) is demanded of the mode.
 
     To mend: correct the setting's path, and give at_least and at_most, or grade, or one_of.
     """
@@ -87,10 +89,10 @@ def _asked(of: str, path: str) -> _Asked | None:
         return _Asked(setting.numeric or setting.item_type in _NUMERIC, setting.scale, setting.words)
     derived = next((each for each in DERIVED if of == "mode" and each.path == path), None)
     if derived is None:
-        return None
+        return _Asked(True, "", ()) if of == "mode" and quantity(path) else None
     return _Asked(bool(derived.unit), derived.scale, SCALES.get(derived.scale, ()))
 
 
 def _paths(of: str) -> list[str]:
-    computed = [derived.path for derived in DERIVED] if of == "mode" else []
+    computed = [each.path for each in DERIVED] + [each.path for each in QUANTITIES] if of == "mode" else []
     return [path for path, setting in shape_of(_KINDS[of]).settings.items() if not setting.aside] + computed
