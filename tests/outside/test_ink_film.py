@@ -30,8 +30,7 @@ LIT = {
 """Load over the front-lit load, lamp, and CIELAB against that lamp."""
 
 NEAR = {"D50": 0.0002, "LED-B3": 0.05}
-"""ΔE00. Both programs read the daylight alike; of the LED's spectrum, 5 nm apart, colour-science adds up the
-values as they are, and ours what lies between them too."""
+"""ΔE00. The two programs join the values of the LED's spectrum, 5 nm apart, in different ways."""
 
 
 @pytest.mark.parametrize(("load", "lamp"), LIT)
