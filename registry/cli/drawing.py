@@ -8,11 +8,21 @@ from matplotlib.figure import Figure
 
 from registry.errors import RegistryError, RequestError
 
-__all__ = ["INCHES", "LINES", "save"]
+__all__ = ["INCHES", "line_of", "save"]
 
-LINES = ("-", "--", ":", "-.")
+_LINES = {"solid": "-", "dashed": "--", "dotted": ":", "dash-dotted": "-."}
+"""By their names, which people are told them by."""
 INCHES = (10.0, 6.2)
 _UNDATED: dict[str, dict[str, Any]] = {".pdf": {"CreationDate": None}, ".svg": {"Date": None}, ".png": {}}
+
+
+def line_of(number: int) -> tuple[str, str]:
+    """Return the name and the dashes of a drawing's n-th line.
+
+    >>> line_of(1)
+    ('dashed', '--')
+    """
+    return list(_LINES.items())[number % len(_LINES)]
 
 
 def save(figure: Figure, path: Path, commit: str) -> Path:

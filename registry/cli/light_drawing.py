@@ -6,13 +6,15 @@ from typing import Any
 import numpy as np
 from matplotlib.figure import Figure
 
-from registry.cli.drawing import INCHES, LINES, save
+from registry.cli.drawing import INCHES, line_of, save
 from registry.errors import RegistryError
 from registry.light.gamut import Gamut
 from registry.lit.asking import LightAnswer, LitMode
 
 __all__ = ["draw"]
 
+_LINE = 1.13
+"""How much brighter the next name has to stand on the ladder, so that none lies upon another."""
 _SLICES = (25, 50, 75)
 """Lightnesses at which the gamuts are cut."""
 
@@ -56,9 +58,7 @@ def _gamuts(figure: Any, modes: list[LitMode]) -> None:
                 outline = Gamut(points).slice(lightness) if points is not None else np.empty((0, 2))
                 if len(outline):
                     closed = np.vstack([outline, outline[:1]])
-                    plot.plot(
-                        closed[:, 0], closed[:, 1], LINES[number % len(LINES)], color="black", linewidth=1.1
-                    )
+                    plot.plot(closed[:, 0], closed[:, 1], line_of(number)[1], color="black", linewidth=1.1)
     for plot in plots[-1]:
         plot.set_xlabel("a*", fontsize=8)
     for plot in plots[:, 0]:
@@ -72,13 +72,19 @@ def _ladder(figure: Any, modes: list[LitMode]) -> None:
     plot.set_ylabel("luminance, lit, cd/m²", fontsize=8)
     plot.tick_params(labelsize=7)
     for number, mode in enumerate(modes):
-        for patch in mode.appearance.patches if mode.appearance else ():
-            if patch.luminance_cd_m2:
-                plot.plot([number - 0.3, number], [patch.luminance_cd_m2] * 2, color="black", linewidth=1.1)
-                plot.annotate(patch.name, (number + 0.03, patch.luminance_cd_m2), fontsize=6.5, va="center")
+        found = mode.appearance.patches if mode.appearance else ()
+        told = sorted(
+            (patch.luminance_cd_m2, patch.name) for patch in found if patch.luminance_cd_m2 is not None
+        )
+        last = 0.0
+        for luminance, name in told:
+            last = max(luminance, last * _LINE)
+            plot.plot([number - 0.35, number - 0.05], [luminance] * 2, color="black", linewidth=1.1)
+            plot.plot([number - 0.05, number], [luminance, last], color="0.6", linewidth=0.6)
+            plot.annotate(name, (number + 0.03, last), fontsize=6.5, va="center")
     plot.set_xlim(-0.5, len(modes) - 0.1)
     plot.set_xticks(
         range(len(modes)),
-        ["\n".join([*_name(mode).split("/"), LINES[n % len(LINES)]]) for n, mode in enumerate(modes)],
+        ["\n".join([*_name(mode).split("/"), f"({line_of(n)[0]})"]) for n, mode in enumerate(modes)],
         fontsize=6.5,
     )

@@ -13,6 +13,7 @@ from registry.find.demands import demands, use_of
 from registry.find.wanted import Judged, Wanted, judge
 from registry.index.readmodel import Value
 from registry.light.difference import ciede2000
+from registry.light.gamut import Gamut, GamutError
 from registry.lit.appearance import Appearance, Patch
 from registry.lit.asking import LightAnswer, LitMode
 from registry.lit.quantities import LEFT_OUT, QUANTITIES, Quantity, is_lit
@@ -107,6 +108,8 @@ def _table(modes: Sequence[LitMode]) -> Iterator[str]:
         cells = [_shown(each, mode.appearance) for mode in modes if mode.appearance]
         if set(cells) != {"unknown"}:
             rows.append((each.label, each.unit, *cells))
+    if len(modes) > 1 and (shares := _shares(modes)):
+        rows.append(("share of A's gamut, in the dark", "%", *shares))
     yield from aligned(_right(rows, 2))
     for letter, mode in zip(letters, modes, strict=True):
         lead = f"{letter}: " if len(modes) > 1 else ""
@@ -142,6 +145,22 @@ def _patches(modes: Sequence[LitMode], *, dual: bool) -> Iterator[str]:
             rows.append(tuple(cells + ([f"{away[each.name]:.1f}"] if each.name in away else [])))
         width = max(map(len, rows))
         yield from aligned(_right([(*row, *[""] * (width - len(row))) for row in rows], 1), "   ")
+
+
+def _shares(modes: Sequence[LitMode]) -> list[str]:
+    """Return how much of the first mode's gamut each one covers, in %."""
+    gamuts = [_gamut(mode.appearance) for mode in modes]
+    first = gamuts[0]
+    if first is None:
+        return []
+    return ["unknown" if each is None else f"{100 * each.share_of(first):.0f}" for each in gamuts]
+
+
+def _gamut(appearance: Appearance | None) -> Gamut | None:
+    try:
+        return Gamut(appearance.lab) if appearance else None
+    except GamutError:
+        return None
 
 
 def _right(rows: Sequence[Sequence[str]], first: int) -> list[tuple[str, ...]]:

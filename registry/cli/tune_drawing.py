@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 from matplotlib.figure import Figure
 
-from registry.cli.drawing import INCHES, LINES, save
+from registry.cli.drawing import INCHES, line_of, save
 from registry.light.fit import FitError, rising, turning
 from registry.tune.asking import TuneAnswer
 from registry.tune.ladder import Rung
@@ -55,7 +55,7 @@ def _curve(plot: Any, rungs: list[Rung], name: str, number: int, ink: str) -> No
         curve = (rising if name == "density" else turning)(load, read)
     except FitError:
         return
-    plot.plot(curve.loads, curve.at(curve.loads), LINES[number % len(LINES)], color="black", linewidth=0.9)
+    plot.plot(curve.loads, curve.at(curve.loads), line_of(number)[1], color="black", linewidth=0.9)
 
 
 def _wet(plot: Any, rungs: tuple[Rung, ...]) -> None:

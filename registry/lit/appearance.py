@@ -1,6 +1,7 @@
 """A print in its place: how bright, how deep, how colourful, each number with what it rests on."""
 
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import combinations
 from typing import NamedTuple
@@ -167,19 +168,19 @@ def _unlit(printed: Print) -> Array | None:
 
 
 def _gamuts(in_dark: Array, in_hall: Array | None, unlit: Array | None) -> dict[str, float]:
-    from registry.light.gamut import Gamut  # noqa: PLC0415 (scipy, not needed by who only imports this)
+    from registry.light.gamut import Gamut, GamutError  # noqa: PLC0415 (scipy, not needed by who only imports this)
 
     found = {
         "lit.gamut_volume_dark": in_dark,
         "lit.gamut_volume": in_hall,
         "lit.gamut_volume_unlit": unlit,
     }
-    enough = 5  # a solid body in three dimensions
-    return {
-        path: Gamut(points).volume
-        for path, points in found.items()
-        if points is not None and len(points) >= enough
-    }
+    volumes = {}
+    for path, points in found.items():
+        with suppress(GamutError):  # too few patches, or all in one plane: no body, no volume
+            if points is not None:
+                volumes[path] = Gamut(points).volume
+    return volumes
 
 
 def _solids(
