@@ -91,10 +91,10 @@ def timeline(of: Scene, clues: Sequence[Clue], others: Sequence[OtherRun]) -> li
 def _first_sentence(text: str) -> str:
     """Return how a text begins; the rest of it stands with what differs.
 
-    >>> _first_sentence("New head. Voltage set."), _first_sentence("Lot 3.5 came")
-    ('New head', 'Lot 3.5 came')
+    >>> _first_sentence("New head. Voltage set."), _first_sentence("Lot 3.5: All well")
+    ('New head', 'Lot 3.5: All well')
     """
-    return re.split(r"[.:;]\s+(?=[A-Z])", text, maxsplit=1)[0].removesuffix(".")
+    return re.split(r"[.!?]\s+(?=[A-Z])", text, maxsplit=1)[0].removesuffix(".")
 
 
 def _printed(of: Scene, which: Print, word: str) -> Passed:

@@ -29,6 +29,8 @@ def december(small_registry: Path, tmp_path_factory: pytest.TempPathFactory) -> 
         ("complaint.txt", (COMPLAINT,), 1),
         ("complaint-us.txt", ("reddish-concourse", "--units", "us"), 1),
         ("complaint.json", ("reddish-concourse", "--format", "json"), 1),
+        ("complaint.csv", (COMPLAINT, "--format", "csv"), 1),
+        ("complaint.md", ("reddish-concourse", "--format", "markdown"), 1),
         ("narrowed.txt", (COMPLAINT, "--good", "2025-12-06T10:00"), 1),
         ("options.txt", (*ASKED, "--display", DISPLAY, "--defect", "too-dark", "--job", "J152"), 1),
         ("nothing.txt", (*QUIET, "2025-12-06"), 0),
