@@ -55,7 +55,7 @@ def weights(source: Source, grid: Grid, observer: Observer = 2) -> Array:
     full = to_every_nm(whole).T @ (lit * (100 / lit[:, 1].sum()))
     before, after = full[:below].sum(axis=0), full[below + grid.size :].sum(axis=0)
     _refuse_short(grid, np.maximum(abs(before), abs(after)) / full.sum(axis=0))
-    kept: Array = full[below : below + grid.size].copy()
+    kept: Array = full[below : below + grid.size]
     kept[0] += before
     kept[-1] += after
     return kept
