@@ -7,7 +7,7 @@ from typing import Literal
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["STEPS_NM", "Array", "Grid", "Kind", "SpectrumError", "checked", "grid_of"]
+__all__ = ["NOISE", "STEPS_NM", "Array", "Grid", "Kind", "SpectrumError", "checked", "grid_of"]
 
 Array = npt.NDArray[np.float64]
 Kind = Literal["transmittance", "reflectance"]
