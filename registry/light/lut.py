@@ -232,7 +232,9 @@ def _parametric(function: int, numbers: Array) -> Stage:
         c, d, e, f = 0.0, (-b / a if a else 0.0), c, c
 
     def stage(x: Array) -> Array:
-        answer: Array = np.where(x >= d, np.maximum(a * x + b, 0) ** g + e, c * x + f)
+        # Numbers that no curve has may run over; what they give is cut to 0 to 1 all the same.
+        with np.errstate(over="ignore", divide="ignore"):
+            answer: Array = np.where(x >= d, np.maximum(a * x + b, 0) ** g + e, c * x + f)
         return answer
 
     return stage

@@ -4,11 +4,13 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from registry.light.difference import ciede2000
 from registry.light.lab import lab, xyz_of
 from registry.light.profile import D50, Profile, ProfileError, colours, compare
-from tests.light.profiles import lut8, lut16, profile, white
+from tests.light.profiles import curv, lut8, lut16, lut_a_to_b, para, profile, white
 
 WHITE = (0.36, 0.38, 0.30)
 
@@ -95,6 +97,53 @@ def test_beyond_the_heaviest_total_nothing_is_compared() -> None:
     found = compare(press((100, 20)), press((100, 30)), total_pct=100)
     assert found.patches == 70, "five levels of four channels that sum up to 100 % or less: C(8, 4)"
     assert sum(found.at) <= 100
+
+
+def damaged(data: bytes, at: int, value: int) -> bytes:
+    at %= len(data)
+    return data[:at] + bytes([value]) + data[at + 1 :]
+
+
+MATRIX = [1.0, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0]
+EVERY_STAGE = lut_a_to_b(
+    inputs=3,
+    a=[curv(0, 9, 65535), para(3, 2.4, 0.9, 0.05, 0.08, 0.04), para(0, 1.8)],
+    grid=np.full((2, 2, 2, 3), 30000),
+    m=[curv(300)] * 3,
+    matrix=MATRIX,
+    b=[para(4, 1.5, 0.9, 0.05, 0.3, 0.2, 0.02, 0.01)] * 3,
+)
+WHOLE = [
+    press((100, 20)).data,
+    press((100, 20), bits=8).data,
+    profile({"wtpt": white(*WHITE), "A2B0": EVERY_STAGE}, space=b"RGB "),
+]
+
+
+@settings(max_examples=300)
+@given(
+    st.sampled_from(WHOLE),
+    st.lists(
+        st.tuples(st.integers(0, 699), st.sampled_from([0, 1, 3, 127, 128, 255])), min_size=1, max_size=4
+    ),
+)
+def test_a_damaged_profile_is_refused_or_read_and_never_breaks(
+    data: bytes, hits: list[tuple[int, int]]
+) -> None:
+    for at, value in hits:
+        data = damaged(data, at, value)
+    try:
+        hurt = Profile(data)
+        seen = colours(hurt, np.full((2, hurt.channels), 33.0), "absolute")
+    except ProfileError:
+        return
+    assert np.isfinite(seen).all()
+
+
+def test_a_curve_beyond_all_bounds_is_cut_to_its_range() -> None:
+    wild = lut_a_to_b(inputs=3, b=[para(1, 3000.0, 3000.0, 0.0), para(0, -1.0), curv()])
+    seen = colours(Profile(profile({"A2B0": wild}, space=b"RGB ")), [[100, 0, 50]])
+    assert seen[0] == pytest.approx([100, 127, -0.5])
 
 
 @pytest.mark.parametrize(
