@@ -9,9 +9,8 @@ from registry import canonical
 from registry.cli.completion import complete_assignments, complete_paths, complete_records
 from registry.cli.contributing import Desk, Manner, contributes, handed, reason_option
 from registry.contribute.assign import added, assigned
-from registry.contribute.attaching import attachment
+from registry.contribute.attaching import attachment, with_attachments
 from registry.contribute.given import patch_in
-from registry.contribute.prepare import Overlay, combined, rewrite
 from registry.model.shape import shape_of
 
 __all__ = ["command"]
@@ -47,7 +46,7 @@ __all__ = ["command"]
     "--attach",
     multiple=True,
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    help="A measurement (.txt, CGATS.17) or a profile (.icc) to put beside the mode and name in it.",
+    help="A measurement (.txt, or .cxf to convert) or a profile (.icc): put beside the mode, named in it.",
 )
 @reason_option
 @contributes
@@ -60,19 +59,21 @@ def command(context: click.Context, /, record: str, reason: str, manner: Manner,
     desk = Desk(context, manner)
     subject = desk.place(record)
     attached = [attachment(desk.tree, subject.path, file.name, file.read_bytes()) for file in given["attach"]]
-    files = {path: data for each in attached for path, data in each.contribution.files.items()}
-    tree = Overlay(desk.tree, files)
     shape = shape_of(subject.kind)
-    before = canonical.read(tree.read(subject.path) or b"{}")
+    before = canonical.read(desk.tree.read(subject.path) or b"{}")
     after = assigned(shape, before, desk.values(shape, given["values"]), given["unset"])
     for text in given["add"]:
         after = added(shape, after, text)
-    for each in attached:
-        after = canonical.merge_patch(after, each.patch)
     if given["patch"]:
         after = canonical.merge_patch(after, patch_in(*handed(given["patch"])))
-    contribution = rewrite(tree, subject.path, after, writer=desk.writer, reason=reason, landed=desk.landed)
-    everything = combined(
-        *(each.contribution for each in attached), contribution, message=contribution.message
+    desk.finish(
+        with_attachments(
+            desk.tree,
+            subject.path,
+            after,
+            attached,
+            writer=desk.writer,
+            reason=reason,
+            landed=desk.landed,
+        )
     )
-    desk.finish(everything)

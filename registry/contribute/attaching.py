@@ -1,12 +1,16 @@
 """Putting a measurement or a profile beside a mode, and naming it there."""
 
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from registry.contribute.prepare import Contribution, Tree, attach
+from registry import canonical
+from registry.contribute.prepare import Contribution, Overlay, Tree, Writer, attach, combined, rewrite
 from registry.errors import RequestError
+from registry.measurement.reading import as_cgats
 
-__all__ = ["Attachment", "attachment"]
+__all__ = ["Attachment", "attachment", "measured", "with_attachments"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,17 +22,64 @@ class Attachment:
 
 
 def attachment(tree: Tree, mode_path: str, name: str, data: bytes) -> Attachment:
-    """Prepare a file to be attached to the mode at `mode_path`."""
+    """Prepare a file to be attached to the mode at `mode_path`; its ending says what it is."""
+    stem, _, ending = name.rpartition(".")
+    match ending.lower():
+        case "txt" | "cxf":
+            return measured(tree, mode_path, name, data)
+        case "icc":
+            place = f"{_folder(mode_path)}/profiles/{_tidy(stem)}.icc"
+            return Attachment(
+                attach(tree, place, data), {"colour": {"profile": {"file": f"{_tidy(stem)}.icc"}}}
+            )
+    raise RequestError(
+        f"{name!r} is neither a measurement (.txt, .cxf) nor a profile (.icc): rename it if it is one"
+    )
+
+
+def measured(tree: Tree, mode_path: str, name: str, data: bytes) -> Attachment:
+    """Prepare a measurement in any form as the reference of the mode at `mode_path`, kept as CGATS.17 text.
+
+    Raises
+    ------
+    MeasurementError
+        What is to be converted is no measurement.
+    """
+    file = f"{_tidy(name.rpartition('.')[0] or name)}.txt"
+    place = f"{_folder(mode_path)}/measurements/{file}"
+    contribution = attach(tree, place, as_cgats(data, name))
+    return Attachment(contribution, {"evidence": {"measurement": {"file": file}}})
+
+
+def with_attachments(
+    tree: Tree,
+    path: str,
+    document: dict[str, Any],
+    attached: Sequence[Attachment],
+    *,
+    writer: Writer,
+    reason: str,
+    landed: Tree | None = None,
+) -> Contribution:
+    """Prepare the next revision of a record, with files beside it that it names from now on."""
+    files = {path: data for each in attached for path, data in each.contribution.files.items()}
+    for each in attached:
+        document = canonical.merge_patch(document, each.patch)
+    revised = rewrite(Overlay(tree, files), path, document, writer=writer, reason=reason, landed=landed)
+    return combined(*(each.contribution for each in attached), revised, message=revised.message)
+
+
+def _folder(mode_path: str) -> str:
     parts = mode_path.split("/")
     if len(parts) != 6 or parts[4] != "modes":
         raise RequestError(f"only a print mode takes attachments, not {mode_path}")
-    name = name.lower().replace("_", "-").replace(" ", "-")
-    ending = name.rpartition(".")[2]
-    places = {"txt": ("measurements", "evidence", "measurement"), "icc": ("profiles", "colour", "profile")}
-    if ending not in places:
-        raise RequestError(
-            f"{name!r} is neither a measurement (.txt) nor a profile (.icc): rename it if it is one"
-        )
-    folder, group, member = places[ending]
-    contribution = attach(tree, "/".join([*parts[:4], folder, name]), data)
-    return Attachment(contribution, {group: {member: {"file": name}}})
+    return "/".join(parts[:4])
+
+
+def _tidy(stem: str) -> str:
+    """Return a file's name as the registry allows it.
+
+    >>> _tidy("Second reading_2")
+    'second-reading-2'
+    """
+    return re.sub(r"[^a-z0-9]+", "-", stem.lower()).strip("-")

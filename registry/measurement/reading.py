@@ -49,15 +49,13 @@ def as_cgats(data: bytes, name: str) -> bytes:
     Everything that reads a registry reads one form; what CxF3 says besides the readings (tags, images,
     colours for screens) is left out, and the header names the file that it came from.
     """
-    reading = read(data)
-    if reading.form is Form.CXF:
-        came = (f"{name}, {reading.form}, SHA-256 {hashlib.sha256(data).hexdigest()}",)
-        tables = (
-            replace(each, header={**each.header, "CONVERTED_FROM": came})
-            for each in reading.measurement.tables
-        )
-        return write_cgats(replace(reading.measurement, tables=tuple(tables)))
-    return _target(data) if reading.form is Form.PROFILE else data
+    form = _form(data)
+    if form is not Form.CXF:
+        return _target(data) if form is Form.PROFILE else data
+    measurement = read_cxf(data)
+    came = (f"{name}, {form}, SHA-256 {hashlib.sha256(data).hexdigest()}",)
+    tables = (replace(each, header={**each.header, "CONVERTED_FROM": came}) for each in measurement.tables)
+    return write_cgats(replace(measurement, tables=tuple(tables)))
 
 
 def _form(data: bytes) -> Form:
