@@ -80,6 +80,13 @@ def colours(profile: Profile, device_pct: npt.ArrayLike, intent: Intent = "relat
     Source: ISO 15076-1:2010, 6.3 and 8.10; where the intent's own table is missing the perceptual one (A2B0)
     stands for it. Absolute: X = X_relative · X_media white/X_D50, and likewise Y and Z. Left out: black point
     compensation, named colours, device links, and profiles of matrix and curves.
+
+    Examples
+    --------
+    >>> from registry.shipped import shipped
+    >>> profile = Profile(min(shipped("records").rglob("*.icc")).read_bytes())
+    >>> colours(profile, [0, 0, 0, 0]).tolist()
+    [[100.0, 0.0, 0.0]]
     """
     device = np.atleast_2d(np.asarray(device_pct, dtype=np.float64))
     if device.ndim != 2 or device.shape[1] != profile.channels:
@@ -126,6 +133,14 @@ def compare(
     -----
     Computed in floating point throughout. Little CMS through Pillow gives Lab in 8 bits, which alone costs
     ΔE00 0.29 in the mean. A grid weighs dark overprints as much as the tints that pictures are made of.
+
+    Examples
+    --------
+    >>> from registry.shipped import shipped
+    >>> profile = Profile(min(shipped("records").rglob("*.icc")).read_bytes())
+    >>> same = compare(profile, profile, (0, 100), total_pct=200)
+    >>> same.largest, same.patches
+    (0.0, 11)
     """
     if profile_a.space != profile_b.space:
         raise ProfileError(f"the colour spaces differ: {profile_a.space} and {profile_b.space}")
