@@ -222,8 +222,11 @@ def _job(of: Scene) -> Iterator[Clue]:
     for change in compare(shape_of("run"), dict(good.record), dict(bad.record)):
         if change.path in LOTS and None in {change.before, change.after}:
             continue  # told as unknown
-        if change.effect != "none" or change.path == "display":
-            yield replace(_clue(of, "job", bad.run, change, origin), at=bad.at, at_is="printed", what=what)
+        clue = replace(_clue(of, "job", bad.run, change, origin), at=bad.at, at_is="printed", what=what)
+        if change.path == "display":  # it is no setting of the print, but other lamps show it otherwise
+            yield replace(clue, label="display", effect="indirect")
+        elif change.effect != "none":
+            yield clue
 
 
 def _clue(of: Scene, place: Place, record: str, change: SettingChange, origin: Origin) -> Clue:

@@ -52,7 +52,7 @@ def _settings(of: Scene) -> str:
         return f"the mode's settings are not known for the {which}"
     proof, proof_of_bad = how_known(of, good), how_known(of, bad)
     alike = "both proved by their runs" if good.run and bad.run else f"both {proof}"
-    known = alike if proof == proof_of_bad else f"{proof}; {proof_of_bad}"
+    known = alike if proof == proof_of_bad else f"good print {proof}, bad print {proof_of_bad}"
     if good.mode.digest == bad.mode.digest:
         return f"the mode's settings were the same for both prints, those of {bad.mode.label} ({known})"
     return (
@@ -76,7 +76,8 @@ def _changes(of: Scene, clues: Sequence[Clue]) -> Iterator[str]:
         others = "; the other likely ones ran in a job since that nobody complained of" if cleared else ""
         yield f"look first at: {'; '.join(names[:_MANY])}{more}{others}"
     elif cleared:
-        yield "each of the likely ones ran in a job since that nobody complained of"
+        each = "the likely one" if len(likely) == 1 else "each of the likely ones"
+        yield f"{each} ran in a job since that nobody complained of"
 
 
 def _counted(number: int, noun: str) -> str:

@@ -1,5 +1,6 @@
 """A change that is written down in several places is told once, with every place as evidence."""
 
+import datetime
 import re
 from collections.abc import Sequence
 from dataclasses import replace
@@ -22,6 +23,9 @@ _NOTED = {
     "diffuser-or-panel": "panel",
 }
 """By kind of event: the setting of the unit or the display in which the same is noted."""
+
+_NOTED_WITHIN_DAYS = 7
+"""So soon after it happened, or else on the day that the event itself was written down."""
 
 
 def told_once(of: Scene, clues: Sequence[Clue]) -> list[Clue]:
@@ -60,15 +64,16 @@ def _topics(of: Scene, clue: Clue) -> set[_Topic]:
     """Return what a clue is about; two that have a topic in common tell of one change."""
     if clue.change is not None:
         return _topics_of_setting(clue)
-    happened = f"{of.registry.time(clue.at):%Y-%m-%d}"
+    happened = of.registry.time(clue.at).date()
     if clue.event in LOT_OF_EVENT:
         return {(LOT_OF_EVENT[clue.event], clue.lot)}
     if clue.event == "profile-change":
         return {("profile", "")} if _names_profile(of, clue) else set()
     if clue.event == "linearisation":
-        return {(_LINEARISED, happened)}
-    if clue.event in _NOTED:  # noted on the day it happened, or when somebody wrote it down
-        return {(_NOTED[clue.event], day) for day in (happened, clue.origin.recorded)}
+        return {(_LINEARISED, f"{happened}")}
+    if clue.event in _NOTED:
+        days = {f"{happened + datetime.timedelta(days)}" for days in range(_NOTED_WITHIN_DAYS + 1)}
+        return {(_NOTED[clue.event], day) for day in days | {clue.origin.recorded}}
     return set()
 
 

@@ -56,8 +56,8 @@ def change_words(change: SettingChange, system: str = "metric") -> str:
     if change.reordered:
         return "order"
     if isinstance(change.before, list) and isinstance(change.after, list):
-        if not (change.before and change.after):
-            return ""
+        if len(change.removed) == len(change.before):
+            return ""  # nothing of it stayed, so before and after say it all
         gained = f"added {_some(change.added, change, system)}" if change.added else ""
         lost = f"removed {_some(change.removed, change, system)}" if change.removed else ""
         return "; ".join(filter(None, (gained, lost)))

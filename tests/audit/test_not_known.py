@@ -253,6 +253,17 @@ def test_the_jobs_own_choices_are_compared(december: Registry) -> None:
     assert "the ink lot of the bad print: its run does not say" in answer.unknown
 
 
+def test_another_display_shows_a_print_otherwise(audited: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "elsewhere"
+    shutil.copytree(audited, folder)
+    teller = Continued(folder)
+    with teller.series:
+        teller.run("2025-12-22", "J190", "2025-12-22T10:00:00+01:00", display="harbour-yard/kiosk")
+        teller.series.finish()
+    found = clue(asked(Registry(folder, os.environ), printed="2025-12-22T10:00", defect="cast"), "display")
+    assert (found.place, found.effect, found.likely) == ("job", "indirect", True)
+
+
 def test_a_lot_known_to_one_print_only_is_unknown_not_changed(december: Registry) -> None:
     answer = asked(december, good="2025-11-12T10:00:00+01:00")
     assert all(each.change is None or each.change.path != "ink_lot" for each in answer.clues)

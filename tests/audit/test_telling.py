@@ -49,7 +49,8 @@ def test_the_short_answer_says_settings_changes_what_to_look_at_and_what_is_not_
             {"good": "2025-11-20", "printed": "2025-12-01T10:00"},
             (
                 "the mode's settings changed: r4 at the good print, r5 at the bad one "
-                "(as the run of 2025-11-12 before it, harbour-yard/2025-11-12-j140; proved by its run)"
+                "(good print as the run of 2025-11-12 before it, harbour-yard/2025-11-12-j140, "
+                "bad print proved by its run)"
             ),
         ),
         ({"good": "2025-08-01"}, "the mode's settings are not known for the good print"),
@@ -114,6 +115,9 @@ def test_where_each_likely_thing_ran_in_a_good_job_the_short_answer_says_so(dece
 def test_the_short_answer_names_six_likely_things_and_counts_the_rest(december: Registry) -> None:
     assert likely_told(december, "abcdef")[1] == "look first at: a; b; c; d; e; f"
     assert likely_told(december, "abcdefgh")[1] == "look first at: a; b; c; d; e; f; and 2 more"
+    assert likely_told(december, "a", calm="a")[1] == (
+        "the likely one ran in a job since that nobody complained of"
+    )
     assert likely_told(december, "aab", calm="b")[1] == (
         "look first at: a; the other likely ones ran in a job since that nobody complained of"
     )

@@ -55,7 +55,7 @@ def twice(audited: Path, tmp_path_factory: pytest.TempPathFactory) -> Registry:
 
 
 def _serve(teller: Continued) -> None:
-    """Tell of what was done to the machine and the box, and noted in their records on that day."""
+    """Tell of what was done to machine and box, and noted in their records on that day or the next."""
     happen(teller, "2025-12-23", "linear-before", "linearisation", unit=UNIT)
     happen(teller, "2025-12-23", "aligned-before", "alignment", unit=UNIT)
     happen(teller, "2025-12-24", "linear", "linearisation", unit=UNIT)
@@ -67,7 +67,7 @@ def _serve(teller: Continued) -> None:
     happen(teller, "2025-12-24", "pane", "diffuser-or-panel", display=DISPLAY)
     box = {"lamp": {"illuminant": "LED-B5"}, "panel": {"material": "opal acrylic"}}
     display = f"records/sites/{SITE}/displays/concourse-a.json"
-    teller.revise("2025-12-24", SITE, display, box, "Served too")
+    teller.revise("2025-12-25", SITE, display, box, "Served too")
 
 
 @pytest.fixture(scope="module")
@@ -130,6 +130,43 @@ def test_two_lamps_on_one_day_are_two_things(audited: Path, tmp_path: Path) -> N
         teller.series.finish()
     found = asked(Registry(folder, os.environ), good=GOOD, printed=PRINTED).clues
     assert [each.event for each in found].count("lamp-some-replaced") == 2
+
+
+@pytest.mark.parametrize(
+    ("noted", "joined"), [("2025-12-22", True), ("2025-12-29", True), ("2025-12-30", False)]
+)
+def test_what_is_noted_more_than_a_week_later_is_not_taken_for_the_same(
+    audited: Path, tmp_path: Path, noted: str, joined: bool
+) -> None:
+    folder = tmp_path / "noted"
+    shutil.copytree(audited, folder)
+    teller = Continued(folder)
+    with teller.series:
+        happen(teller, "2025-12-22", "bars", "lamp-all-replaced", display=DISPLAY)
+        path = f"records/sites/{SITE}/displays/concourse-a.json"
+        teller.revise(noted, SITE, path, {"lamp": {"illuminant": "LED-B5"}}, "Noted")
+        teller.series.finish()
+    found = asked(Registry(folder, os.environ), good=GOOD, printed="2025-12-31").clues
+    bars = next(each for each in found if each.event == "lamp-all-replaced")
+    assert bool(bars.also) is joined
+    assert any(each.place == "display" for each in found) is not joined
+
+
+def test_what_was_written_down_late_joins_what_the_record_said_on_that_day(
+    audited: Path, tmp_path: Path
+) -> None:
+    folder = tmp_path / "late"
+    shutil.copytree(audited, folder)
+    teller = Continued(folder)
+    with teller.series:
+        teller.event("2025-12-30", "bars", "2025-12-10T08:00:00+01:00", kind="lamp-some-replaced",
+                     display=DISPLAY, what="Found on the job sheet")  # fmt: skip
+        path = f"records/sites/{SITE}/displays/concourse-a.json"
+        teller.revise("2025-12-30", SITE, path, {"lamp": {"illuminant": "LED-B5"}}, "Found")
+        teller.series.finish()
+    found = asked(Registry(folder, os.environ), good="2025-12-06T10:00", printed="2025-12-31").clues
+    bars = next(each for each in found if each.event == "lamp-some-replaced")
+    assert [each.record for each in bars.also] == [DISPLAY]
 
 
 def test_a_profile_replaced_under_its_name_joins_the_event_that_names_it(
