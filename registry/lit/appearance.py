@@ -12,7 +12,7 @@ from registry.light.box import SURFACE_REFLECTANCE, Array, contrast, inked, kept
 from registry.light.lab import lab
 from registry.light.sources import source
 from registry.light.stack import Layer
-from registry.light.temperature import cct_duv
+from registry.light.temperature import NoTemperature, cct_duv
 from registry.light.tristimulus import xyz
 from registry.lit.printed import Print
 from registry.lit.scene import Scene
@@ -82,7 +82,8 @@ def appearance(scene: Scene, printed: Print) -> Appearance:
     lights, unknown = _lights(scene, printed, colour[:, 1] / 100, seen_through=seen_through)
     in_hall = _in_hall(colour, printed.white, lights)
     values = _values(scene, printed, colour, lights)
-    values["lit.cct_k"], values["lit.duv"] = (float(each) for each in cct_duv(white))
+    with suppress(NoTemperature):  # a white far from every black body has no colour temperature
+        values["lit.cct_k"], values["lit.duv"] = cct_duv(white)
     unlit = _unlit(printed)
     values |= _gamuts(in_dark, in_hall, unlit if scene.lighting == "dual" else None)
     return Appearance(
@@ -109,10 +110,14 @@ def _lights(
     missing = [*scene.unknown, *printed.unknown]
     if scene.box is None or printed.back is None or printed.face is None:
         return None, [Unknown(everything, each) for each in missing]
-    film = Layer(float(transmittance[printed.white]), printed.face, printed.back)
-    print_layer = inked(
-        film, transmittance / transmittance[printed.white], towards_viewer=printed.towards_viewer
-    )
+    through = float(transmittance[printed.white])
+    if through + max(printed.back, printed.face) > 1:
+        total = through + max(printed.back, printed.face)
+        why = f"the bare material's transmittance and reflectance add up to {total:.2f}: one is wrong"
+        return None, [Unknown(everything, why)]
+    film = Layer(through, printed.face, printed.back)
+    ink = np.minimum(transmittance / through, 1.0)  # what reads lighter than the film is doubted besides
+    print_layer = inked(film, ink, towards_viewer=printed.towards_viewer)
     whole = scene.front.over(print_layer) if scene.front else print_layer
     towards_box = float(np.broadcast_to(whole.back_reflectance, transmittance.shape)[printed.white])
     lit = scene.box.lit(whole, towards_box)
@@ -217,6 +222,3 @@ def _triple(rows: Array) -> tuple[float, float, float]:
 def _doubts(printed: Print, colour: Array) -> Iterator[str]:
     if int(np.argmax(colour[:, 1])) != printed.white:
         yield "a printed patch reads lighter than the unprinted one: look at the measurement"
-    total = colour[printed.white, 1] / 100 + (printed.back or 0)
-    if total > 1:
-        yield f"the bare material's transmittance and reflectance add up to {total:.2f}: one is wrong"

@@ -2,19 +2,25 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 
 from registry.errors import RegistryError
 from registry.light.box import Array
-from registry.light.grid import Grid, grid_of
+from registry.light.grid import Grid, SpectrumError, checked, grid_of
 from registry.measurement import Measurement, conditions
 from registry.measurement.conditions import Kind
 from registry.measurement.form import wavelength_nm
 from registry.measurement.patches import Patches, patches
 
 __all__ = ["NoReadings", "Print", "print_of"]
+
+
+_CHECKED: dict[str, Literal["transmittance", "reflectance"]] = {
+    "transmission": "transmittance",
+    "reflection": "reflectance",
+}
 
 
 class NoReadings(RegistryError):
@@ -81,6 +87,11 @@ def print_of(
     found = patches(table)
     if found.spectra is None or found.wavelengths_nm is None:
         raise NoReadings(f"its measurement {named} holds no spectra, so no lamp can be tried on it")
+    try:
+        grid = grid_of(found.wavelengths_nm)
+        spectra = checked(found.spectra, grid, kind=_CHECKED[how.kind])
+    except SpectrumError as error:
+        raise NoReadings(f"its measurement {named} cannot be used: {error}") from error
     bare = np.flatnonzero(~found.device.any(axis=1)) if found.inks else np.array([], dtype=int)
     if not len(bare):
         raise NoReadings(f"its measurement {named} holds no unprinted patch, which is the lit white")
@@ -95,8 +106,8 @@ def print_of(
     return Print(
         how.kind,
         found,
-        found.spectra,
-        grid_of(found.wavelengths_nm),
+        spectra,
+        grid,
         int(bare[0]),
         face,
         back,

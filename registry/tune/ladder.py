@@ -19,7 +19,7 @@ import numpy as np
 from registry.errors import RegistryError
 from registry.light.density import Response, density
 from registry.light.fit import Array
-from registry.light.grid import grid_of
+from registry.light.grid import SpectrumError, checked, grid_of
 from registry.light.lab import lab
 from registry.light.sources import Source
 from registry.light.tristimulus import xyz
@@ -148,7 +148,11 @@ def _faults(table: Table) -> Iterator[str]:
 
 
 def _ladder(table: Table, spectra: Array, wavelengths: Array, lamp: Source, how: Conditions) -> Ladder:
-    grid = grid_of(wavelengths)
+    try:
+        grid = grid_of(wavelengths)
+        spectra = checked(spectra, grid, kind="transmittance")
+    except SpectrumError as error:
+        raise LadderError((str(error),)) from error
     loads = np.array([_number(each["LOAD_PCT"]) for each in table.sets], dtype=np.float64)
     bare = spectra[loads == 0].mean(axis=0)
     white = xyz(bare, grid, lamp)

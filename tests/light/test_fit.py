@@ -9,48 +9,48 @@ _LOADS = np.arange(0, 301, 25.0)
 
 
 @given(st.lists(st.floats(-1, 3), min_size=5, max_size=13))
-def test_a_rising_curve_never_falls(readings):
-    load = np.arange(len(readings)) * 20.0
+def test_a_rising_curve_never_falls(readings: list[float]) -> None:
+    load = np.arange(len(readings), dtype=np.float64) * 20
     curve = rising(load, np.array(readings))
     assert np.all(np.diff(curve.at(curve.loads)) >= -1e-9)
 
 
-def test_readings_that_rise_are_met_exactly():
+def test_readings_that_rise_are_met_exactly() -> None:
     curve = rising(_LOADS, np.sqrt(_LOADS))
     assert curve.at(_LOADS).tolist() == pytest.approx(np.sqrt(_LOADS).tolist())
     assert curve.residual == pytest.approx(0)
 
 
-def test_a_load_read_several_times_counts_so_often():
+def test_a_load_read_several_times_counts_so_often() -> None:
     curve = rising(np.array([0, 100, 100, 100, 200.0]), np.array([0, 1.0, 1.3, 1.0, 2.0]))
     assert float(curve.at(100)) == pytest.approx(1.1)
 
 
-def test_a_peak_is_found_through_noise():
+def test_a_peak_is_found_through_noise() -> None:
     noise = np.random.default_rng(7).normal(0, 0.15, len(_LOADS))
     where, falls = peak(turning(_LOADS, 70 - ((_LOADS - 190) / 30) ** 2 + noise))
     assert falls
     assert where == pytest.approx(190, abs=5)
 
 
-def test_a_curve_that_still_rises_at_its_end_has_no_peak_there():
+def test_a_curve_that_still_rises_at_its_end_has_no_peak_there() -> None:
     assert peak(turning(_LOADS, _LOADS / 10)) == (300.0, False)
 
 
-def test_a_straight_line_is_taken_for_one():
+def test_a_straight_line_is_taken_for_one() -> None:
     curve = turning(_LOADS, 3 - 0.01 * _LOADS)
     assert curve.at(_LOADS).tolist() == pytest.approx((3 - 0.01 * _LOADS).tolist())
 
 
-def test_a_value_that_is_never_reached_has_no_load():
+def test_a_value_that_is_never_reached_has_no_load() -> None:
     assert first_reaching(rising(_LOADS, _LOADS / 100), 3.5) is None
 
 
-def test_a_value_reached_from_the_start_has_the_first_load():
+def test_a_value_reached_from_the_start_has_the_first_load() -> None:
     assert first_reaching(rising(_LOADS, _LOADS / 100), -1) == 0.0
 
 
-def test_a_curve_says_nothing_beyond_what_was_read():
+def test_a_curve_says_nothing_beyond_what_was_read() -> None:
     with pytest.raises(ValueError, match="beyond the loads that were read, 0 to 300"):
         rising(_LOADS, _LOADS).at(301)
 
@@ -64,31 +64,33 @@ def test_a_curve_says_nothing_beyond_what_was_read():
         ([0, 100, 200], [0, 1], "belong together"),
     ],
 )
-def test_readings_that_make_no_curve_are_refused(load, reading, says):
+def test_readings_that_make_no_curve_are_refused(load: list[float], reading: list[float], says: str) -> None:
     with pytest.raises(FitError, match=says):
         rising(np.array(load, dtype=float), np.array(reading, dtype=float))
 
 
-def test_three_loads_are_too_few_for_a_turning_curve():
+def test_three_loads_are_too_few_for_a_turning_curve() -> None:
     with pytest.raises(FitError, match="at least 4"):
         turning(np.array([0, 1, 2.0]), np.array([0, 1, 0.0]))
 
 
-def test_leaving_loads_out_finds_no_error_where_there_is_no_noise():
+def test_leaving_loads_out_finds_no_error_where_there_is_no_noise() -> None:
     line = _LOADS / 100
     error = jackknife(_LOADS, lambda keep: first_reaching(rising(_LOADS[keep], line[keep]), 1.55))
     assert error == pytest.approx(0, abs=1e-6)
 
 
-def test_leaving_loads_out_finds_a_larger_error_for_noisier_readings():
+def test_leaving_loads_out_finds_a_larger_error_for_noisier_readings() -> None:
     drawn = np.random.default_rng(3).normal(0, 1, len(_LOADS))
 
-    def error(noise):
+    def error(noise: float) -> float:
         read = _LOADS / 100 + noise * drawn
-        return jackknife(_LOADS, lambda keep: first_reaching(rising(_LOADS[keep], read[keep]), 1.5))
+        found = jackknife(_LOADS, lambda keep: first_reaching(rising(_LOADS[keep], read[keep]), 1.5))
+        assert found is not None
+        return found
 
     assert error(0.05) > error(0.005) > 0
 
 
-def test_too_few_answers_give_no_error():
+def test_too_few_answers_give_no_error() -> None:
     assert jackknife(_LOADS, lambda _: None) is None

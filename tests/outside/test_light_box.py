@@ -23,19 +23,21 @@ _WHITE, _BLACK = 500.0, 5.0
         (20000, 0.2, 1273.2395, 1.3873),
     ],
 )
-def test_hall_light_adds_and_takes_contrast_as_worked_out_by_hand(illuminance, share, added, ratio):
+def test_hall_light_adds_and_takes_contrast_as_worked_out_by_hand(
+    illuminance: float, share: float, added: float, ratio: float
+) -> None:
     veil = float(Box(1000.0, 0.0).thrown_back(Layer(0.0, share, 0.0), illuminance))
     assert veil == pytest.approx(added, abs=5e-5)
     assert float(contrast(_WHITE + veil, _BLACK + veil)) == pytest.approx(ratio, abs=1e-4)
 
 
-def test_the_gain_is_the_sum_of_the_reflections_to_and_fro():
+def test_the_gain_is_the_sum_of_the_reflections_to_and_fro() -> None:
     film, box = 0.55, 0.85
     series = sum((film * box) ** times for times in range(200))
     assert float(Box(1.0, box).gain(film)) == pytest.approx(series, rel=1e-12)
 
 
-def test_tracing_single_rays_gives_the_luminance_of_film_and_panel_before_a_box():
+def test_tracing_single_rays_gives_the_luminance_of_film_and_panel_before_a_box() -> None:
     """An independent route: rays that go on or back by chance at every layer, 200,000 of them."""
     panel, film, box = (0.92, 0.08), (0.38, 0.55), 0.85
     drawn = np.random.default_rng(20261126)
