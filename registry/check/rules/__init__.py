@@ -28,6 +28,7 @@ from registry.check.rules import (
     heaters_exceeded,
     identity_changed,
     load_not_measured,
+    measurement_of_another,
     measurement_unreadable,
     mirroring,
     missing_reference,
@@ -127,6 +128,7 @@ RULES: tuple[Rule, ...] = (
     attachment_too_large.attachment_too_large,
     profile_unusable.profile_unusable,
     measurement_unreadable.measurement_unreadable,
+    measurement_of_another.measurement_of_another,
     # Against the base
     deleted.deleted,
     edited_once_written.edited_once_written,

@@ -43,6 +43,16 @@ def with_profile(data: bytes) -> Change:
     return change
 
 
+def with_reading(note: str) -> Change:
+    def change(now: Small) -> None:
+        data = cgats(note=note)
+        now.files[f"records/substrates/{SHEET}/measurements/window.txt"] = data
+        reading = {"file": "window.txt", "sha256": sha256(data)}
+        now.patch("print-mode", WINDOW, {"evidence": {"measurement": reading}})
+
+    return change
+
+
 def other_shops_unit(now: Small) -> None:
     unit = now.document("unit", "harbour-yard/wide-1")
     now.put("unit", "mill-lane/wide-2", {**unit, "title": "Wide 2", "site": "mill-lane"})
@@ -209,4 +219,19 @@ MUTATIONS: tuple[Mutation, ...] = (
     Mutation("profile-unusable", "a tag beyond", with_profile(with_byte(ICC, 140, b"\0\0\0\x40")), PROFILE),
     Mutation("profile-unusable", "too many tags", with_profile(with_byte(ICC, 128, b"\0\0\1\0")), PROFILE),
     Mutation("measurement-unreadable", "cut off", filed(SPECTRUM_AT, cgats()[:-10]), SPECTRUM_AT),
+    *(
+        Mutation("measurement-of-another", name, with_reading(note), TRIAL, "/evidence/measurement/file")
+        for name, note in (
+            ("another mode", f"{BACKLIT} revision 1"),
+            ("another substrate", f"printed on {FILM}, lit"),
+            (
+                "another mode's title",
+                "a print of Backlit, 16 passes; read lit",
+            ),
+            ("another substrate's title", "dayfilm 210 in the hall"),
+            ("another load", f"{WINDOW} load 130 %"),
+            ("another load, said otherwise", "130% ink load"),
+            ("other passes", "16-pass"),
+        )
+    ),
 )
