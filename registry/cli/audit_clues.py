@@ -102,11 +102,13 @@ def _group(manner: _Manner, together: Sequence[_Numbered], told: dict[tuple[str,
 
 def _beside(manner: _Manner, clue: Clue) -> Iterator[str]:
     """Yield what else tells of the same change; of the same revision no more than its values."""
-    for other in clue.also:
-        yield from paragraph(f"also: {_told(manner, other)}", _INDENT, _DEEPER)
-        if (other.record, other.origin) != (clue.record, clue.origin):
-            for line in (*_source(manner.registry, other), *_late(other)):
-                yield from paragraph(line, _DEEPER)
+    own = _source(manner.registry, clue)
+    for source, others in itertools.groupby(clue.also, key=lambda each: _source(manner.registry, each)):
+        told = list(others)
+        for other in told:
+            yield from paragraph(f"also: {_told(manner, other)}", _INDENT, _DEEPER)
+        for line in () if source == own else (*source, *_late(told[0])):
+            yield from paragraph(line, _DEEPER)
 
 
 def _source(registry: Registry, clue: Clue) -> tuple[str, ...]:

@@ -1,6 +1,7 @@
 """A change that several records tell of is told once, with all of them as evidence."""
 
 import os
+import re
 import shutil
 from dataclasses import replace
 from pathlib import Path
@@ -65,7 +66,10 @@ def _serve(teller: Continued) -> None:
     teller.revise("2025-12-24", SITE, unit, {"own": [own]}, "Served")
     happen(teller, "2025-12-24", "bars", "lamp-all-replaced", display=DISPLAY)
     happen(teller, "2025-12-24", "pane", "diffuser-or-panel", display=DISPLAY)
-    box = {"lamp": {"illuminant": "LED-B5"}, "panel": {"material": "opal acrylic"}}
+    box = {
+        "lamp": {"illuminant": "LED-B5", "description": "twelve bars"},
+        "panel": {"material": "opal acrylic"},
+    }
     display = f"records/sites/{SITE}/displays/concourse-a.json"
     teller.revise("2025-12-25", SITE, display, box, "Served too")
 
@@ -97,7 +101,7 @@ def test_what_the_prints_show_is_told_with_the_event_beside_it(
     [
         ("harbour-yard/2025-12-24-linear", ["own.*.linearised"]),
         ("harbour-yard/2025-12-24-aligned", ["own.*.head_alignment_um"]),
-        ("harbour-yard/2025-12-24-bars", ["lamp.illuminant"]),
+        ("harbour-yard/2025-12-24-bars", ["lamp.illuminant", "lamp.description"]),
         ("harbour-yard/2025-12-24-pane", ["panel.material"]),
     ],
 )
@@ -201,6 +205,14 @@ def test_the_story_still_has_every_event(answer: AuditAnswer) -> None:
     for slug in ("substrate-2", "profile", "linear", "bars", "aligned-before"):
         assert sum(each.endswith(f": It was {slug}") for each in told) == 1
     assert sum("r3 landed: Served too" in each for each in told) == 1
+
+
+def test_evidence_of_one_source_is_told_with_its_source_once(twice: Registry, answer: AuditAnswer) -> None:
+    page = "\n".join(audit_text(twice, answer, "metric"))
+    item = page.partition("all lamps replaced: It was bars; ")[2]
+    item = re.split(r"(?m)^ *\d+\. ", item)[0]
+    assert re.findall("also: ([^:]*):", item) == ["lamp", "lamps fitted"]
+    assert item.count("display harbour-yard/concourse-a; landed 2025-12-25 11:00") == 1
 
 
 def test_evidence_that_was_written_late_says_so_where_it_stands(twice: Registry) -> None:
