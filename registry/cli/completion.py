@@ -1,25 +1,29 @@
-"""Completions: ids of records, paths of settings, what settings may say, and what records say already.
+"""Completions: ids of records and their versions, paths of settings, what these may say, what records say.
 
 Whatever keeps the registry from being read, completion offers nothing and says nothing.
 """
 
 import os
-from collections.abc import Callable, Iterable, Iterator
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 
 import click
 from click.shell_completion import CompletionItem
 
+from registry.cli.versions import versions
 from registry.errors import RegistryError
 from registry.find.known import SIDES, Known, askable, known, spelled
 from registry.model.kinds import KINDS
 from registry.model.shape import ANY, Setting, shape_of
+from registry.question.names import meant
 from registry.question.registry import Registry
 
 __all__ = [
     "Completer",
     "complete_assignments",
     "complete_conditions",
+    "complete_fields",
     "complete_paths",
     "complete_records",
     "complete_values",
@@ -31,9 +35,15 @@ _OPERATORS = ("<=", ">=", "!=", "<", ">", "=", "~")
 
 
 def complete_records(*kinds: str) -> Completer:
-    """Return a completer of the ids of records of these kinds, of all if none is named."""
+    """Return a completer of the ids of records of these kinds, of all if none is named.
 
-    def complete(context: click.Context, _: click.Parameter, incomplete: str) -> list[CompletionItem]:
+    A parameter whose metavar says that it takes @WHEN gets the versions of a record once the @ is typed.
+    """
+
+    def complete(context: click.Context, of: click.Parameter, incomplete: str) -> list[CompletionItem]:
+        name, at, when = incomplete.partition("@")
+        if at and "@WHEN" in (of.metavar or ""):
+            return _versions(context, kinds, name, when)
         return [
             CompletionItem(rid, help=kind.replace("-", " "))
             for kind, rid in _ids(context)
@@ -64,11 +74,26 @@ def complete_paths(*kinds: str) -> Completer:
     return complete
 
 
+def complete_fields(record: str = "record") -> Completer:
+    """Return a completer of what history can be asked of: paths of settings, and groups of them.
+
+    They are those of the record that the command's argument `record` names.
+    """
+
+    def complete(context: click.Context, _: click.Parameter, incomplete: str) -> list[CompletionItem]:
+        found = list(_settings(_kinds_of(context, record) or KINDS, ""))
+        groups = Counter(item.value.partition(".")[0] for item in found if "." in item.value)
+        whole = (CompletionItem(group, help=f"all of {group}") for group, many in groups.items() if many > 1)
+        return [item for item in (*whole, *found) if item.value.startswith(incomplete)]
+
+    return complete
+
+
 def complete_assignments(*kinds: str, record: str = "record") -> Completer:
     """Return a completer of `PATH=VALUE` for the record that the command's argument `record` names."""
 
     def complete(context: click.Context, _: click.Parameter, incomplete: str) -> list[CompletionItem]:
-        of = _kinds_of(context, context.params.get(record) or "") or kinds or tuple(KINDS)
+        of = _kinds_of(context, record) or kinds or tuple(KINDS)
         path, equals, value = incomplete.partition("=")
         if not equals:
             return [CompletionItem(f"{item.value}=", help=item.help) for item in _settings(of, path)]
@@ -100,6 +125,13 @@ def _ids(context: click.Context) -> list[tuple[str, str]]:
         return []
 
 
+def _versions(context: click.Context, kinds: Sequence[str], name: str, when: str) -> list[CompletionItem]:
+    try:
+        return list(versions(_chosen(context), kinds, name, when))
+    except RegistryError:
+        return []
+
+
 def _held(context: click.Context, kind: str, path: str) -> list[str]:
     """Return each text that records of a kind hold at a path."""
     try:
@@ -115,11 +147,21 @@ def _chosen(context: click.Context) -> Registry:
     return Registry(folder, os.environ)
 
 
-def _kinds_of(context: click.Context, record: str) -> tuple[str, ...]:
+def _kinds_of(context: click.Context, argument: str) -> tuple[str, ...]:
+    """Return the kinds of the records that the command's first argument names, or the kind that it is.
+
+    Where an option still lacks its value, click leaves the arguments lying.
+    """
+    record: str = context.params.get(argument) or next(iter(context.args), "")
     if record in KINDS:
         return (record,)
-    rid = record.partition("@")[0]
-    return tuple(kind for kind, each in _ids(context) if rid and rid in (each, f"{kind}:{each}"))
+    try:
+        kinds, rid = meant(record.partition("@")[0])
+        model = _chosen(context).model
+        found = (model.named(rid) or model.ending(rid)) if rid else []
+    except RegistryError:
+        return ()
+    return tuple(dict.fromkeys(each.kind for each in found if not kinds or each.kind in kinds))
 
 
 def _settings(kinds: Iterable[str], incomplete: str) -> Iterator[CompletionItem]:
@@ -146,7 +188,9 @@ def _askable(incomplete: str) -> Iterator[CompletionItem]:
                 seen.add(each)
                 setting = None if ANY in each and each.endswith("rating") else known(f"{of}:{each}")
                 yield CompletionItem(
-                    f"{side}:{each}" if colon else each, help=_words(setting) if setting else None
+                    f"{side}:{each}" if colon else each,
+                    help=_words(setting) if setting else None,
+                    goes_on=True,
                 )
 
 

@@ -7,7 +7,7 @@ import click
 
 from registry.change.compare import SettingChange
 from registry.change.history import History, Step, history
-from registry.cli.completion import complete_paths, complete_records
+from registry.cli.completion import complete_fields, complete_records
 from registry.cli.diff import COLUMNS, rows_of
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
@@ -52,7 +52,7 @@ _NAMED = 6
     "--field",
     default="",
     metavar="FIELD",
-    shell_complete=complete_paths(),
+    shell_complete=complete_fields(),
     help="Only what changed this: heat.cure_c, ink, or a label.",
 )
 @units_option

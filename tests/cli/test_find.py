@@ -1,127 +1,20 @@
-"""`litstock find`: what an operator reads, what a program reads, and what the shell completes."""
+"""`litstock find`: what an operator reads, and what a program reads."""
 
 import csv
 import io
 import json
-import os
 import re
 import subprocess
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-import click
 import pytest
-from click.shell_completion import ShellComplete
 
-from registry.cli.completion import Completer, complete_assignments, complete_paths, complete_records
 from registry.cli.find import command
-from registry.cli.main import main
 from tests import small
-from tests.find.shop import SITE, Shop
+from tests.find.shop import SITE
 from tests.goldens import golden, printed, run
-
-PENCIL = {"what": "pencil", "date": "2025-09-01", "site": SITE, "passed": True, "on": "print"}
-LAYERS = [{"what": "colour", "load_pct": 180, "passes": 16}]
-
-
-@pytest.fixture(scope="module")
-def counter(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
-    """A registry in which finds differ in everything that an answer tells."""
-    folder = tmp_path_factory.mktemp("counter") / "registry"
-    shop = Shop(folder)
-    with shop.series:
-        _furnish(shop)
-        shop.registry()
-        yield folder
-
-
-def _furnish(shop: Shop) -> None:
-    _places(shop)
-    _rules(shop)
-    lit: dict[str, Any] = {"transmittance_pct": 40, "hiding_distance_mm": 60}
-    hard: list[dict[str, Any]] = [{**PENCIL, "pencil": "2H"}]
-    best = shop.film(
-        "lumenfold/best",
-        title="Bestfilm 200",
-        finish="matte",
-        light={**lit, "transmittance_pct": 36},
-        widths_mm=[1067, 1524],
-        cautions=["edges cut"],
-        confirmed=[(SITE, "2025-10-01"), ("mill-lane", "2025-10-03"), ("mill-lane", "2025-11-02")],
-        mode_motion={"passes": 16, "resolution": "720x720", "speed_m2_h": 5},
-        mode_finishing=["acrylic-face"],
-        mode_ink={"profile_max_pct": 260},
-        mode_trials=hard,
-    )
-    for name in ("one", "two"):
-        title = f"Twinfilm {name}"
-        shop.film(
-            f"lumenfold/{name}", title=title, finish="matte", widths_mm=[1067], light=lit, mode_trials=hard
-        )
-    glossy = shop.film(
-        "lumenfold/glossy", title="Glossfilm", finish="gloss", widths_mm=[2000], mode_trials=hard
-    )
-    shop.confirm(glossy, "mill-lane", "2025-10-09", "failed", note="It stuck on the roll.")
-    shop.film("lumenfold/dark", title="Darkfilm", light={"transmittance_pct": 24}, mode_trials=hard)
-    gone = {"date": "2025-12-01", "reason": "It sticks on the roll.", "instead": best}
-    shop.film(
-        "lumenfold/gone",
-        title="Gonefilm",
-        light=lit,
-        mode_status="withdrawn",
-        mode_withdrawn=gone,
-        mode_trials=hard,
-    )
-    shop.film("lumenfold/wet", title="Wetfilm", coating="solvent", light=lit, mode_trials=hard)
-    shop.revise("print-mode", best, layers=LAYERS)
-
-
-def _places(shop: Shop) -> None:
-    demands = [
-        {
-            "of": "substrate",
-            "setting": "light.transmittance_pct",
-            "at_least": 30,
-            "why": "the lamps are weak",
-        },
-        {"of": "mode", "setting": "print.scratch", "grade": "fair", "why": "panels are slid in"},
-    ]
-    shop.put(
-        "application",
-        "ticket-counter",
-        title="Ticket counter",
-        demands=demands,
-        cautions=["isolate before opening"],
-    )
-    shop.put(
-        "display",
-        f"{SITE}/hall",
-        title="Ticket hall",
-        application="ticket-counter",
-        lamp_distance_mm=80,
-        size={"width_mm": 1600, "height_mm": 2400},
-    )
-    shop.put("unit", "mill-lane/one")
-
-
-def _rules(shop: Shop) -> None:
-    trade = "common practice, no source"
-    for name, level, pointer, word, text, source in (
-        (
-            "gloss-mirrors",
-            "warn",
-            "/substrate/finish",
-            "gloss",
-            "A gloss film mirrors the room.",
-            "our own log",
-        ),
-        ("keep-it-flat", "advise", "/application/place", "indoor", "Keep the print flat.", "our own log"),
-        ("matte-takes-ink", "advise", "/substrate/finish", "matte", "A matte film takes ink well.", trade),
-        ("solvent-re-wets", "refuse", "/substrate/coating", "solvent", "It re-wets.", trade),
-    ):
-        shop.put("guidance", name, level=level, when={pointer: {"const": word}}, text=text, source=source)
 
 
 @pytest.mark.parametrize(
@@ -253,7 +146,6 @@ def test_a_pencil_hardness_may_be_typed_in_small_letters(counter: Path) -> None:
     small, capital = (json.loads(run(counter, *asked, typed).stdout) for typed in ("hb", "HB"))
     assert small == capital
     assert small["finds"][0]["requirements"][-1]["wanted"] == "at least HB"
-    assert completed(counter, "find", "--pencil", "h") == ["HB", "H"]
 
 
 def test_what_the_help_says_of_lists_holds(counter: Path) -> None:
@@ -313,81 +205,3 @@ def test_a_warm_find_imports_nothing_heavy(counter: Path) -> None:
         name for name in ours if name.startswith(("registry.check", "registry.card", "registry.change"))
     } == set()
     assert "registry.index.build" not in ours
-
-
-def completed(folder: Path, *typed: str) -> list[str]:
-    """Return what the shell is offered for the last word typed."""
-    *before, incomplete = typed
-    complete = ShellComplete(main, {}, "litstock", "_LITSTOCK_COMPLETE")
-    return [item.value for item in complete.get_completions(["-C", str(folder), *before], incomplete)]
-
-
-def test_ids_are_completed_by_kind(counter: Path) -> None:
-    assert completed(counter, "find", "--for", "") == ["ticket-counter", f"{SITE}/hall"]
-    assert completed(counter, "find", "--for", "tick") == ["ticket-counter"]
-    assert completed(counter, "find", "--site", "m") == ["mill-lane"]
-    assert completed(counter, "find", "--printer", "") == ["wide"]
-    assert completed(counter, "find", "--why", "lumenfold/be") == ["lumenfold/best/mode", "lumenfold/best"]
-
-
-def test_a_condition_is_completed_path_operator_and_word(counter: Path) -> None:
-    assert completed(counter, "find", "--where", "heat.cu") == ["heat.cure_c"]
-    assert completed(counter, "find", "--where", "substrate:heat.m") == ["substrate:heat.max_web_c"]
-    assert "heat.cure_c<=" in completed(counter, "find", "--where", "heat.cure_c")
-    assert completed(counter, "find", "--where", "coating=a") == ["coating=aqueous"]
-    assert completed(counter, "find", "--where", "print.scratch>=g") == ["print.scratch>=good"]
-    assert "print.scratch" in completed(counter, "find", "--where", "print.")
-    assert completed(counter, "find", "--where", "no.such=") == []
-
-
-def test_options_and_choices_are_completed(counter: Path) -> None:
-    assert "--construction" in completed(counter, "find", "--c")
-    assert completed(counter, "find", "--coating", "u") == ["uv-curable"]
-
-
-def test_completion_is_silent_where_there_is_no_registry(tmp_path: Path) -> None:
-    assert completed(tmp_path, "find", "--for", "") == []
-
-
-def test_the_shell_is_answered_through_the_environment(counter: Path) -> None:
-    words = f"litstock -C {counter} find --for tick"
-    environ = {**os.environ, "_LITSTOCK_COMPLETE": "bash_complete", "COMP_WORDS": words, "COMP_CWORD": "5"}
-    program = "from registry.cli.main import main; main(prog_name='litstock')"
-    ended = subprocess.run(
-        [sys.executable, "-c", program], env=environ, capture_output=True, text=True, check=False
-    )
-    assert ended.stdout.splitlines() == ["plain,ticket-counter"]
-
-
-def given(folder: Path, completer: Completer, incomplete: str, **params: str) -> list[str]:
-    """Return what a completer offers to an option of some other command."""
-    root = click.Context(main)
-    root.params = {"folder": folder}
-    context = click.Context(command, parent=root)
-    context.params = dict(params)
-    return [item.value for item in completer(context, command.params[0], incomplete)]
-
-
-def test_assignments_are_completed_for_the_record_that_is_named(counter: Path) -> None:
-    of_record = complete_assignments()
-    film, mode = {"record": "lumenfold/best"}, {"record": "lumenfold/best/mode@r1"}
-    assert given(counter, of_record, "coa", **film) == ["coating="]
-    assert given(counter, of_record, "coating=s", **film) == ["coating=solvent"]
-    assert given(counter, of_record, "coa", **mode) == []
-    assert given(counter, of_record, "mirrored=", **mode) == ["mirrored=yes", "mirrored=no"]
-    assert given(counter, of_record, "layers.white.lo", **mode) == ["layers.white.load_pct="]
-    assert given(counter, complete_assignments("printer"), "ink_ch") == ["ink_chemistry="]
-
-
-def test_paths_are_completed_by_kind(counter: Path) -> None:
-    assert given(counter, complete_paths("print-mode"), "heat.cu") == ["heat.cure_c"]
-    assert given(counter, complete_paths("substrate"), "fire.nfpa-701.") == [
-        "fire.nfpa-701.standard",
-        "fire.nfpa-701.rating",
-        "fire.nfpa-701.certificate",
-    ]
-
-
-def test_ids_of_all_kinds_are_completed_where_none_is_named(counter: Path) -> None:
-    assert given(counter, complete_records(), "lumenfold/be") == ["lumenfold/best/mode", "lumenfold/best"]
-    assert given(counter, complete_records(), "mill-lane/o") == ["mill-lane/one"]
