@@ -1,0 +1,103 @@
+"""What to start from for a material that a registry does not have."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from registry.errors import RequestError
+from registry.nearest.asking import Asked, NearestAnswer, nearest
+from tests.lit.lighted import LightedShop, reading
+
+_FACTS: dict[str, Any] = {
+    "coating": "aqueous",
+    "construction": "film",
+    "base": "polyester",
+    "light": {"transmittance_pct": 38, "scattering": "diffusing"},
+}
+_REFUSES = {"when": {"/substrate/coating": {"const": "solvent"}}, "level": "refuse", "text": "It re-wets."}
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[LightedShop]:
+    made = LightedShop(tmp_path / "registry")
+    with made.series:
+        yield made
+
+
+def ask(shop: LightedShop, facts: dict[str, Any] | None = None, **asked: Any) -> NearestAnswer:
+    return nearest(shop.registry(), Asked(facts or _FACTS, **asked))
+
+
+def films(answer: NearestAnswer) -> list[str]:
+    return [each.substrate for each in answer.relatives]
+
+
+def test_relatives_come_nearest_first(shop: LightedShop) -> None:
+    shop.lit_film("maker/banner", construction="banner")
+    shop.lit_film("maker/film", reading())
+    shop.lit_film("maker/pvc", base="pvc")
+    assert films(ask(shop)) == ["maker/film", "maker/pvc", "maker/banner"]
+
+
+def test_names_and_order_play_no_part(shop: LightedShop) -> None:
+    shop.lit_film("zeta/film", reading())
+    shop.lit_film("alpha/pvc", base="pvc")
+    assert films(ask(shop)) == ["zeta/film", "alpha/pvc"]
+
+
+def test_a_mode_that_nobody_confirmed_is_no_start(shop: LightedShop) -> None:
+    shop.lit_film("maker/film", confirmed=[])
+    assert films(ask(shop)) == []
+
+
+def test_a_front_lit_mode_is_no_start_for_backlit_work(shop: LightedShop) -> None:
+    shop.lit_film("maker/film", mode_lighting="frontlit")
+    shop.lit_film("maker/dual", mode_lighting="dual")
+    assert films(ask(shop)) == ["maker/dual"]
+
+
+def test_guidance_that_refuses_the_coating_refuses_the_material(shop: LightedShop) -> None:
+    shop.put("guidance", "re-wets", **_REFUSES)
+    shop.lit_film("maker/film", coating="solvent")
+    answer = ask(shop, {**_FACTS, "coating": "solvent"})
+    assert [each.rule for each in answer.refused] == ["re-wets"]
+    assert answer.relatives == ()
+
+
+def test_a_withdrawn_material_is_no_relative(shop: LightedShop) -> None:
+    shop.lit_film("maker/film", withdrawn={"date": "2025-10-02", "reason": "it re-wets"})
+    answer = ask(shop)
+    assert answer.relatives == ()
+    assert answer.apart == (("its material is withdrawn", 1),)
+
+
+def test_without_a_coating_nothing_is_told(shop: LightedShop) -> None:
+    with pytest.raises(RequestError, match="the coating decides"):
+        ask(shop, {"base": "polyester"})
+
+
+def test_the_load_is_scaled_from_the_relatives_readings(shop: LightedShop) -> None:
+    shop.lit_film("maker/film", reading())
+    brighter = {**_FACTS, "light": {"transmittance_pct": 60, "scattering": "diffusing"}}
+    same, more = (ask(shop, facts).relatives[0].load.load_pct for facts in (_FACTS, brighter))
+    assert same == pytest.approx(200, abs=1)
+    assert more > same
+
+
+def test_the_re_wet_trial_is_named_first_of_what_to_watch(shop: LightedShop) -> None:
+    shop.lit_film("maker/film", reading())
+    assert ask(shop).relatives[0].watch[0].startswith("re-wet before anything else")
+
+
+def test_heat_that_the_material_does_not_bear_is_said(shop: LightedShop) -> None:
+    shop.lit_film("maker/film", mode_heat={"cure_c": 100, "web_centre_c": 95})
+    watch = ask(shop, {**_FACTS, "heat": {"max_web_c": 80}}).relatives[0].watch
+    assert any("reaches 95 °C and this bears 80 °C" in each for each in watch)
+
+
+def test_no_more_are_shown_than_asked_for(shop: LightedShop) -> None:
+    for name in "abcde":
+        shop.lit_film(f"maker/{name}")
+    assert films(ask(shop, limit=2)) == ["maker/a", "maker/b"]

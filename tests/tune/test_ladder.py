@@ -1,0 +1,94 @@
+"""A ladder's file: what it must hold, and what is read out of it."""
+
+import re
+
+import numpy as np
+import pytest
+
+from registry.light.sources import source
+from registry.measurement import read_cgats
+from registry.tune.choose import Asked, choose
+from registry.tune.ladder import Ladder, LadderError, ladder_of
+from tests.tune.ladders import LOADS, ladder_text
+
+
+def read(text: str) -> Ladder:
+    return ladder_of(read_cgats(text.encode()), source("D50"))
+
+
+def test_a_ladder_holds_each_solid_once_and_the_film_as_its_zero() -> None:
+    found = read(ladder_text())
+    assert found.passes == (12, 16, 20)
+    assert found.inks == ("C", "M", "Y", "K")
+    assert len(found.rungs) == 3 * 5 * len(LOADS)
+    assert found.white_transmittance == pytest.approx(0.38, abs=0.002)
+
+
+def test_density_is_read_over_the_film_and_linear_under_beers_law() -> None:
+    black = [each for each in read(ladder_text()).of(16) if each.ink == "K"]
+    per_point = [each.density / each.load_pct for each in black]
+    assert np.ptp(per_point) / np.mean(per_point) < 0.02  # the K ink's band is nearly flat
+
+
+def test_chroma_rises_less_and_less_as_the_film_thickens() -> None:
+    cyan = [each.chroma for each in read(ladder_text()).of(16) if each.ink == "C"]
+    steps = np.diff(cyan)
+    assert np.all(np.diff(steps) < 0)
+
+
+def test_what_dried_and_what_re_wet_is_read_by_pass_count() -> None:
+    ladder = read(ladder_text())
+    stood = {
+        each: max(rung.load_pct for rung in ladder.of(each) if rung.ink == "CMY" and rung.stood)
+        for each in ladder.passes
+    }
+    assert stood == {12: 160, 16: 200, 20: 260}
+
+
+def test_a_choice_from_the_physical_model_lies_where_the_model_says() -> None:
+    ladder = read(ladder_text())
+    black = next(each for each in ladder.of(16) if each.ink == "K" and each.load_pct == 100)
+    wanted = 1.8 * black.visual
+    found = choose(ladder, Asked(density=wanted, gain=None, chroma=False, hue_deg=None, mottle=None))
+    assert found.load_pct == pytest.approx(180, abs=1)
+
+
+@pytest.mark.parametrize(
+    ("pattern", "put", "says"),
+    [
+        (r"\tLOAD_PCT\t", "\tLOAD\t", "LOAD_PCT are missing"),
+        (r"\tK\t100\t16\tyes", "\tK\t100\t16\tperhaps", "DRIED is 'perhaps'"),
+        (r"\tK\t100\t16\tyes\tno", "\tK\t100\t16\tyes\tnearly", "REWET is 'nearly'"),
+        (r"\tK\t100\t16", "\tK\tplenty\t16", "LOAD_PCT is 'plenty'"),
+        (r"\tK\t100\t16", "\tK\t100\t1.5", "PASSES is '1.5'"),
+        (r"\tK\t100\t16", "\t7\t100\t16", "INK is '7'"),
+        (r"transmission, 0:d", "reflection, 45:0", "needs readings in transmission"),
+        (r"\tnone\t0\t0", "\tnone\t60\t16", "no set has LOAD_PCT 0"),
+    ],
+)
+def test_what_is_no_ladder_is_refused_with_where_and_what_to_write(pattern: str, put: str, says: str) -> None:
+    text = re.sub(pattern, put, ladder_text(), count=1)
+    with pytest.raises(LadderError, match=re.escape(says)):
+        read(text)
+
+
+def test_all_faults_are_told_at_once() -> None:
+    text = ladder_text().replace("\tK\t100\t16\tyes", "\tK\t100\t16\tperhaps")
+    text = text.replace("\tC\t60\t12\tyes", "\tC\theavy\t12\tyes")
+    with pytest.raises(LadderError) as refused:
+        read(text)
+    assert len(refused.value.faults) == 2
+
+
+def test_a_ladder_of_densities_alone_is_refused() -> None:
+    text = re.sub(r"SPECTRAL_NM(\d+)", r"READ\1", ladder_text())
+    with pytest.raises(LadderError, match="holds no spectra"):
+        read(text)
+
+
+def test_a_spectrum_that_no_film_has_is_refused() -> None:
+    text = ladder_text()
+    row = next(line for line in text.splitlines() if line.startswith("2\t"))
+    cells = row.split("\t")
+    with pytest.raises(LadderError, match=r"1\.3"):
+        read(text.replace(row, "\t".join([*cells[:20], "1.3", *cells[21:]])))
