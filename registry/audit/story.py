@@ -118,8 +118,7 @@ def _print_words(of: Scene, which: Print, asked: str) -> str:
 
 def how_known(of: Scene, which: Print) -> str:
     """Return how the settings of a print are known."""
-    if which.in_force is None:
-        return "not known"
+    assert which.in_force is not None  # noqa: S101 (only of a print whose settings are known is it asked)
     day = f"{of.registry.time(which.in_force.since):%Y-%m-%d}"
     proof = "proved by its run" if which.run else f"as the run of {day} before it, {which.in_force.record}"
     return {"run": proof, "adopted": "as adopted", "landed": "assumed"}[which.in_force.how]

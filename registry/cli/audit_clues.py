@@ -49,11 +49,8 @@ class _Numbered(NamedTuple):
 def differences(registry: Registry, answer: AuditAnswer, units: str) -> Iterator[str]:
     """Yield what differs, in its parts: likely; likely, but a good job had it too; also changed."""
     if not answer.clues:
-        if answer.from_unknown_time:
-            yield from paragraph("Nothing can be compared: nothing is known of one of the times.")
-        else:
-            yield "Nothing is known to have changed; what is not known stands below."
-        return
+        return  # said in short
+    yield ""
     manner = _Manner(registry, units, answer.request.defect)
     yield from paragraph(_ORDER if manner.defect else _ORDER_WITHOUT_DEFECT)
     numbered = [

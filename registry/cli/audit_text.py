@@ -29,7 +29,6 @@ def audit_text(registry: Registry, answer: AuditAnswer, units: str) -> Iterator[
         for each in answer.timeline
     ]
     yield from aligned(rows, "  ")
-    yield ""
     yield from differences(registry, answer, units)
     yield from _list("Not known", answer.unknown)
     closed = answer.request.state == "closed"

@@ -12,6 +12,7 @@ from registry.audit.audit import audit
 from registry.audit.prints import scene
 from registry.audit.request import of_complaint
 from registry.audit.telling import in_short
+from registry.contribute.prepare import Contribution
 from registry.question.registry import Registry
 from tests.audit.asking import BANNER_MODE, asked
 from tests.audit.story import COMPLAINT, DISPLAY, Continued
@@ -167,6 +168,19 @@ def test_who_compares_prints_lit_is_told_what_can_hurt_there(
     told = with_cautions(audited, tmp_path / "cautions").advice
     assert told[-1] == "CAUTION: two people on the tower; isolate it at the kiosk"
     assert asked(december).advice[-1] == asked(december, display="").advice[-1] == BOX
+
+
+def test_of_a_display_that_cannot_be_read_what_holds_of_every_box_is_told(
+    audited: Path, tmp_path: Path
+) -> None:
+    folder = tmp_path / "unreadable"
+    shutil.copytree(audited, folder)
+    teller = Continued(folder)
+    with teller.series:
+        files: dict[str, bytes | None] = {"records/sites/harbour-yard/displays/concourse-a.json": b"{"}
+        teller.land("2025-12-22", "harbour-yard", Contribution(files, "Damage"), reason="Damage")
+        teller.series.finish()
+    assert asked(Registry(folder, os.environ)).advice[-1] == BOX
 
 
 def test_instead_of_what_is_withdrawn_the_way_to_another_is_told(audited: Path, tmp_path: Path) -> None:

@@ -35,6 +35,7 @@ def december(small_registry: Path, tmp_path_factory: pytest.TempPathFactory) -> 
         ("options.txt", (*ASKED, "--display", DISPLAY, "--defect", "too-dark", "--job", "J152"), 1),
         ("nothing.txt", (*QUIET, "2025-12-06"), 0),
         ("before.txt", (*QUIET, "2025-08-01"), 1),
+        ("unknown.txt", (*QUIET[:5], "2001-02-01", "--good", "2001-01-01"), 1),
     ],
 )
 def test_what_audit_prints(december: Path, name: str, args: tuple[str, ...], exit_code: int) -> None:
