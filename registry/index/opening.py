@@ -24,6 +24,17 @@ from registry.store.repository import NotOnChain, Repository
 
 __all__ = ["IndexUnusable", "opened", "place_of"]
 
+_PACKAGE = Path(__file__).parent.parent
+_MAKERS = (
+    "derived.py",
+    "light/ink.py",
+    "model/kinds.py",
+    "model/scales.py",
+    "model/shape.py",
+    "model/sound.py",
+)
+"""Beside this package: what says where a record belongs, what of it is a setting, and what is computed."""
+
 _STALE_S = 24 * 3600
 """After so long without a change an unfinished file belongs to nobody any more."""
 
@@ -84,13 +95,21 @@ def place_of(repository: Repository, environ: Mapping[str, str]) -> Path:
 
 
 def _key(repository: Repository) -> str:
-    """Return what the read model depends on beside the tip: program, schemas, where history is cut off."""
-    check = zlib.crc32(TABLES.encode())
-    for path in sorted(shipped("schema").glob("*.json")):
+    """Return what the read model depends on beside the tip: program, schemas, where history is cut off.
+
+    Of the program not only its version: who works on it must not be answered by what it computed before.
+    """
+    check = 0
+    for path in (*_makers(), *sorted(shipped("schema").glob("*.json"))):
         check = zlib.crc32(path.read_bytes(), check)
     if repository.shallow:
         check = zlib.crc32((repository.common_dir / "shallow").read_bytes(), check)
     return f"{__version__} {check:08x}"
+
+
+def _makers() -> list[Path]:
+    """Return the source of what the read model's content is made by."""
+    return [*sorted((_PACKAGE / "index").glob("*.py")), *(_PACKAGE / name for name in _MAKERS)]
 
 
 def _in_place(path: Path, key: str) -> tuple[sqlite3.Connection | None, str]:

@@ -1,8 +1,10 @@
 """The file of the read model: where it lies, when it is made anew, and what may happen to it meanwhile."""
 
 import os
+import shutil
 import sqlite3
 import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -73,15 +75,18 @@ def test_deleting_the_cache_at_any_time_loses_nothing(branch: Branch) -> None:
     assert tables(branch.model().db) == held
 
 
-@pytest.mark.parametrize("change", ["version", "schema", "tables"])
+@pytest.mark.parametrize("change", ["version", "schema", "derived.py", "index/facets.py", "index/tables.py"])
 def test_another_program_or_schema_or_form_builds_anew(
     branch: Branch, builds: list[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path, change: str
 ) -> None:
     branch.model()
     if change == "version":
         monkeypatch.setattr(opening, "__version__", "99.0")
-    elif change == "tables":
-        monkeypatch.setattr(opening, "TABLES", f"{TABLES} -- other")
+    elif change.endswith(".py"):
+        package = tmp_path / "package"
+        shutil.copytree(opening._PACKAGE, package)  # noqa: SLF001
+        (package / change).write_bytes((package / change).read_bytes() + b"# other\n")
+        monkeypatch.setattr(opening, "_PACKAGE", package)
     else:
         (tmp_path / "schema").mkdir()
         for file in shipped("schema").glob("*.json"):
@@ -91,6 +96,19 @@ def test_another_program_or_schema_or_form_builds_anew(
     branch.model()
     branch.model()
     assert builds == ["anew", "anew"]
+
+
+def test_everything_that_makes_the_read_model_is_looked_at() -> None:
+    program = "import sys, registry.index.build; print(*sys.modules)"
+    asked = [sys.executable, "-c", program]
+    loaded = subprocess.run(asked, capture_output=True, text=True, check=True).stdout.split()
+    package = opening._PACKAGE  # noqa: SLF001
+    ours = [name.removeprefix("registry.").replace(".", "/") for name in loaded if name[:9] == "registry."]
+    used = {f"{name}.py" for name in ours if (package / f"{name}.py").is_file()}
+    # The same bytes are the same document whoever reads them, so how they are read and kept is left out.
+    makers = {name for name in used if not name.startswith(("canonical/", "store/", "errors.", "shipped."))}
+    looked_at = {path.relative_to(package).as_posix() for path in opening._makers()}  # noqa: SLF001
+    assert ("derived.py" in makers, makers - looked_at) == (True, set())
 
 
 def _foreign(file: Path, *statements: str) -> None:
