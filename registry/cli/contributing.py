@@ -5,7 +5,7 @@ import inspect
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, wraps
-from typing import Any, BinaryIO, NamedTuple
+from typing import Any, BinaryIO
 
 import click
 
@@ -23,9 +23,9 @@ from registry.contribute.assign import parse_assignment, timed
 from registry.contribute.prepare import Contribution, Writer
 from registry.contribute.verified import verified
 from registry.errors import RequestError
-from registry.model.kinds import kind_at, path_of, place_at
+from registry.model.kinds import kind_at, path_of
 from registry.model.shape import Shape, shape_of
-from registry.question.names import UnknownRecord, named
+from registry.question.names import Lying, UnknownRecord, lying, named
 from registry.question.registry import Registry
 from registry.question.snapshots import CommitSnapshot
 from registry.question.when import Version, version, withdrawal_words
@@ -116,14 +116,6 @@ class _Tree:
         return self._snapshot.paths()
 
 
-class Place(NamedTuple):
-    """A record to be changed."""
-
-    kind: str
-    rid: str
-    path: str
-
-
 class Desk:
     """Where a contribution is made: the registry, what is there now, and who writes."""
 
@@ -181,17 +173,15 @@ class Desk:
                 return gone
         return ""
 
-    def place(self, text: str, kinds: Sequence[str] = ()) -> Place:
+    def place(self, text: str, kinds: Sequence[str] = ()) -> Lying:
         """Return kind, id and path of the record that is meant, landed or only committed here."""
         try:
             subject = named(self.registry, text, kinds)
         except UnknownRecord:
-            for path in self.tree.paths():
-                place = place_at(path)
-                if place and not place.attachment and text in (path, place.id, f"{place.kind}:{place.id}"):
-                    return Place(place.kind, place.id, path)
+            if found := lying(self.tree.paths(), text, kinds):
+                return found
             raise
-        return Place(subject.kind, subject.rid, subject.path)
+        return Lying(subject.path, subject.kind, subject.rid)
 
     def _site(self, given: str | None) -> str:
         sites = sorted(path.split("/")[2] for path in self.tree.paths() if path.endswith("/site.json"))

@@ -1,14 +1,16 @@
 """Records that lie in the working tree, landed or not."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
+from pathlib import Path
 from typing import Any, NamedTuple
 
 from registry import canonical
 from registry.errors import RegistryError, RequestError
 from registry.index.reference import reference
 from registry.model.kinds import KINDS, place_at
-from registry.question.names import meant
+from registry.question.names import lying, meant
 from registry.question.registry import Registry
+from registry.question.snapshots import FolderSnapshot
 
 __all__ = ["File", "draft_of"]
 
@@ -36,15 +38,14 @@ def draft_of(registry: Registry, name: str, kinds: Sequence[str]) -> File:
     root = registry.repository.root
     if registry.repository.bare:
         raise RequestError("a bare repository has no working tree, so no drafts: ask for @git:BRANCH instead")
-    for path, kind, rid in _candidates(*meant(name, kinds)):
-        file = root / path
-        if file.is_file() and not file.is_symlink():
-            return File(path, kind, rid, file.read_bytes(), path)
-    raise RequestError(f"there is no {name!r} in the working tree {str(root)!r}: write its whole id")
+    found = lying(_whole(root, *meant(name, kinds)) or FolderSnapshot(root).paths(), name, kinds)
+    if found is None:
+        raise RequestError(f"there is no {name!r} in the working tree {str(root)!r}: write its whole id")
+    return File(*found, (root / found.path).read_bytes(), found.path)
 
 
-def _candidates(kinds: Sequence[str], rid: str) -> Iterator[tuple[str, str, str]]:
-    for kind in kinds or KINDS:
-        path = reference(kind, rid)
-        if path and (place := place_at(path)):
-            yield path, place.kind, place.id
+def _whole(root: Path, kinds: Sequence[str], rid: str) -> list[str]:
+    """Return where a record of just this id lies: with it there is no need to look through all."""
+    paths = (reference(kind, rid) for kind in kinds or KINDS)
+    here = (path for path in paths if path and place_at(path))
+    return [path for path in here if (root / path).is_file() and not (root / path).is_symlink()]

@@ -1,19 +1,22 @@
 """Which record is meant: an id, `kind:id`, a path, or the unmistakable end of an id."""
 
 import difflib
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple, TypeVar
 
 from registry.errors import RequestError
 from registry.index.readmodel import Revision, Subject
 from registry.model.kinds import KINDS, place_at
 from registry.question.registry import Registry
 
-__all__ = ["UnknownRecord", "meant", "named", "once_named"]
+__all__ = ["Lying", "UnknownRecord", "lying", "meant", "named", "once_named"]
 
 
 _MANY = 10
 """So many records an ambiguous name lists, and no more."""
 
+
+_Named = TypeVar("_Named", Subject, "Lying")
 
 _FEW = 20
 """As many ids as an answer lists in full."""
@@ -66,6 +69,30 @@ def once_named(registry: Registry, text: str, kinds: Sequence[str] = ()) -> Subj
     )
 
 
+class Lying(NamedTuple):
+    """A record's file, landed or not."""
+
+    path: str
+    kind: str
+    rid: str
+
+
+def lying(paths: Iterable[str], text: str, kinds: Sequence[str] = ()) -> Lying | None:
+    """Return the record that `text` means among files that may not have landed; None where it is none."""
+    kinds, rid = meant(text, kinds)
+    whole: list[Lying] = []
+    ending: list[Lying] = []
+    for path in paths:
+        place = place_at(path)
+        if place and not place.attachment and place.kind in (kinds or KINDS):
+            if place.id == rid:
+                whole.append(Lying(path, place.kind, place.id))
+            elif place.id.endswith(f"/{rid}"):
+                ending.append(Lying(path, place.kind, place.id))
+    found = whole or ending
+    return _only(text, found) if found else None
+
+
 def _found(registry: Registry, rid: str, kinds: Sequence[str]) -> list[Subject]:
     """Return the records with this id, else those whose id ends with it."""
     for found in (registry.model.named, registry.model.ending):
@@ -74,7 +101,7 @@ def _found(registry: Registry, rid: str, kinds: Sequence[str]) -> list[Subject]:
     return []
 
 
-def _only(text: str, found: Sequence[Subject]) -> Subject:
+def _only(text: str, found: Sequence[_Named]) -> _Named:
     if len(found) == 1:
         return found[0]
     choices = ", ".join(f"{subject.kind}:{subject.rid}" for subject in found[:_MANY])

@@ -72,6 +72,18 @@ def test_a_draft_is_named_by_its_id_its_kind_and_id_or_its_path(two: Branch) -> 
         version(two.registry(), "printer:wide@draft", ["print-mode"])
 
 
+def test_a_draft_is_named_by_the_unmistakable_end_of_its_id(two: Branch) -> None:
+    for site in ("mill-lane", "north-quay"):
+        write(two, as_file(revision(1)), f"records/sites/{site}/units/left.json")
+    write(two, as_file(revision(1)), "records/sites/mill-lane/displays/hall.json")
+    write(two, as_file(revision(1)), "records/applications/hall.json")
+    assert version(two.registry(), "hall@draft").rid == "hall"
+    assert version(two.registry(), "display:hall@draft").rid == "mill-lane/hall"
+    assert version(two.registry(), "hall@draft", ["display"]).rid == "mill-lane/hall"
+    with pytest.raises(RequestError, match="may mean unit:mill-lane/left, unit:north-quay/left"):
+        version(two.registry(), "left@draft")
+
+
 @pytest.mark.parametrize("name", ["none", "", "../outside", "a/../b", "WIDE", "a\0b", "records/notes.txt"])
 def test_what_is_not_in_the_working_tree_is_said_with_what_to_write(two: Branch, name: str) -> None:
     write(two, b"{}", "records/outside.json")
