@@ -8,17 +8,24 @@ from registry.find.evidence import SiteWord
 from registry.find.known import Known
 from registry.find.wanted import IN_USE, MET, STATUS, UNKNOWN, UNMET, Bound, Judged, Margin, Wanted
 from registry.index.readmodel import Value
+from registry.lit.quantities import is_lit
 from registry.model.units import plain_number, written
 from registry.question.advice import Remark
 
 __all__ = [
     "UNSOURCED",
     "bound_words",
+    "confirmed_words",
+    "failed_words",
+    "in_passing",
     "in_the_way_words",
     "judged_words",
     "layers",
+    "listed",
+    "mode_words",
     "name",
     "percent_of",
+    "printed_words",
     "quantity",
     "remark_words",
     "seam_words",
@@ -65,7 +72,7 @@ def _bound(known: Known, bound: Bound, units: str, beside: Sequence[float]) -> s
 def _found_words(known: Known, found: Sequence[Value], units: str, beside: Sequence[float]) -> str:
     """Return what was found: `38 %`, `1067, 1524 mm`, or that nothing is recorded."""
     if not found:
-        return "not recorded"
+        return "cannot be told from what is recorded" if is_lit(known.path) else "not recorded"
     if known.sort != "number" or any(value.num is None for value in found):
         return ", ".join(value.txt for value in found)
     texts = [written(value.num, known.unit, units, beside=beside) for value in found if value.num is not None]
@@ -185,6 +192,61 @@ def layers(offer: Offer, units: str) -> str:
         if path.startswith("layers.") and path.endswith(".load_pct")
     ]
     return " + ".join(f"{what} {quantity(load, '%', units)}" for what, load in loads if load is not None)
+
+
+def mode_words(offer: Offer) -> str:
+    """Return which mode it is, at which revision, and how that stands."""
+    mode = offer.candidate.pair.mode
+    standing = {"trial": "on trial", "known-good": "known good"}.get(mode.standing, mode.standing)
+    trial = f"; r{offer.trial} is on trial" if offer.trial else ""
+    return f"{mode.rid} r{mode.seq}, {standing}{trial}"
+
+
+def printed_words(offer: Offer, units: str) -> str:
+    """Return how it is printed: lighting and side, layers and ink, passes and speed."""
+    held = offer.mode
+    mirrored = "mirrored" if listed(held.get("mirrored", ())) == "yes" else ""
+    passes = f"{listed(held['motion.passes'])} passes" if "motion.passes" in held else ""
+    ink = _quantity(held, "ink.volume_ml_m2", "mL/m²", units)
+    speed = _quantity(held, "motion.speed_m2_h", "m²/h", units)
+    parts = (
+        (listed(held.get("lighting", ())), listed(held.get("print_side", ())), mirrored),
+        (layers(offer, units), f"ink up to {ink}" if ink else "ink volume unknown"),
+        (passes, speed or "speed unknown"),
+    )
+    return "; ".join(", ".join(filter(None, part)) for part in parts)
+
+
+def _quantity(held: dict[str, tuple[Value, ...]], path: str, unit: str, units: str) -> str:
+    number = held[path][0].num if path in held else None
+    return "" if number is None else quantity(number, unit, units)
+
+
+def failed_words(offer: Offer) -> list[str]:
+    """Return where these very settings failed: nobody should have to look for it."""
+    failed = offer.candidate.confirmed.failed
+    return [f"with these very settings at {site_words([word])}" for word in failed]
+
+
+def confirmed_words(offer: Offer, site: str) -> str:
+    """Return who confirmed these very settings, the site that is asked for first."""
+    said = offer.candidate.confirmed
+    own = said.by(site) if site else None
+    itself = site_words([own]) if own else f"not by {site} itself" if site else ""
+    others = site_words(word for word in said.good if word is not own)
+    return "; ".join(filter(None, (itself, others))) or "by no site"
+
+
+def in_passing(judged: Judged) -> str:
+    """Return a met requirement without a margin in few words; nothing where it is taken for granted."""
+    if judged.wanted.what == "word":
+        return name(judged.wanted)
+    return f"{name(judged.wanted)}: {listed(judged.found)}" if judged.wanted.known.path else ""
+
+
+def listed(values: Iterable[Value]) -> str:
+    """Return values one behind the other."""
+    return ", ".join(value.txt for value in values)
 
 
 def _times(number: int) -> str:

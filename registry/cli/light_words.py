@@ -10,6 +10,7 @@ from registry.cli.blocks import labelled, paragraph
 from registry.cli.find_words import bound_words
 from registry.cli.page import aligned
 from registry.find.demands import demands, use_of
+from registry.find.lit_values import lit_value
 from registry.find.wanted import Judged, Wanted, judge
 from registry.index.readmodel import Value
 from registry.light.difference import ciede2000
@@ -37,7 +38,7 @@ def demanded(registry: Registry, answer: LightAnswer) -> list[list[Judged]]:
 
 def _found(mode: LitMode, wanted: Wanted) -> tuple[Value, ...]:
     value = mode.appearance.values.get(wanted.known.path) if mode.appearance else None
-    return () if value is None else (Value(value, f"{value:g}"),)
+    return () if value is None else (lit_value(value),)
 
 
 def text_of(

@@ -47,6 +47,10 @@ def write_draft(
 def _document(desk: Desk, answer: TuneAnswer, rid: str, model: str | None) -> dict[str, Any]:
     start = starting_mode(answer.substrate.rid, answer.printer.rid, answer.choice, answer.resolution)
     if model is None:
+        if not answer.resolution:
+            raise RequestError(
+                f"{answer.printer.rid} names no resolution: give the ladder's with --resolution"
+            )
         return with_identity("print-mode", rid, start)
     found = version(desk.registry, model, ("print-mode",))
     document = like("print-mode", rid, found.document, f"{found.rid} {found.label}", desk.writer.date)

@@ -8,7 +8,7 @@ from registry.index.readmodel import Value
 from registry.question.registry import Registry
 from registry.question.when import version_of
 
-__all__ = ["lit_values"]
+__all__ = ["lit_value", "lit_values"]
 
 LitValues = Mapping[str, tuple[Value, ...]]
 
@@ -22,12 +22,14 @@ def lit_values(registry: Registry, use: Use | None, found: Sequence[Pair]) -> li
     _, scene = scene_named(registry, f"{use.kind}:{use.rid}")
     versions = [version_of(registry, pair.mode, pair.mode.seq, "found") for pair in found]
     return [
-        {path: (_value(value),) for path, value in mode.appearance.values.items()} if mode.appearance else {}
+        {path: (lit_value(value),) for path, value in mode.appearance.values.items()}
+        if mode.appearance
+        else {}
         for mode in lit_modes(registry, scene, versions)
     ]
 
 
-def _value(computed: float) -> Value:
+def lit_value(computed: float) -> Value:
     """Return a computed number to the figures that its readings allow."""
     text = f"{computed:.4g}"
     return Value(float(text), text)

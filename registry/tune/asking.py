@@ -81,7 +81,7 @@ def tune(registry: Registry, data: bytes, request: TuneRequest) -> TuneAnswer:
         choice = choose(ladder, criteria)
     except FitError as error:
         raise RegistryError(f"the ladder allows no choice: {error}") from error
-    resolution = request.resolution or str(printer.document.get("resolutions", ["unknown"])[0])
+    resolution = request.resolution or str(printer.document.get("resolutions", [""])[0])
     mode = starting_mode(substrate.rid, printer.rid, choice, resolution)
     case = {"substrate": substrate.document, "mode": mode, "printer": printer.document}
     return TuneAnswer(
@@ -111,7 +111,7 @@ def starting_mode(substrate: str, printer: str, choice: Choice, resolution: str)
         "mirrored": False,
         "status": "trial",
         "layers": [{"what": "colour", "load_pct": choice.load_pct}],
-        "motion": {"passes": choice.passes, "resolution": resolution},
+        "motion": {"passes": choice.passes, **({"resolution": resolution} if resolution else {})},
     }
 
 
@@ -145,7 +145,7 @@ def _with_density(
 
 def _volume(printer: Mapping[str, Any], resolution: str, load_pct: float) -> float | None:
     drop = printer.get("drop_volume_pl")
-    if drop is None or "x" not in resolution:
+    if drop is None or not resolution:
         return None
     across, along = (int(each) for each in resolution.split("x"))
     return round(ink_volume(drop, (across, along), load_pct), 2)

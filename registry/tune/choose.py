@@ -153,11 +153,14 @@ def _chosen(ladder: Ladder, asked: Asked, ceiling: Dry, standings: tuple[Dry, ..
         load, error, reason, reached = _target(rungs, inks, asked.density, wants)
     top = ceiling.heaviest_pct or 0.0
     if load > top:
-        load, error, reached = top, None, reached and asked.density is None
-        why = f"heavier {ceiling.failed}" if ceiling.failed else "heavier was not read"
-        reason = (
-            f"the heaviest load that stayed dry in {ceiling.passes} passes: {why} ({reason} asks for more)"
+        wanted = f"{reason}, at {load:.0f} %" if reached else reason
+        failed = (
+            f"at {ceiling.first_failed_pct:g} % {ceiling.failed}"
+            if ceiling.failed
+            else "heavier was not read"
         )
+        reason = f"the heaviest that stayed dry ({failed}); but for that: {wanted}"
+        load, error, reached = top, None, reached and asked.density is None
     return Choice(
         round(load, 1),
         error,
