@@ -25,9 +25,10 @@ def different(how: Conditions, reference: Conditions) -> Iterator[str]:
     """Yield in what way two tables were measured differently, so that they are not to be compared."""
     if "unknown" in {how.kind, reference.kind}:
         where = "this file" if how.kind == "unknown" else "the reference"
-        yield f"{where} does not say whether it is transmission or reflection: say it in MEASUREMENT_GEOMETRY"
+        doing = "write it into MEASUREMENT_GEOMETRY"
+        yield f"{where} does not say whether it was read in transmission or reflection: {doing}"
     elif how.kind != reference.kind:
-        yield f"this file is {how.kind}, the reference {reference.kind}"
+        yield f"this file was read in {how.kind}, the reference in {reference.kind}"
     else:
         for each in _told(how, reference):
             if each.counts and each.ours and each.theirs and each.ours != each.theirs:

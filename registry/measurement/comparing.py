@@ -47,6 +47,8 @@ class Comparison:
 
     matches: tuple[Match, ...]
     """In the reference's order."""
+    inks: tuple[str, ...]
+    """Of the matches' device values."""
     summary: Summary
     """Of ΔE00; `at` counts the matches."""
     matched_by: str
@@ -101,6 +103,7 @@ def _compared(table: Table, wanted: Table) -> Comparison:
             )
             for row, key in enumerate(both)
         ),
+        theirs.inks,
         summary(de),
         matched_by,
         colours,

@@ -33,7 +33,7 @@ def doubts(patches: Patches, how: Conditions) -> Iterator[str]:
         return
     yield from _beyond(patches, how)
     yield from _beyond_full_ink(patches)
-    seen = colours(patches)
+    seen, _ = colours(patches)
     if seen is not None and patches.inks:
         yield from _not_the_lightest(patches, seen[:, 0])
         yield from _pale_black(patches, seen[:, 0])
@@ -41,16 +41,16 @@ def doubts(patches: Patches, how: Conditions) -> Iterator[str]:
     yield from _disagreeing(patches, how)
 
 
-def colours(patches: Patches) -> Array | None:
-    """Return L*a*b* as the file has it, else of its XYZ or its spectra for D50; None where it has none."""
+def colours(patches: Patches) -> tuple[Array | None, str]:
+    """Return L*a*b* as the file has it, else computed for D50 from what it has; and from what, in words."""
     if patches.lab is not None:
-        return patches.lab
+        return patches.lab, ""
     if patches.xyz is not None:
-        return lab(patches.xyz, source("D50").white())
+        return lab(patches.xyz, source("D50").white()), "computed from XYZ, for D50"
     try:
-        return computed_lab(patches)
+        return computed_lab(patches), "computed from the spectra, for D50 and 2°"
     except SpectrumError:  # said by the doubt on spectra
-        return None
+        return None, ""
 
 
 def _beyond(patches: Patches, how: Conditions) -> Iterator[str]:
@@ -58,14 +58,15 @@ def _beyond(patches: Patches, how: Conditions) -> Iterator[str]:
     if patches.spectra is None or patches.wavelengths_nm is None:
         return
     most = 1.5 if how.kind == "reflection" else 1.0 + NOISE
-    for wrong, words in ((patches.spectra > most, f"above {most:g}"), (patches.spectra < -NOISE, "below 0")):
+    read = patches.spectra
+    for wrong, words, at in (
+        (read > most, f"above {most:g}: up to", read.argmax()),
+        (read < -NOISE, "below 0: down to", read.argmin()),
+    ):
         if wrong.any():
-            row, band = (int(at) for at in np.argwhere(wrong)[0])
+            row, band = (int(number) for number in np.unravel_index(at, read.shape))
             where = f"{patches.names[row]} at {patches.wavelengths_nm[band]:g} nm"
-            yield (
-                f"{_counted(int(wrong.sum()), 'spectral reading')} {words}, the first {where}: "
-                f"{patches.spectra[row, band]:.4g}"
-            )
+            yield f"{_counted(int(wrong.sum()), 'spectral reading')} {words} {read[row, band]:.4g} ({where})"
 
 
 def _beyond_full_ink(patches: Patches) -> Iterator[str]:

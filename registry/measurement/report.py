@@ -40,6 +40,8 @@ class TableReport:
     not_said: tuple[str, ...]
     """What the header leaves open that one has to know."""
     solids: tuple[Solid, ...]
+    computed: str
+    """How the solids' L*a*b* was computed; empty where the file has it."""
     faults: tuple[TextFault, ...]
     """What cannot be used, and the remedy."""
     doubts: tuple[str, ...]
@@ -65,6 +67,7 @@ def _report(table: Table) -> TableReport:
         holds=tuple(_holds(found, how)) if found else (),
         not_said=tuple(_not_said(found, how)) if found else (),
         solids=tuple(_solids(found)) if found else (),
+        computed=colours(found)[1] if found else "",
         faults=faults,
         doubts=tuple(doubts(found, how)) if found else (),
     )
@@ -132,7 +135,7 @@ _OF_DENSITY = {"the response of density": "response", "what has density 0": "zer
 def _solids(found: Patches) -> Iterator[Solid]:
     if not set(INKS) <= set(found.inks):
         return
-    seen = colours(found)
+    seen, _ = colours(found)
     for name, device in SOLIDS:
         rows = found.of({ink: float(value) for ink, value in zip(INKS, device, strict=True)})
         if rows.size:

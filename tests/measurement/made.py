@@ -37,9 +37,9 @@ def film(
     """Return a measurement of patches: so much of the ink's density, and of the light through the film."""
     bands = np.minimum((np.arange(GRID.size) * 3) // GRID.size, 2)
     density = np.array(printed) / 100 @ _ABSORBS * thinner
-    spectra = white * 10 ** -density[:, bands]
+    spectra = (white * 10 ** -density[:, bands]).round(6)
     lamp = source("D50")
-    colours = lab(xyz(spectra, GRID, lamp), lamp.white())
+    colours = lab(xyz(spectra, GRID, lamp), lamp.white()).round(4) + 0.0
     columns = [f"SPECTRAL_NM{nm:g}" for nm in GRID.wavelengths_nm]
     sets = tuple(
         {"SAMPLE_NAME": "-".join(map(str, device))}

@@ -8,7 +8,7 @@ from registry.measurement import Measurement, Table
 from registry.measurement.comparing import Incomparable, compare
 from tests.measurement.made import PRINTED, TRANSMISSION, film
 
-UNSAID = "does not say whether it is transmission or reflection: say it in MEASUREMENT_GEOMETRY"
+UNSAID = "does not say whether it was read in transmission or reflection: write it into MEASUREMENT_GEOMETRY"
 REFLECTION = {
     "MEASUREMENT_GEOMETRY": "reflection, 45:0",
     "MEASUREMENT_SOURCE": "ISO 13655 M1",
@@ -88,8 +88,8 @@ def test_lab_for_another_light_is_not_compared(light: str) -> None:
 @pytest.mark.parametrize(
     ("header", "reference", "expected"),
     [
-        (REFLECTION, TRANSMISSION, "this file is reflection, the reference transmission"),
-        (TRANSMISSION, REFLECTION, "this file is transmission, the reference reflection"),
+        (REFLECTION, TRANSMISSION, "this file was read in reflection, the reference in transmission"),
+        (TRANSMISSION, REFLECTION, "this file was read in transmission, the reference in reflection"),
         ({}, TRANSMISSION, f"this file {UNSAID}"),
         (TRANSMISSION, {}, f"the reference {UNSAID}"),
         (

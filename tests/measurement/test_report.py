@@ -83,11 +83,11 @@ REFLECTION = TRANSMISSION | {"MEASUREMENT_GEOMETRY": "reflection, 45:0"}
     [
         (
             changed(film(), 0, SPECTRAL_NM500=1.01, LAB_L=82.0),
-            "1 spectral reading above 1.005, the first 0-0-0-0 at 500 nm: 1.01",
+            "1 spectral reading above 1.005: up to 1.01 (0-0-0-0 at 500 nm)",
         ),
         (
             changed(film(), 4, SPECTRAL_NM400=-0.01),
-            "1 spectral reading below 0, the first 0-0-0-100 at 400 nm: -0.01",
+            "1 spectral reading below 0: down to -0.01 (0-0-0-100 at 400 nm)",
         ),
         (
             changed(film(), 0, CMYK_C=255.0),
