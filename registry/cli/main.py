@@ -29,6 +29,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
         "registry.cli.nearest",
         "For a material that is not in the registry: known-good modes of its nearest relatives.",
     ),
+    "measure": (
+        "registry.cli.measure",
+        "Show what a measurement file holds, and compare it with a mode.",
+    ),
     "card": ("registry.cli.card", "Print the settings card of a mode, or verify a card."),
     "plan": ("registry.cli.plan", "Plan a job: pieces nested on the material, metres, waste, hours and ink."),
     "slug": ("registry.cli.slug", "Print the line that a print carries in its bleed."),
