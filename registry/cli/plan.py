@@ -30,7 +30,7 @@ _IN_M = {
 
 def _lengths(command: Any) -> Any:
     """Add the options that say how pieces lie; they and the sizes are given in the units asked for."""
-    for unit, options in (("MM", _IN_MM), ("M", _IN_M)):
+    for unit, options in (("M", _IN_M), ("MM", _IN_MM)):
         for name, text in reversed(options.items()):
             flag = f"--{name.rpartition('_')[0].replace('_', '-')}"
             command = click.option(flag, name, type=_AT_LEAST_0, metavar=unit, help=text)(command)
@@ -92,11 +92,11 @@ def command(context: click.Context, /, mode: str, place: str, units: str, form: 
     reason, recorded, landed, in_force), on_trial, against (why nothing is to be printed), substrate, printer,
     units (system, and what sizes, lengths, areas, ink and time are in), pieces (name, set, width, height,
     count), laid (bleed, gap, margin, lead_in, lead_out), layouts (width, length_of_one, sheet, length,
-    material, waste_pct, rolls, whole, best, shortest), not_taken (width, limit), unknown, unfit (name, set,
-    width, height, count, why, room, side, panels, panel), figures (by name: label, value, unit, computed,
-    unknown), inks (name, of, laid_pct, value, unit, computed, unknown), ink_leaves_out, places (roll, name,
-    set, number, x, y, across, along, turned), acclimatise_h, guidance (rule, level, applies, text, source),
-    cautions (from, text). csv and markdown give the places.
+    material, waste_pct, rolls, whole, best, shortest), not_taken (width, limit), unknown, unfit (on, name,
+    set, width, height, count, why, room, side, panels, panel), figures (by name: label, value, unit,
+    computed, unknown), inks (name, of, laid_pct, value, unit, computed, unknown), ink_leaves_out, places
+    (roll, name, set, number, x, y, across, along, turned), acclimatise_h, guidance (rule, level, applies,
+    text, source), cautions (from, text). csv and markdown give the places.
     """
     asked = Asked(mode=mode, place=place, job=_job(given, units))
     registry = open_registry(context)

@@ -93,7 +93,7 @@ class _Keys:
                 for each in plan.stocks.not_taken
             ],
             "unknown": list(plan.stocks.unknown),
-            "unfit": [self._unfit(each) for each in (plan.best.unfit if plan.best else ())],
+            "unfit": [self._unfit(on, each) for on, each in plan.unfit],
             "figures": {figure.key: self._figure(figure) for figure in plan.figures},
             "inks": [self._ink(each) for each in plan.inks],
             "ink_leaves_out": list(plan.ink_leaves_out),
@@ -137,8 +137,9 @@ class _Keys:
             "whole": layout.is_whole,
         }
 
-    def _unfit(self, unfit: Unfit) -> dict[str, Any]:
+    def _unfit(self, on: Layout, unfit: Unfit) -> dict[str, Any]:
         return {
+            "on": self._value(on.stock.width_mm, "mm"),
             **self._piece(unfit.piece),
             "why": unfit.why,
             "room": self._value(unfit.room_mm, "mm"),

@@ -29,8 +29,7 @@ def text_of(planned: Planned, units: str) -> Iterator[str]:
     page = _Page(planned, units)
     yield from page.head()
     yield from page.widths()
-    if planned.plan.best:
-        yield from page.unfit(planned.plan.best)
+    yield from page.unfit()
     yield from page.amounts()
     if planned.plan.best and planned.plan.best.places:
         yield from page.places(planned.plan.best)
@@ -65,9 +64,7 @@ class _Page:
             if piece.set:
                 sets.setdefault(piece.set, []).append(piece)
                 continue
-            size = self._sizes(piece)
-            named = piece.name.replace("x", " × ") not in size
-            yield f"{piece.name}: {piece.count} of {size}" if named else f"{piece.count} of {size}"
+            yield self._piece(piece)
         for name, panels in sets.items():
             sizes = ", ".join(f"{panel.count} of {self._sizes(panel)}" for panel in panels)
             yield f"{name}, a set of panels: {sizes}; never turned, one roll, one run, one direction"
@@ -124,14 +121,13 @@ class _Page:
         each = self._said(layout.stock.length_mm / 1000, "m")
         return f"{counted(len(layout.used_mm), 'roll')} of {each}"
 
-    def unfit(self, layout: Layout) -> Iterator[str]:
+    def unfit(self) -> Iterator[str]:
         """Yield which pieces have no place, why, and what a person might decide."""
-        if layout.unfit:
+        if self.plan.unfit:
             yield ""
-            yield f"What does not fit on {self._stock(layout)}:"
-        for unfit in layout.unfit:
-            piece = unfit.piece
-            what = f"{piece.name}, {piece.count} of {self._sizes(piece)}"
+            yield "What does not fit"
+        for layout, unfit in self.plan.unfit:
+            what = f"{self._piece(unfit.piece)}, on {self._stock(layout)}"
             yield from paragraph(f"{what}: {self._why(unfit)}", INDENT, INDENT * 2)
 
     def _why(self, unfit: Unfit) -> str:
@@ -171,8 +167,9 @@ class _Page:
             yield bold("What can be said without a layout")
         yield from labelled("area", [f"{self._of('finished_m2')} finished, {self._of('printed_m2')} printed"])
         if plan.best and plan.best.places:
-            least = f"no layout takes less than {self._of('least_m')}"
-            yield from labelled("length", [f"{self._of('metres')}; {least}"])
+            length, least = self._of("metres"), self._of("least_m")
+            than = "" if least == length else f" than {least}"
+            yield from labelled("length", [f"{length}; no layout takes less{than}"])
             yield from labelled(
                 "material", [f"{self._of('material_m2')}, of it waste {self._of('waste_pct')}"]
             )
@@ -187,17 +184,19 @@ class _Page:
         for figure in self.plan.figures:
             if figure.how and figure.value is not None:
                 yield from paragraph(f"{figure.label}: {figure.how}", INDENT, INDENT * 2)
-        yield from paragraph(f"ink: {self._ink_how()}", INDENT, INDENT * 2)
+        if any(ink.ml is not None for ink in self.plan.inks):
+            yield from paragraph(f"ink: {self._ink_how()}", INDENT, INDENT * 2)
 
     def _time(self) -> str:
         figures = {figure.key: figure for figure in self.plan.figures}
         if figures["least_h"].value is None:
             return f"unknown: {figures['least_h'].why}"
         speed = said(self.planned.mode.document["motion"]["speed_m2_h"], "m²/h", self.units)
-        least = f"{self._of('least_h')} if gaps took none"
+        least = self._of("least_h")
         if figures["hours"].value is None:
-            return f"{least}, at the measured {speed}"
-        return f"{self._of('hours')} at the measured {speed}; {least}"
+            return f"{least} at the measured {speed}, if gaps took none"
+        hours = self._of("hours")
+        return f"{hours} at the measured {speed}" + ("" if least == hours else f"; {least} if gaps took none")
 
     def _of(self, key: str) -> str:
         (figure,) = (figure for figure in self.plan.figures if figure.key == key)
@@ -256,7 +255,8 @@ class _Page:
         if warned or advised or cautions:
             yield ""
         yield from labelled("warning", _remarks(warned))
-        yield from labelled("advice", [", ".join(remark.rule for remark in advised)] if advised else [])
+        named = ", ".join(remark.rule for remark in advised)
+        yield from labelled("advice", [f"{named}; litstock show RULE tells what one says"] if named else [])
         yield from labelled("caution", list(dict.fromkeys(cautions)))
         if any(remark.source == UNSOURCED for remark in self.planned.remarks):
             yield ""
@@ -269,12 +269,20 @@ class _Page:
             return width
         return f"{width.rpartition(' ')[0]} × {self._said(layout.stock.length_mm, 'mm')}"
 
+    def _piece(self, piece: Piece) -> str:
+        """Return how many there are of what size, and of what name, unless it is only the size."""
+        size = self._sizes(piece)
+        name = "" if piece.name.replace("x", " × ") in size else f"{piece.name}: "
+        return f"{name}{piece.count} of {size}"
+
     def _sizes(self, piece: Piece) -> str:
         return f"{self._number(piece.width_mm)} × {self._said(piece.height_mm, 'mm')}"
 
     def _said(self, value: float | None, unit: str) -> str:
         if value is None:
             return "unknown"
+        if unit == "h" and value < 1:
+            return f"{max(1, round(60 * value))} min"
         converted, into = shown(value, unit, self.units)
         return f"{plain_number(round(converted, _DECIMALS[into]))} {into}"
 

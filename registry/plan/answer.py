@@ -8,6 +8,7 @@ from registry.plan.ink import Ink, inks, leaves_out
 from registry.plan.job import Job
 from registry.plan.layout import Layout, best_of, layout
 from registry.plan.stock import Stocks, stocks
+from registry.plan.unfit import Unfit
 
 __all__ = ["Figure", "Plan", "plan"]
 
@@ -52,6 +53,13 @@ class Plan:
     def is_whole(self) -> bool:
         """Whether every piece is placed."""
         return self.best is not None and self.best.is_whole
+
+    @property
+    def unfit(self) -> tuple[tuple[Layout, Unfit], ...]:
+        """What the best layout has no place for, and why not even the widest material has."""
+        lost = self.best.unfit if self.best else ()
+        widest = {each.piece: (layout, each) for layout in reversed(self.layouts) for each in layout.unfit}
+        return tuple(widest[each.piece] for each in lost)
 
     @property
     def shortest(self) -> Layout | None:

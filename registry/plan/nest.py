@@ -6,6 +6,7 @@ Nothing proves that no shorter one exists; `least` says below what no outcome ca
 import random
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from registry.plan.fill import Block, Spot, fill, turned
 
@@ -51,14 +52,12 @@ class Nest:
 
 def nest(blocks: Sequence[Block], strip: Strip) -> Nest:
     """Return where rectangles lie, those of one group on one length; the same question, the same answer."""
-    hopeless = {group for group, members in _groups(blocks).items() if not _fits(members, strip)}
-    unplaced = [block for block in blocks if _group(block) in hopeless]
-    placed = [block for block in blocks if _group(block) not in hopeless]
-    found = _shortest(placed, strip) if placed else []
-    if found is None:  # no order kept every group together
-        found, unplaced = [], list(blocks)
-        placed = []
-    return Nest(tuple(tuple(spots) for spots in found), tuple(unplaced), _least(placed, strip))
+    orders = {key: _order_alone(members, strip) for key, members in _groups(blocks).items()}
+    placed = [block for block in blocks if orders[_group(block)] is not None]
+    unplaced = tuple(block for block in blocks if orders[_group(block)] is None)
+    apart = [order for order in orders.values() if order is not None]
+    found = _shortest(placed, strip, apart) if placed else []
+    return Nest(tuple(tuple(spots) for spots in found), unplaced, _least(placed, strip))
 
 
 def _group(block: Block) -> tuple[str, int]:
@@ -73,15 +72,21 @@ def _groups(blocks: Iterable[Block]) -> dict[tuple[str, int], list[Block]]:
     return groups
 
 
-def _fits(members: Sequence[Block], strip: Strip) -> bool:
-    """Whether a group fits on one length of material by itself."""
-    return any(not fill(order, strip.width, strip.length)[1] for order in _orders(members))
+def _order_alone(members: Sequence[Block], strip: Strip) -> list[Block] | None:
+    """Return an order in which a group fits on one length by itself; None where none was found."""
+    for order in _orders(members):
+        if not fill(order, strip.width, strip.length)[1]:
+            return order
+    return None
 
 
-def _shortest(blocks: Sequence[Block], strip: Strip) -> list[list[Spot]] | None:
-    """Return the shortest nesting found: from several orders, then by small changes of the best one."""
-    best: list[list[Spot]] | None = None
-    best_order = list(blocks)
+def _shortest(blocks: Sequence[Block], strip: Strip, apart: Sequence[Sequence[Block]]) -> list[list[Spot]]:
+    """Return the shortest nesting found: from several orders, then by small changes of the best one.
+
+    It is no longer than with each group, and each rectangle that stands alone, on a length of its own.
+    """
+    best = [fill(order, strip.width, strip.length)[0] for order in apart]
+    best_cost, best_order = _cost(best, strip), list(blocks)
     chance = random.Random(0)  # noqa: S311 (chance that repeats itself, not a secret)
 
     def orders() -> Iterator[list[Block]]:
@@ -92,10 +97,15 @@ def _shortest(blocks: Sequence[Block], strip: Strip) -> list[list[Spot]] | None:
     least = _least(blocks, strip) + strip.each
     for order in orders():
         found = _laid(order, strip)
-        if found is not None and (best is None or _cost(found, strip) <= _cost(best, strip)):
-            best, best_order = found, order
-            if _cost(best, strip) <= (least, 0):
-                break
+        if found is None:
+            continue
+        cost = _cost(found, strip)
+        if cost[:-1] <= best_cost[:-1]:  # to go on from an equal one leads out of many a dead end
+            best_order = order
+        if cost < best_cost:
+            best, best_cost = found, cost
+        if best_cost.used <= least and not best_cost.spread + best_cost.turned:
+            break
     return best
 
 
@@ -151,15 +161,25 @@ def _whole(order: Sequence[Block], strip: Strip) -> tuple[list[Spot], list[Block
         held_back.add(torn[-1])
 
 
-def _cost(lengths: Iterable[Sequence[Spot]], strip: Strip) -> tuple[int, int]:
-    """Return what a nesting uses, and then over what length its groups are spread: best in one piece."""
-    used = spread = 0
+class _Cost(NamedTuple):
+    """By what one nesting is better than another, the first that differs."""
+
+    used: int
+    lengths: int
+    spread: int
+    """Over what length the groups are spread: the less, the more each lies together."""
+    turned: int
+
+
+def _cost(lengths: Sequence[Sequence[Spot]], strip: Strip) -> _Cost:
+    used = spread = turns = 0
     for spots in lengths:
         used += strip.each + max(spot.y + spot.block.along for spot in spots)
         for group in {spot.block.group for spot in spots} - {""}:
             ys = [spot.y for spot in spots if spot.block.group == group]
             spread += max(ys) - min(ys)
-    return used, spread
+        turns += sum(spot.block.is_turned for spot in spots)
+    return _Cost(used, len(lengths), spread, turns)
 
 
 def _least(blocks: Sequence[Block], strip: Strip) -> int:
