@@ -4,23 +4,11 @@ from typing import Any
 
 from registry.card.values import UNKNOWN
 from registry.measurement import Conditions, Measurement, Table, conditions
+from registry.measurement.solids import OVERPRINTS, SOLIDS
 
 __all__ = ["measured"]
 
 _INKS = ("CMYK_C", "CMYK_M", "CMYK_Y", "CMYK_K")
-_SOLIDS: tuple[tuple[str, tuple[int, ...]], ...] = (
-    ("unprinted", (0, 0, 0, 0)),
-    ("cyan", (100, 0, 0, 0)),
-    ("magenta", (0, 100, 0, 0)),
-    ("yellow", (0, 0, 100, 0)),
-    ("black", (0, 0, 0, 100)),
-    ("magenta + yellow", (0, 100, 100, 0)),
-    ("cyan + yellow", (100, 0, 100, 0)),
-    ("cyan + magenta", (100, 100, 0, 0)),
-)
-"""Device values by which a solid is known; the last three are the overprints."""
-_OVERPRINTS = 3
-
 _COLUMNS = (
     ("D visual", "D_VIS", 2),
     ("D red", "D_RED", 2),
@@ -43,7 +31,7 @@ def measured(named: str, readings: Measurement | None) -> dict[str, Any]:
     for table in readings.tables:
         if rows := _rows(table):
             how = conditions(table)
-            overprints = [name for name, _ in _SOLIDS[-_OVERPRINTS:]]
+            overprints = [name for name, _ in SOLIDS[-OVERPRINTS:]]
             return {
                 "file": named,
                 "columns": [label for label, column, _ in _COLUMNS if column in table.fields],
@@ -61,7 +49,7 @@ def _rows(table: Table) -> list[dict[str, Any]]:
     if not columns or not set(_INKS) <= set(table.fields):
         return []
     rows = []
-    for name, device in _SOLIDS:
+    for name, device in SOLIDS:
         patches = [each for each in table.sets if tuple(each.get(ink) for ink in _INKS) == device]
         if patches:
             values = [_mean([patch[column] for patch in patches], places) for column, places in columns]
