@@ -6,21 +6,23 @@ from typing import TypeVar
 from registry.cli.blocks import INDENT, labelled, paragraph
 from registry.cli.find_words import (
     UNSOURCED,
+    confirmed_words,
+    failed_words,
+    in_passing,
     in_the_way_words,
     judged_words,
-    layers,
+    listed,
+    mode_words,
     name,
-    quantity,
+    printed_words,
     remark_words,
     seam_words,
-    site_words,
     wanted_words,
     withdrawal_words,
 )
 from registry.cli.output import bold
 from registry.find.answer import Excluded, FindAnswer, Offer
 from registry.find.wanted import MET, Judged
-from registry.index.readmodel import Value
 from registry.question.advice import Remark
 
 __all__ = ["text_of"]
@@ -64,7 +66,7 @@ class _Page:
         if hidden > 0:
             yield ""
             share = "shares" if hidden == 1 else "share"
-            yield f"{hidden} more {share} place {last.place}: ask for more, or raise --limit."
+            yield f"{hidden} more {share} place {last.place}: a higher --limit shows more."
         yield from self._for_all()
         if answer.offers[0].candidate.pair.mode.standing == "withdrawn":
             return
@@ -93,7 +95,7 @@ class _Page:
         none = f"{self._without()}none fails by one requirement only."
         yield from paragraph(f"{none[0].upper()}{none[1:]} What leaves out the most:")
         for each in answer.excluded:
-            words = f"{self._excluded(each)}: leaves out {each.left_out} of {answer.asked}"
+            words = f"{self._excluded(each)}; that leaves out {each.left_out} of {answer.asked}"
             yield from paragraph(words, INDENT)
 
     def _unheard(self) -> Iterator[str]:
@@ -118,7 +120,7 @@ class _Page:
             if number:
                 yield ""
             verdict = f"in: place {offer.place} of {answer.found}" if offer.place else "out"
-            yield from paragraph(f"{verdict}{self._for_use()}: {_mode(offer)}", then=INDENT)
+            yield from paragraph(f"{verdict}{self._for_use()}: {mode_words(offer)}", then=INDENT)
             yield from self._lines(self._everything(offer))
         if answer.unheard:
             yield ""
@@ -134,7 +136,7 @@ class _Page:
     def _excluded(self, each: Excluded) -> str:
         if isinstance(each.by, Remark):
             return self._remark(each.by)
-        wanted = "" if each.by.what == "word" else f" {wanted_words(each.by, self.units)}"
+        wanted = "" if each.by.what == "word" else f": {wanted_words(each.by, self.units)} wanted"
         return f"{name(each.by)}{wanted}"
 
     def _block(self, offer: Offer, parts: Iterable[tuple[str, Sequence[str]]]) -> Iterator[str]:
@@ -150,13 +152,13 @@ class _Page:
 
     def _find(self, offer: Offer) -> Iterator[tuple[str, Sequence[str]]]:
         met = [each for each in offer.candidate.judged if each.answer == MET]
-        plain = [_in_passing(each) for each in met if not each.margin]
-        yield "mode", [_mode(offer)]
+        plain = [in_passing(each) for each in met if not each.margin]
+        yield "mode", [mode_words(offer)]
         if offer.candidate.pair.mode.standing == "withdrawn":
             self._note(offer.candidate.refusals)
             refusals = [in_the_way_words(each, offer, self.units) for each in offer.candidate.refusals]
             yield "not to use", [withdrawal_words("mode", offer.mode), *refusals]
-        yield _failed(offer)
+        yield "FAILED", failed_words(offer)
         yield "why here", [self._place(offer)]
         yield from self._print(offer)
         yield (
@@ -166,14 +168,14 @@ class _Page:
         yield from self._said(offer, in_full=len(self.answer.offers) == 1)
 
     def _near(self, offer: Offer) -> Iterator[tuple[str, Sequence[str]]]:
-        yield "mode", [_mode(offer)]
+        yield "mode", [mode_words(offer)]
         yield "in the way", self._in_the_way(offer)
-        yield _failed(offer)
+        yield "FAILED", failed_words(offer)
         yield from self._print(offer)
 
     def _everything(self, offer: Offer) -> Iterator[tuple[str, Sequence[str]]]:
         yield "in the way", self._in_the_way(offer)
-        yield _failed(offer)
+        yield "FAILED", failed_words(offer)
         yield "why here", [self._place(offer)]
         yield from self._print(offer)
         met = [each for each in offer.candidate.judged if each.answer == MET]
@@ -189,9 +191,9 @@ class _Page:
         """Yield how it is printed, who confirmed it, and what of it is not known."""
         candidate = offer.candidate
         yield "printer", [candidate.pair.printer_title or candidate.pair.mode.printer]
-        yield "print", [_printed(offer, self.units)]
-        yield "finish", [_all(offer.mode.get("finishing", ()))]
-        yield "confirmed", [_confirmed(offer, self.answer.request.site)]
+        yield "print", [printed_words(offer, self.units)]
+        yield "finish", [listed(offer.mode.get("finishing", ()))]
+        yield "confirmed", [confirmed_words(offer, self.answer.request.site)]
         yield "unknown", [self._judged(each, offer) for each in candidate.unknown]
 
     def _said(self, offer: Offer, *, in_full: bool) -> Iterator[tuple[str, Sequence[str]]]:
@@ -240,53 +242,6 @@ class _Page:
         return f"{offer.reason}{shared}" if offer.place else ""
 
 
-def _mode(offer: Offer) -> str:
-    mode = offer.candidate.pair.mode
-    standing = {"trial": "on trial", "known-good": "known good"}.get(mode.standing, mode.standing)
-    trial = f"; r{offer.trial} is on trial" if offer.trial else ""
-    return f"{mode.rid} r{mode.seq}, {standing}{trial}"
-
-
-def _printed(offer: Offer, units: str) -> str:
-    held = offer.mode
-    mirrored = "mirrored" if _all(held.get("mirrored", ())) == "yes" else ""
-    passes = f"{_all(held['motion.passes'])} passes" if "motion.passes" in held else ""
-    ink = _quantity(held, "ink.volume_ml_m2", "mL/m²", units)
-    speed = _quantity(held, "motion.speed_m2_h", "m²/h", units)
-    parts = (
-        (_all(held.get("lighting", ())), _all(held.get("print_side", ())), mirrored),
-        (layers(offer, units), f"ink up to {ink}" if ink else "ink volume unknown"),
-        (passes, speed or "speed unknown"),
-    )
-    return "; ".join(", ".join(filter(None, part)) for part in parts)
-
-
-def _quantity(held: dict[str, tuple[Value, ...]], path: str, unit: str, units: str) -> str:
-    number = held[path][0].num if path in held else None
-    return "" if number is None else quantity(number, unit, units)
-
-
-def _failed(offer: Offer) -> tuple[str, Sequence[str]]:
-    """Return where these very settings failed, as a line of its own: nobody should have to look for it."""
-    failed = offer.candidate.confirmed.failed
-    return "FAILED", [f"with these very settings at {site_words([word])}" for word in failed]
-
-
-def _confirmed(offer: Offer, site: str) -> str:
-    said = offer.candidate.confirmed
-    own = said.by(site) if site else None
-    itself = site_words([own]) if own else f"not by {site} itself" if site else ""
-    others = site_words(word for word in said.good if word is not own)
-    return "; ".join(filter(None, (itself, others))) or "by no site"
-
-
-def _in_passing(judged: Judged) -> str:
-    """Return a met requirement without a margin in few words; nothing where it is taken for granted."""
-    if judged.wanted.what == "word":
-        return name(judged.wanted)
-    return f"{name(judged.wanted)}: {_all(judged.found)}" if judged.wanted.known.path else ""
-
-
 def _advice(offer: Offer) -> list[Remark]:
     return [remark for remark in offer.candidate.remarks if remark.advises]
 
@@ -304,10 +259,6 @@ def _cautions(offer: Offer) -> list[str]:
 def _in_all(lists: Sequence[Sequence[_T]]) -> list[_T]:
     """Return what is in each of the lists: it is told once, below."""
     return [each for each in lists[0] if all(each in other for other in lists)] if lists else []
-
-
-def _all(values: Iterable[Value]) -> str:
-    return ", ".join(value.txt for value in values)
 
 
 def _count(number: int, noun: str) -> str:

@@ -30,6 +30,7 @@ __all__ = [
     "remark_words",
     "seam_words",
     "site_words",
+    "times",
     "wanted_words",
     "withdrawal_words",
 ]
@@ -153,7 +154,7 @@ def percent_of(known: Known, margin: Margin) -> float | None:
 def site_words(words: Iterable[SiteWord]) -> str:
     """Return who said so, how often, how lately: `mill-lane twice, last on 2026-02-01`."""
     return "; ".join(
-        f"{each.site}, {_times(each.times)}, {'last ' if each.times > 1 else ''}on {each.last}"
+        f"{each.site}, {times(each.times)}, {'last ' if each.times > 1 else ''}on {each.last}"
         + (f" (“{each.note}”)" if each.note else "")
         for each in words
     )
@@ -249,5 +250,6 @@ def listed(values: Iterable[Value]) -> str:
     return ", ".join(value.txt for value in values)
 
 
-def _times(number: int) -> str:
+def times(number: int) -> str:
+    """Return how often, in words."""
     return {1: "once", 2: "twice"}.get(number, f"{number} times")

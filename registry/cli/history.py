@@ -12,7 +12,7 @@ from registry.cli.diff import COLUMNS, rows_of
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
 from registry.cli.output import say, write_json, write_table
-from registry.cli.page import aligned, wrapped
+from registry.cli.page import aligned, is_told_by_heading, wrapped
 from registry.cli.wording import (
     after_words,
     before_words,
@@ -164,7 +164,8 @@ def _field(registry: Registry, answer: History, units: str) -> Iterator[str]:
     for step in answer.steps:
         yield ""
         yield from _labelled(_head(registry, step))
-        yield from aligned([_value(step, each, units) for each in step.changes], "    ")
+        told = [each for each in step.changes if not is_told_by_heading(each)] or step.changes
+        yield from aligned([_value(step, each, units) for each in told], "    ")
 
 
 def _value(step: Step, change: SettingChange, units: str) -> tuple[str, str, str]:
@@ -177,9 +178,8 @@ def _value(step: Step, change: SettingChange, units: str) -> tuple[str, str, str
 def _head(registry: Registry, step: Step) -> Iterator[tuple[str, str]]:
     revision = step.revision
     standing = standing_words(revision.standing or "")
-    standing = f", {standing}" if standing not in {"", "current"} else ""
-    when = f"landed {landed_words(registry, step.landed)}"
-    yield f"r{revision.seq}", f"{when}{standing}"
+    standing = f"{standing}; " if standing not in {"", "current"} else ""
+    yield f"r{revision.seq}", f"{standing}landed {landed_words(registry, step.landed)}"
     yield "", revision.reason or "no reason on record"
 
 
@@ -195,7 +195,8 @@ def _step(registry: Registry, answer: History, step: Step, units: str) -> Iterat
         yield from _labelled([("in force", _in_force(registry, step))])
     if revision.reason:
         yield from _labelled([("why", revision.reason)])
-    yield from _labelled([("changed", _summary(answer, step, units))])
+    changed = list(_summary(answer, step, units))
+    yield from _labelled(zip(("changed", *[""] * len(changed)), changed, strict=False))
 
 
 def _labelled(lines: Iterable[tuple[str, str]]) -> Iterator[str]:
@@ -212,28 +213,32 @@ def _in_force(registry: Registry, step: Step) -> str:
     return "; ".join(told) or "no run and no adoption on record names it"
 
 
-def _summary(answer: History, step: Step, units: str) -> str:
-    """Return what a revision changed in a few words: direct effects on colour with their values."""
+def _summary(answer: History, step: Step, units: str) -> Iterator[str]:
+    """Yield what a revision changed in a few words: direct effects on colour with their values."""
     if step.removed:
-        return "removed: this landing took the file away"
-    if step.revision.fault:
-        return f"nothing can be told: the file {step.revision.fault}"
-    if step.first:
+        yield "removed: this landing took the file away"
+    elif step.revision.fault:
+        yield f"nothing can be told: the file {step.revision.fault}"
+    elif not step.first:
+        yield from _changes(step, units)
+    elif answer.known_since is None:
+        yield f"first entry, {counted(len(step.settings), 'setting')}"
+    else:
         settings = counted(len(step.settings), "setting")
-        if answer.known_since is not None:
-            return f"as it stood where this clone is cut off, {settings}; what changed before is not known"
-        return f"first entry, {settings}"
+        yield f"as it stood where this clone is cut off, {settings}; what changed before is not known"
+
+
+def _changes(step: Step, units: str) -> Iterator[str]:
     direct = [change for change in step.settings if change.effect == "direct"]
     others = [change.label for change in step.settings if change.effect != "direct"]
     aside = list(dict.fromkeys(_aside(change, units) for change in step.changes if change.aside))
-    parts = [counted(len(step.settings), "setting")]
+    yield counted(len(step.settings), "setting")
     if direct:
-        parts.append(f"direct effect on colour: {_some([_valued(change, units) for change in direct])}")
+        yield f"direct effect on colour: {_some([_valued(change, units) for change in direct])}"
     if others:
-        parts.append(f"{'also' if direct else 'no direct effect on colour'}: {_some(others)}")
+        yield f"{'also' if direct else 'no direct effect on colour'}: {_some(others)}"
     if aside:
-        parts.append(f"beside the settings: {_some(aside)}")
-    return "; ".join(parts)
+        yield f"beside the settings: {_some(aside)}"
 
 
 def _valued(change: SettingChange, units: str) -> str:

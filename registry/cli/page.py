@@ -145,9 +145,12 @@ def _short(text: str) -> str:
     return text if len(text) <= _SHORT else f"{text[: _SHORT - 1].rstrip()}…"
 
 
-def aligned(rows: Sequence[Sequence[str]], indent: str = "") -> list[str]:
-    """Return each row as text in aligned columns, cells wrapped where the page is too narrow for them."""
-    widths = _widths(rows, page_width() - len(indent)) if rows else []
+def aligned(rows: Sequence[Sequence[str]], indent: str = "", *, first: int = 0) -> list[str]:
+    """Return each row as text in aligned columns, cells wrapped where the page is too narrow for them.
+
+    The first column is at most `first` wide, where that is given.
+    """
+    widths = _widths(rows, page_width() - len(indent), first) if rows else []
     return ["\n".join(_lines(row, widths, indent)) for row in rows]
 
 
@@ -161,9 +164,10 @@ def _lines(row: Sequence[str], widths: Sequence[int], indent: str) -> Iterator[s
         yield (indent + line).replace(_GLUE, " ").rstrip()
 
 
-def _widths(rows: Sequence[Sequence[str]], width: int) -> list[int]:
+def _widths(rows: Sequence[Sequence[str]], width: int, first: int) -> list[int]:
     """Return how wide each column is: as its widest cell, and the widest ones narrower if need be."""
     widths = [max(1, *(len(cell) for cell in column)) for column in zip(*rows, strict=True)]
+    widths[0] = min(widths[0], first or widths[0])
     room = width - 2 * (len(widths) - 1)
     while sum(widths) > room and max(widths) > _NARROWEST:
         widths[widths.index(max(widths))] -= 1

@@ -7,7 +7,7 @@ from typing import Any
 
 from registry.change.show import Advice, Confirmed, Shown, ShownValue
 from registry.change.sources import NamedSource, age
-from registry.cli.find_words import UNSOURCED, remark_words
+from registry.cli.find_words import UNSOURCED, remark_words, times
 from registry.cli.page import STAND_ALONE, aligned, wrapped
 from registry.cli.values import said
 from registry.cli.wording import draft_words, kind_words, landed_words, standing_words
@@ -16,6 +16,8 @@ from registry.question.registry import Registry
 
 __all__ = ["show_text", "source_words"]
 
+_LABEL = 28
+"""Columns of a label; a longer one goes on below."""
 _WORD = 24
 """A list with longer texts than this is a list of sentences."""
 
@@ -114,7 +116,7 @@ def _values(answer: Shown, units: str) -> Iterator[str]:
             if item:
                 rows += _unknown("  unknown", [each for each in missing if each.item == item])
         rows += _unknown("unknown", [each for each in missing if not each.item])
-    for number, line in enumerate(aligned(rows, "  ")):
+    for number, line in enumerate(aligned(rows, "  ", first=_LABEL)):
         yield from headings.get(number, ())
         yield line
 
@@ -168,8 +170,16 @@ def _sources(answer: Shown) -> Iterator[str]:
     for words, mark in marks.items():
         yield wrapped(f"{mark or 'every value:'} {words}", "  ", "    ")
     if answer.unsourced:
-        labels = "; ".join(value.label for value in answer.unsourced)
-        yield wrapped(f"no source on record: {labels}", "  ", "    ")
+        yield wrapped(f"no source on record: {'; '.join(_unsourced(answer))}", "  ", "    ")
+
+
+def _unsourced(answer: Shown) -> Iterator[str]:
+    """Yield what has no source; of several items of a list once, with their number."""
+    alike: dict[tuple[str, str], list[ShownValue]] = {}
+    for value in answer.unsourced:
+        alike.setdefault((value.group if value.item else value.path, _name(value)), []).append(value)
+    for (group, name), values in alike.items():
+        yield values[0].label if len(values) == 1 else f"{name}, {len(values)} {group}"
 
 
 _UNDATED = ("common-practice", "unknown")
@@ -216,8 +226,8 @@ def _confirmations(answer: Shown) -> Iterator[str]:
         yield wrapped("tried with other settings, which does not count for these")
         for revision, words in itertools.groupby(others, key=lambda each: each.revision):
             of_it = list(words)
-            often = "once," if len(of_it) == 1 else f"{len(of_it)} times, the last time"
-            yield wrapped(f"r{revision}: {often} {_confirmed(of_it[-1], answer.today)}", "  ", "    ")
+            often = "once" if len(of_it) == 1 else f"{times(len(of_it))}, the last time"
+            yield wrapped(f"r{revision}: {often}, {_confirmed(of_it[-1], answer.today)}", "  ", "    ")
 
 
 def _told(words: Iterable[Confirmed], today: datetime.date) -> Iterator[str]:

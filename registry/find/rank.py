@@ -84,7 +84,7 @@ def reason(places: Sequence[Placed], each: Placed) -> str:
     better = places[each.place - 2]
     both = zip(Rank._fields, each.rank, better.rank, strict=True)
     decides = next(criterion for criterion, mine, its in both if mine != its)
-    mine, its = (_said(which.candidate, decides) or "no margin" for which in (each, better))
+    mine, its = (_said(which.candidate, decides) or "nothing measured" for which in (each, better))
     return f"behind place {better.place}, which has {its}; this has {mine}"
 
 
@@ -103,7 +103,14 @@ def _said(candidate: Candidate, criterion: str) -> str:
         case "last":
             return f"the last on {said.last}" if said.good else ""
         case _:
-            return "" if candidate.room is None else f"a least margin of {candidate.room * 100:.0f} %"
+            return _room(candidate.room)
+
+
+def _room(room: float | None) -> str:
+    if room is None:
+        return ""
+    met = f"met with {room * 100:.0f} % to spare" if room else "just met"
+    return f"its tightest requirement {met}"
 
 
 def _count(number: int, noun: str) -> str:

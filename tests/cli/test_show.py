@@ -43,7 +43,7 @@ def test_a_draft_stands_in_a_line_of_its_own(own_registry: Path) -> None:
     file = own_registry / f"records/substrates/{FILM}/modes/backlit-16.json"
     file.write_bytes(drafted(file.read_bytes()))
     result = run(own_registry, "show", MODE, *TODAY)
-    assert "curing set-point                        104 °C\n" in result.stdout
+    assert "curing set-point              104 °C\n" in result.stdout
     assert (
         "Not landed: draft, on r4 (working tree): 1 setting differs from what has landed: curing set-point\n"
     ) in result.stdout

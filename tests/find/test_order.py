@@ -86,10 +86,11 @@ def test_each_place_says_what_put_it_there(shop: Shop) -> None:
     shop.film("c/dull", light=DULL)
     shop.film("d/unknown")
     proof = "2 confirming sites, 2 confirmations, the last on 2025-10-02"
+    tightest = "its tightest requirement met with {} % to spare"
     assert [each.reason for each in asked(shop).offers] == [
-        f"no unknown demands, no warnings, {proof}, a least margin of 100 %",
+        f"no unknown demands, no warnings, {proof}, {tightest.format(100)}",
         "behind place 1, which has 2 confirming sites; this has 1 confirming site",
-        "behind place 2, which has a least margin of 100 %; this has a least margin of 3 %",
+        f"behind place 2, which has {tightest.format(100)}; this has {tightest.format(3)}",
         "behind place 3, which has no unknown demands; this has 1 unknown demand",
     ]
 
