@@ -1,23 +1,21 @@
-"""From a question to the registry: the request for a card, and the verdict on a card that hangs somewhere."""
+"""From a question to the registry: the request for a card."""
 
 import datetime
 import hashlib
 from dataclasses import dataclass
 from typing import Any, Literal, cast
 
-from registry.card.code import CardCode, parse_code
-from registry.card.current import Landed, Standing, Verdict, verdict
 from registry.card.request import CardRequest, Paper, Units
 from registry.errors import RequestError
 from registry.index.readmodel import Subject
 from registry.measurement import Measurement, read_cgats
 from registry.model.kinds import path_of
 from registry.question.advice import remarks
-from registry.question.names import UnknownRecord, named
+from registry.question.names import named
 from registry.question.registry import Registry
-from registry.question.when import Version, newest_version, version, withdrawal_words
+from registry.question.when import Version, newest_version, version
 
-__all__ = ["Asked", "ask", "revisions_of", "verify"]
+__all__ = ["Asked", "ask", "machine"]
 
 _VERIFY_MONTHS = 6
 """Where neither site nor registry says how long a card may hang."""
@@ -34,7 +32,7 @@ class Asked:
     date: datetime.date
     unit: str = ""
     place: str = ""
-    """Application or display, for the advice that depends on it."""
+    """Application or display, for its cautions and the advice that depends on it."""
     paper: Paper = "a4"
     units: Units = "metric"
 
@@ -42,13 +40,8 @@ class Asked:
 def ask(registry: Registry, asked: Asked) -> CardRequest:
     """Return the request for a card: the revision to work with, its case, and the advice that applies."""
     found = version(registry, asked.mode, ("print-mode",), offered=True)
-    unit = named(registry, asked.unit, ("unit",)) if asked.unit else None
-    unit_document = registry.document(unit.blob) if unit else None
-    if unit_document and unit_document["printer"] != found.document["printer"]:
-        raise RequestError(
-            f"{found.rid} is for the printer {found.document['printer']}, "
-            f"and {asked.unit} is a {unit_document['printer']}: choose a mode of that printer"
-        )
+    unit = machine(registry, asked.unit, found)
+    place = named(registry, asked.place, ("application", "display")) if asked.place else None
     return CardRequest(
         mode_id=found.rid,
         mode=found.document,
@@ -62,46 +55,30 @@ def ask(registry: Registry, asked: Asked) -> CardRequest:
         draft_on=(found.seq or None) if found.draft else None,
         on_trial=found.on_trial,
         known_good=_known_good(registry, found),
-        unit=unit_document,
+        unit=registry.document(unit.blob) if unit else None,
         unit_id=unit.rid if unit else "",
+        unit_revision=unit.seq if unit else None,
         readings=_readings(registry, found),
-        guidance=_guidance(registry, found, asked.place),
+        places=_places(registry, place),
+        guidance=_guidance(registry, found, place),
         commit=registry.commit,
         paper=asked.paper,
         units=asked.units,
     )
 
 
-def verify(registry: Registry, text: str) -> tuple[CardCode, Verdict]:
-    """Return what a card's code or a print's slug says, and whether it is current."""
-    code = parse_code(text)
-    try:
-        mode = named(registry, code.mode_id, ("print-mode",))
-    except UnknownRecord:
-        return code, verdict(code, ())
-    found = verdict(code, revisions_of(registry, mode))
-    return code, (_against(registry, mode) if found.use is not None else None) or found
-
-
-def _against(registry: Registry, mode: Subject) -> Verdict | None:
-    """Return why no revision is to be printed: a withdrawn substrate, or a rule that refuses the mode now."""
-    film = registry.document(named(registry, mode.substrate, ("substrate",)).blob)
-    if gone := withdrawal_words(mode.substrate, film):
-        return Verdict(Standing.WITHDRAWN, f"the substrate {gone}; take the card down")
-    offered = registry.model.last_known_good(mode) or mode
-    for remark in remarks(registry.model, [offered.id], None)[offered.id]:
-        if remark.refuses:
-            return Verdict(Standing.REFUSED, f"guidance {remark.rule} refuses the mode now: {remark.text}")
-    return None
-
-
-def revisions_of(registry: Registry, mode: Subject) -> list[Landed]:
-    """Return every landed revision of a mode, known good only where its settings were confirmed."""
-    return [
-        Landed(each.seq, each.digest or "", registry.model.standing(each))
-        for each in registry.model.revisions(mode.path)
-        if each.fault is None and each.blob
-    ]
+def machine(registry: Registry, name: str, mode: Version) -> Subject | None:
+    """Return the machine that is to print a mode, which must be one of the mode's printer."""
+    if not name:
+        return None
+    unit = named(registry, name, ("unit",))
+    printer = registry.document(unit.blob)["printer"]
+    if printer != mode.document["printer"]:
+        raise RequestError(
+            f"{mode.rid} is for the printer {mode.document['printer']}, "
+            f"and {name} is a {printer}: choose a mode of that printer"
+        )
+    return unit
 
 
 def _other(registry: Registry, kind: str, mode: Version) -> dict[str, Any]:
@@ -151,12 +128,24 @@ def _readings(registry: Registry, found: Version) -> Measurement | None:
     return None
 
 
-def _guidance(registry: Registry, found: Version, place: str) -> tuple[tuple[str, str], ...]:
+def _places(
+    registry: Registry, place: Subject | None
+) -> tuple[tuple[Literal["display", "application"], dict[str, Any]], ...]:
+    """Return a display with its application, or an application, each as it landed last."""
+    if place is None:
+        return ()
+    document = registry.document(place.blob)
+    if place.kind == "application":
+        return (("application", document),)
+    use = named(registry, document["application"], ("application",))
+    return (("display", document), ("application", registry.document(use.blob)))
+
+
+def _guidance(registry: Registry, found: Version, place: Subject | None) -> tuple[tuple[str, str], ...]:
     """Return the advice that applies to the mode, and with a place to the mode in that place."""
-    place_subject = named(registry, place, ("application", "display")) if place else None
     subject = next((each for each in registry.model.versions(found.path) if each.seq == found.seq), None)
     if subject is None:  # a draft or an old revision: what is judged now need not hold for it
         return ()
-    there = place_subject.id if place_subject else None
+    there = place.id if place else None
     said = remarks(registry.model, [subject.id], there)[subject.id]
     return tuple((remark.level, remark.text) for remark in said if remark.certain)

@@ -12,12 +12,12 @@ SHORT = 12
 """Hex digits of the settings digest that paper carries: 48 bits tell a registry's settings apart."""
 
 _ID = r"[a-z0-9][a-z0-9-]*(?:/[a-z0-9][a-z0-9-]*){2}"
-_UNIT = r"[a-z0-9][a-z0-9-]*/[a-z0-9][a-z0-9-]*"
+_UNIT = r"(?P<unit>[a-z0-9][a-z0-9-]*/[a-z0-9][a-z0-9-]*)(?:@r(?P<unit_revision>[0-9]{1,6}))?"
 _REVISION = r"r(?P<revision>[0-9]{1,6})(?P<draft>-draft)?"
 _DIGEST = rf"(?P<digest>[0-9a-f]{{{SHORT},64}})"
-_CODE = re.compile(rf"litstock:(?P<mode>{_ID})@{_REVISION}#{_DIGEST}")
+_CODE = re.compile(rf"litstock:(?P<mode>{_ID})@{_REVISION}#{_DIGEST}(?:\+{_UNIT})?")
 _SLUG = re.compile(
-    rf"(?P<mode>{_ID}) {_REVISION} {_DIGEST}(?: (?P<unit>{_UNIT}))?(?: [0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}})?"
+    rf"(?P<mode>{_ID}) {_REVISION} {_DIGEST}(?: {_UNIT})?(?: [0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}})?"
 )
 
 
@@ -43,6 +43,8 @@ class CardCode:
     digest: str
     """The settings digest's first twelve hex digits, or more."""
     unit: str = ""
+    unit_revision: int | None = None
+    """The revision of the unit whose own values it carries; older cards and slugs do not say."""
     draft: bool = False
 
 
@@ -50,13 +52,28 @@ def _revision(number: int, draft: bool) -> str:
     return f"r{number}-draft" if draft else f"r{number}"
 
 
-def code_text(mode_id: str, revision: int, digest: str, *, draft: bool = False) -> str:
+def _machine(unit: str, revision: int | None) -> str:
+    return unit if revision is None else f"{unit}@r{revision}"
+
+
+def code_text(
+    mode_id: str,
+    revision: int,
+    digest: str,
+    *,
+    unit: str = "",
+    unit_revision: int | None = None,
+    draft: bool = False,
+) -> str:
     """Return the text in the card's code.
 
     >>> code_text("lumenfold/dayfilm-210/backlit-16", 5, "3fa9c2d17b04" + "0" * 52)
     'litstock:lumenfold/dayfilm-210/backlit-16@r5#3fa9c2d17b04'
+    >>> code_text("a/b/c", 5, "3fa9c2d17b04" + "0" * 52, unit="harbour-yard/left", unit_revision=4)
+    'litstock:a/b/c@r5#3fa9c2d17b04+harbour-yard/left@r4'
     """
-    return f"litstock:{mode_id}@{_revision(revision, draft)}#{digest[:SHORT]}"
+    machine = f"+{_machine(unit, unit_revision)}" if unit else ""
+    return f"litstock:{mode_id}@{_revision(revision, draft)}#{digest[:SHORT]}{machine}"
 
 
 def slug_text(
@@ -65,15 +82,17 @@ def slug_text(
     digest: str,
     *,
     unit: str = "",
+    unit_revision: int | None = None,
     date: datetime.date | None = None,
     draft: bool = False,
 ) -> str:
     """Return the line to print in the bleed, so that a returned print names its own settings.
 
-    >>> slug_text("lumenfold/dayfilm-210/backlit-16", 5, "3fa9c2d17b04" + "0" * 52, unit="harbour-yard/left")
-    'lumenfold/dayfilm-210/backlit-16 r5 3fa9c2d17b04 harbour-yard/left'
+    >>> slug_text("a/b/c", 5, "3fa9c2d17b04" + "0" * 52, unit="harbour-yard/left", unit_revision=4)
+    'a/b/c r5 3fa9c2d17b04 harbour-yard/left@r4'
     """
-    words = [mode_id, _revision(revision, draft), digest[:SHORT], unit, date.isoformat() if date else ""]
+    machine = _machine(unit, unit_revision)
+    words = [mode_id, _revision(revision, draft), digest[:SHORT], machine, date.isoformat() if date else ""]
     return " ".join(word for word in words if word)
 
 
@@ -89,8 +108,14 @@ def parse_code(text: str) -> CardCode:
     found = _CODE.fullmatch("".join(words)) or _SLUG.fullmatch(" ".join(words))
     if not found:
         raise CodeError(text, _why(words))
-    unit = found.groupdict().get("unit") or ""
-    return CardCode(found["mode"], int(found["revision"]), found["digest"], unit, found["draft"] is not None)
+    return CardCode(
+        found["mode"],
+        int(found["revision"]),
+        found["digest"],
+        found["unit"] or "",
+        int(found["unit_revision"]) if found["unit_revision"] else None,
+        found["draft"] is not None,
+    )
 
 
 def _why(words: list[str]) -> str:
@@ -103,6 +128,6 @@ def _why(words: list[str]) -> str:
         return f"{head!r} is no print mode's id, which is maker/grade/mode"
     if not re.search(r"(?:@| )r[0-9]{1,6}(?:-draft)?(?:#| |$)", text):
         return "no revision such as 'r5' follows the print mode's id"
-    if not re.search(rf"(?:#| ){_DIGEST}(?: |$)", text):
+    if not re.search(rf"(?:#| ){_DIGEST}(?: |\+|$)", text):
         return f"no settings digest follows the revision: at least {SHORT} of the digits 0-9 and a-f"
-    return "only a unit such as 'harbour-yard/left' and a date may follow the settings digest"
+    return "only a unit such as 'harbour-yard/left@r4' and a date may follow the settings digest"

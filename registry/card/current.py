@@ -1,13 +1,13 @@
 """Whether a card, or a print that names its settings, is current."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import NamedTuple
 
 from registry.card.code import SHORT, CardCode
 
-__all__ = ["Landed", "Standing", "Verdict", "verdict"]
+__all__ = ["Landed", "Standing", "Verdict", "on_machine", "verdict"]
 
 
 class Landed(NamedTuple):
@@ -26,14 +26,17 @@ class Standing(StrEnum):
     FORM_ONLY = "form only"
     """A newer revision has the same settings: only form, reason, status or trials changed."""
     NEWER = "newer revision"
+    OWN_VALUES = "own values"
+    """The mode is current, but the named machine's own values for it have changed."""
     ON_TRIAL = "on trial"
     WITHDRAWN = "withdrawn"
-    """The mode, or its substrate."""
+    """The mode, its substrate, or the named machine."""
     REFUSED = "refused"
     """Guidance of level refuse applies to the mode now."""
     DRAFT = "draft"
     """Its settings were printed before they landed, and have not landed since."""
     UNKNOWN_REVISION = "unknown revision"
+    """Of the mode, or of the named machine."""
     FOREIGN = "digest of other settings"
     """The digest is not that revision's: a typing error, or another registry."""
 
@@ -46,6 +49,8 @@ class Verdict:
     words: str
     use: int | None = None
     """The revision to use instead, or that the card stands for; none where nothing is to be used."""
+    unit_use: int | None = None
+    """The named machine's newest revision, where its own values could be compared with those on the card."""
 
     @property
     def current(self) -> bool:
@@ -62,6 +67,25 @@ def verdict(code: CardCode, present: Sequence[Landed | tuple[int, str, str]]) ->
     if not landed:
         return Verdict(Standing.UNKNOWN_REVISION, f"{code.mode_id} has no landed revision in this registry")
     return _stray(code, landed) or _withdrawn(code, landed[-1]) or _against(code, landed)
+
+
+def on_machine(code: CardCode, found: Verdict, newest: int, *, same: bool | None) -> Verdict:
+    """Return the mode's verdict with what the named machine's newest revision adds to it.
+
+    `same` says whether its own values for the mode are still those on the card; None where the card does not
+    say of which revision its own values are.
+    """
+    if same is None:
+        unsaid = f"it does not say at which revision {code.unit} was, whose own values may have changed"
+        return replace(found, words=f"{found.words}; {unsaid}")
+    own = f"{code.unit}'s own values for this mode"
+    if same:
+        words = f"{found.words}; {own} are unchanged since r{code.unit_revision}"
+        return replace(found, words=words, unit_use=newest)
+    changed = f"{own} changed from r{code.unit_revision} to r{newest}"
+    if found.current:
+        return Verdict(Standing.OWN_VALUES, f"{changed}; otherwise {found.words}", found.use, newest)
+    return replace(found, words=f"{found.words}; {changed}", unit_use=newest)
 
 
 def _withdrawn(code: CardCode, newest: Landed) -> Verdict | None:

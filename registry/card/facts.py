@@ -3,10 +3,13 @@
 from dataclasses import asdict
 from typing import Any
 
-from registry.card.advice import cautions, stops, usual
+from registry.card.cautions import cautions, usual
 from registry.card.code import SHORT, code_text, slug_text
+from registry.card.own import own_values
 from registry.card.request import CardRequest
 from registry.card.solids import measured
+from registry.card.standing import banner, foot, notice, withdrawal
+from registry.card.stops import stops
 from registry.card.values import UNKNOWN, Entry, entry, groups, quantity, said
 from registry.derived import DERIVED, derive
 from registry.model.shape import shape_of
@@ -15,6 +18,10 @@ __all__ = ["facts"]
 
 _HEAD = frozenset({"substrate", "printer", "ink_set", "lighting", "print_side", "mirrored"})
 """Settings that stand at the head of the card, with what to load."""
+
+_WINDOW = "a cut of the real print goes here"
+_JUDGE = {"backlit": "judge it lit", "dual": "judge it lit, and again with the lamps off"}
+"""How the sample is looked at; by reflected light there is nothing to say."""
 
 _SEEN = {
     "first-surface": "seen from its printed face",
@@ -29,34 +36,43 @@ def facts(request: CardRequest) -> dict[str, Any]:
     ----
     record : id, title, name (of the revision), standing, digest and short, code, slug, date, verify_by,
         commit, show (the command that says more).
-    banner : words and lines, where the card is not of a known-good revision; else None.
+    banner : words, lines and stop (whether nothing is to be printed with it), where the card is not of a
+        known-good revision or guidance refuses it; else None.
+    foot : until when the card may hang, or that it may not.
     notice : what else has to be known of the record, or empty.
+    place : what it is printed for, kind and title; else None.
     load : title, line, tiles (label, text), print (label, text), drawing (what it shows).
     settings : groups in entry order, each label, entries, items, unrecorded, computed (label, text, how).
-    unit : id, entries and unrecorded of the named machine; else None.
+    unit : id, revision, entries and unrecorded of the named machine; else None.
     stops : sign, what, trial, how, seen.
     finishing : what the material asks for afterwards.
-    cautions : text and from, gravest first; usual, those that every card carries; notes, how many there are.
+    cautions : text and from, gravest first; usual, those that every card carries, text and by (the place of
+        the caution that says it too, or None); notes, how many there are.
     measured : see `registry.card.solids`.
+    window : what goes into the window for a sample; sample, where the approved one is kept.
     boxes : label, text and whether it is wide, of what is filled in by hand; none on a withdrawn card.
     paper, units : as asked for.
     """
-    own = _own(request)
+    own, large = _own(request), banner(request)
+    care = cautions(request, told=large["lines"] if large else ())
     return {
         "record": _record(request),
-        "banner": _banner(request),
-        "notice": _notice(request),
+        "banner": large,
+        "foot": foot(request),
+        "notice": notice(request),
+        "place": _place(request),
         "load": _load(request),
         "settings": _settings(request, own),
         "unit": _unit(request, own),
         "stops": stops(request),
         "finishing": _finishing(request),
-        "cautions": cautions(request),
-        "usual": usual(request),
+        "cautions": care,
+        "usual": usual(request, care),
         "notes": len(request.mode.get("notes", [])) + len(request.substrate.get("notes", [])),
         "measured": measured(
             request.mode.get("evidence", {}).get("measurement", {}).get("file", ""), request.readings
         ),
+        "window": "; ".join(word for word in (_WINDOW, _JUDGE.get(request.mode["lighting"])) if word),
         "sample": request.mode.get("evidence", {}).get("sample", UNKNOWN),
         "boxes": _boxes(request),
         "paper": request.paper,
@@ -69,7 +85,8 @@ def _record(request: CardRequest) -> dict[str, Any]:
     if request.is_draft:
         name = "draft" if request.draft_on is None else f"draft, on r{request.draft_on}"
     at = request.mode_id if request.is_draft else f"{request.mode_id}@r{request.revision}"
-    code = (request.mode_id, request.code_revision, request.digest)
+    identity = (request.mode_id, request.code_revision, request.digest)
+    unit, number, draft = request.unit_id, request.unit_revision, request.is_draft
     return {
         "id": request.mode_id,
         "title": request.mode["title"],
@@ -77,53 +94,20 @@ def _record(request: CardRequest) -> dict[str, Any]:
         "standing": request.standing,
         "digest": request.digest,
         "short": request.digest[:SHORT],
-        "code": code_text(*code, draft=request.is_draft),
-        "slug": slug_text(*code, unit=request.unit_id, draft=request.is_draft),
+        "code": code_text(*identity, unit=unit, unit_revision=number, draft=draft),
+        "slug": slug_text(*identity, unit=unit, unit_revision=number, draft=draft),
         "date": request.date.isoformat(),
-        "verify_by": request.verify_by.isoformat(),
+        "verify_by": None if withdrawal(request) else request.verify_by.isoformat(),
         "commit": request.commit[:SHORT],
         "show": f"litstock show {at}",
     }
 
 
-def _withdrawal(request: CardRequest) -> list[str]:
-    """Return why nothing is to be printed with these settings; empty where that is allowed."""
-    for kind, document in (("print mode", request.mode), ("substrate", request.substrate)):
-        if withdrawal := document.get("withdrawn"):
-            instead = withdrawal.get("instead")
-            return [
-                f"The {kind} is withdrawn since {withdrawal['date']}: {withdrawal['reason']}",
-                f"Use instead: {instead}" if instead else "No replacement is named.",
-            ]
-    return ["This revision is withdrawn.", _known_good(request)] if request.standing == "withdrawn" else []
-
-
-def _known_good(request: CardRequest) -> str:
-    if request.known_good is None:
-        return "No revision is known-good yet."
-    return f"Known-good is r{request.known_good}: litstock card {request.mode_id}@r{request.known_good}"
-
-
-def _banner(request: CardRequest) -> dict[str, Any] | None:
-    """Return the large words on a card whose settings are not simply to be used."""
-    if why := _withdrawal(request):
-        return {"words": "DO NOT USE", "lines": why}
-    match request.standing:
-        case "draft":
-            on = "" if request.draft_on is None else f", on r{request.draft_on}"
-            landed = "These settings have not landed: no other site has them."
-            return {"words": f"DRAFT{on}", "lines": [landed, _known_good(request)]}
-        case "trial":
-            waiting = f"r{request.revision} has not been confirmed."
-            return {"words": "ON TRIAL", "lines": [waiting, _known_good(request)]}
-        case _:
-            return None
-
-
-def _notice(request: CardRequest) -> str:
-    if request.on_trial is None or request.on_trial == request.revision:
-        return ""
-    return f"r{request.on_trial} is on trial; this card stands until it is confirmed"
+def _place(request: CardRequest) -> dict[str, str] | None:
+    if not request.places:
+        return None
+    kind, document = request.places[0]
+    return {"kind": kind, "title": document["title"]}
 
 
 def _load(request: CardRequest) -> dict[str, Any]:
@@ -137,7 +121,7 @@ def _load(request: CardRequest) -> dict[str, Any]:
         (mode["print_side"].label, side),
         (mode["mirrored"].label, "yes" if request.mode["mirrored"] else "no"),
         (material["surface.printable"].label, face),
-        (material["roll.wind"].label, wind),
+        (material["roll.wind"].label, wind) if wound else (material["construction"].label, "sheet"),
     ]
     rest = ("maker", "product_code", "thickness_um", "storage.acclimatise_h")
     return {
@@ -155,6 +139,7 @@ def _load(request: CardRequest) -> dict[str, Any]:
             {"label": mode["printer"].label, "text": request.printer["title"]},
             {"label": mode["ink_set"].label, "text": request.mode.get("ink_set", UNKNOWN)},
             {"label": mode["lighting"].label, "text": request.mode["lighting"]},
+            *([{"label": "for", "text": request.places[0][1]["title"]}] if request.places else []),
             *([{"label": "unit", "text": request.unit_id}] if request.unit_id else []),
         ],
         "drawing": {
@@ -185,11 +170,8 @@ def _settings(request: CardRequest, own: list[Entry]) -> list[dict[str, Any]]:
 
 
 def _own(request: CardRequest) -> list[Entry]:
-    """Return the named machine's own values for this mode; those of other modes are not its business."""
-    held = (request.unit or {}).get("own", [])
-    mine = [each for each in held if each["mode"] == request.mode_id]
-    found = shape_of("unit").flatten({"own": mine}).values()
-    return [entry(each, request.units) for each in found if each.setting.scope == "unit"]
+    """Return the named machine's own values for this mode."""
+    return [entry(each, request.units) for each in own_values(request.unit or {}, request.mode_id)]
 
 
 def _unit(request: CardRequest, own: list[Entry]) -> dict[str, Any] | None:
@@ -198,6 +180,7 @@ def _unit(request: CardRequest, own: list[Entry]) -> dict[str, Any] | None:
     recorded = {each.path.rpartition(".")[2] for each in own}
     return {
         "id": request.unit_id,
+        "revision": request.unit_revision,
         "title": request.unit["title"],
         "entries": [asdict(each) for each in own],
         "unrecorded": [
@@ -217,7 +200,7 @@ def _finishing(request: CardRequest) -> list[dict[str, str]]:
 
 
 def _boxes(request: CardRequest) -> list[dict[str, Any]]:
-    if _withdrawal(request):
+    if withdrawal(request):
         return []
     names = ("unit", "strip reading", "roll lot", "date", "initials")
     return [

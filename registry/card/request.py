@@ -37,8 +37,12 @@ class CardRequest:
     unit: dict[str, Any] | None = None
     """A named machine: its own values for this mode appear."""
     unit_id: str = ""
+    unit_revision: int | None = None
+    """The revision of its record, which code and slug name beside it."""
     readings: Measurement | None = None
     """The reference measurement that the mode's evidence names, where it was read."""
+    places: tuple[tuple[Literal["display", "application"], dict[str, Any]], ...] = ()
+    """What it is printed for: a display and its application, or an application alone."""
     guidance: tuple[tuple[str, str], ...] = ()
     """Advice that applies: (level, text)."""
     commit: str = ""

@@ -1,4 +1,7 @@
-"""When to stop, and what to beware of: from the trials in the record, the material, and trade practice."""
+"""When to stop: from the trials in the record, the material, and what trade practice looks for.
+
+Common practice, no source: what re-wet, tack and scratch look like.
+"""
 
 from collections.abc import Iterator
 
@@ -8,51 +11,15 @@ from registry.derived import derive
 from registry.model.scales import scratch_grade
 from registry.model.shape import shape_of
 
-__all__ = ["cautions", "stops", "usual"]
-
-# Common practice, no source: what re-wet, tack and scratch look like, and the usual cautions.
-_USUAL = (
-    "Hot: heaters, platen and fresh prints burn.",
-    "Blades: cut away from the hand, and close the knife.",
-)
-_USUAL_FINISHING = {
-    "liquid-laminate": "Liquid laminate: gloves, goggles, fresh air; read its safety data sheet.",
-    "film-laminate": "Laminator: keep fingers, hair and sleeves out of the nip.",
-}
-_LOCAL = "Local codes and the safety data sheets stand above this card."
+__all__ = ["stops"]
 
 _STOPPING = frozenset({"cure", "re-wet", "pencil"})
 _SOFT = frozenset({"low", "fair"})
-_RANK = ("refuse", "warn", "advise")
 
 
 def stops(request: CardRequest) -> list[dict[str, str]]:
     """Return when to stop: `sign`, `what` is seen; `trial`, what the record says; its `how` and `seen`."""
     return [*_hot(request), _tack(request), _rewet(request), _scratch(request), *_other_trials(request)]
-
-
-def cautions(request: CardRequest) -> list[dict[str, str]]:
-    """Return the record's own cautions and the advice that applies, gravest first: `text` and `from`."""
-    advice = sorted(
-        request.guidance, key=lambda each: _RANK.index(each[0]) if each[0] in _RANK else len(_RANK)
-    )
-    refused = [{"text": text, "from": level} for level, text in advice if level == "refuse"]
-    own = [
-        {"text": text, "from": name}
-        for name, document in (
-            ("mode", request.mode),
-            ("substrate", request.substrate),
-            ("printer", request.printer),
-        )
-        for text in document.get("cautions", [])
-    ]
-    return [*refused, *own, *({"text": text, "from": level} for level, text in advice if level != "refuse")]
-
-
-def usual(request: CardRequest) -> list[str]:
-    """Return the cautions that every card carries, and those of its finishing."""
-    finishing = request.mode.get("finishing", [])
-    return [*_USUAL, *(text for word, text in _USUAL_FINISHING.items() if word in finishing), _LOCAL]
 
 
 def _hot(request: CardRequest) -> Iterator[dict[str, str]]:
@@ -69,7 +36,9 @@ def _tack(request: CardRequest) -> dict[str, str]:
 
 
 def _rewet(request: CardRequest) -> dict[str, str]:
-    what = "a print that was dry turns greasy, or sticks to itself off the take-up"
+    wound = request.mode.get("web", {}).get("take_up", "off") != "off"
+    where = "sticks to itself off the take-up" if wound else "sticks to the one above it in the stack"
+    what = f"a print that was dry turns greasy, or {where}"
     return {"sign": "re-wet", "what": what, **_trial(request, "re-wet")}
 
 

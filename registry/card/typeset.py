@@ -12,9 +12,10 @@ from registry.card.facts import facts
 from registry.card.request import CardRequest, Form
 from registry.errors import RegistryError
 
-__all__ = ["TEMPLATE", "UNPRINTABLE", "CardError", "card"]
+__all__ = ["SHEET", "UNPRINTABLE", "CardError", "card"]
 
-TEMPLATE = Path(__file__).with_name("card.typ")
+SHEET = Path(__file__).with_name("sheet")
+"""The folder of the template, `card.typ`, and its parts."""
 _PPI = 192
 _QUIET = 4
 """Modules of white around the code (ISO/IEC 18004)."""
@@ -53,7 +54,8 @@ def card(request: CardRequest, form: Form) -> bytes:
     said["code"] = _code(said["record"]["code"])
     with tempfile.TemporaryDirectory(prefix="litstock-card-") as folder:
         root = Path(folder).resolve()
-        (root / "card.typ").write_bytes(TEMPLATE.read_bytes())
+        for part in sorted(SHEET.glob("*.typ")):
+            (root / part.name).write_bytes(part.read_bytes())
         (root / "card.json").write_text(json.dumps(_printable(said), ensure_ascii=False), encoding="utf-8")
         try:
             made = typst.compile(

@@ -3,16 +3,17 @@
 import contextlib
 import datetime
 import os
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any, cast, get_args
 
 import click
 
-from registry.card.asking import Asked, ask, verify
+from registry.card.asking import Asked, ask
 from registry.card.code import CardCode
 from registry.card.current import Verdict
 from registry.card.request import CardRequest, Form, Paper
+from registry.card.verifying import verify
 from registry.change.compare import SettingChange
 from registry.change.difference import difference
 from registry.cli.completion import complete_records
@@ -69,14 +70,16 @@ def command(
 
     While the newest revision is on trial, the card is of the last known-good one; name the trial to get its
     card.
-    With --verify, exit 1 when the card is not current.
+    With --verify, exit 1 when the card is not current; where it names a machine, also when the machine's own
+    values for this mode have changed.
 
     \b
     JSON keys: with -o, file, mode, revision, standing, digest, on_trial (a newer
-    revision, or null), commit.
+    revision, or null), unit, unit_revision (or null), commit.
     Without -o, what the card says: record, unit, cautions and the other parts.
-    With --verify: mode_id, revision, digest, unit, draft (read from the card);
-    standing, current, words, use (the revision to use, or null), changes,
+    With --verify: mode_id, revision, digest, unit, unit_revision, draft (read from
+    the card); standing, current, words, use (the revision to use, or null),
+    unit_use (the machine's newest revision, or null), changes, unit_changes,
     commit.
     """  # noqa: D301 (click reads the backspace)
     if code:
@@ -135,6 +138,8 @@ def _written(output: Path, request: CardRequest) -> dict[str, Any]:
         "standing": request.standing,
         "digest": request.digest,
         "on_trial": request.on_trial,
+        "unit": request.unit_id,
+        "unit_revision": request.unit_revision,
         "commit": request.commit,
     }
 
@@ -151,7 +156,7 @@ def _tell(request: CardRequest, form: str) -> None:
 def _verify(context: click.Context, text: str, form: str, units: str) -> None:
     registry = open_registry(context)
     code, verdict = verify(registry, text)
-    changes = _changes(registry, code, verdict)
+    changes, own = _changes(registry, code, verdict), _own_changes(registry, code, verdict)
     if form == "json":
         answer = {
             **asdict(code),
@@ -159,18 +164,27 @@ def _verify(context: click.Context, text: str, form: str, units: str) -> None:
             "current": verdict.current,
             "words": verdict.words,
             "use": verdict.use,
+            "unit_use": verdict.unit_use,
             "changes": [change_json(change, units) for change in changes],
+            "unit_changes": [change_json(change, units) for change in own],
             "commit": registry.commit,
         }
         write_json(answer)
     else:
         say(wrapped(f"{'current' if verdict.current else 'not current'}: {verdict.words}"))
-        if changes:
-            say()
-            say(f"What changed from r{code.revision} (on the card) to r{verdict.use} (effect: on colour).")
-            for line in changes_table(changes, units):
-                say(line)
+        steps = f"r{code.revision} (on the card) to r{verdict.use}"
+        _say_changes(f"What changed from {steps} (effect: on colour).", changes, units)
+        steps = f"r{code.unit_revision} (on the card) to r{verdict.unit_use}"
+        _say_changes(f"What changed in {code.unit}'s own values for this mode from {steps}.", own, units)
     context.exit(0 if verdict.current else 1)
+
+
+def _say_changes(heading: str, changes: list[SettingChange], units: str) -> None:
+    if changes:
+        say()
+        say(wrapped(heading))
+        for line in changes_table(changes, units):
+            say(line)
 
 
 def _changes(registry: Registry, code: CardCode, verdict: Verdict) -> list[SettingChange]:
@@ -179,3 +193,17 @@ def _changes(registry: Registry, code: CardCode, verdict: Verdict) -> list[Setti
         return []
     found = difference(registry, f"{code.mode_id}@r{code.revision}", f"{code.mode_id}@r{verdict.use}")
     return list(found.settings)
+
+
+def _own_changes(registry: Registry, code: CardCode, verdict: Verdict) -> list[SettingChange]:
+    """Return the machine's own values for this mode that changed since the card was made."""
+    if verdict.unit_use in (None, code.unit_revision):
+        return []
+    unit = f"unit:{code.unit}"
+    found = difference(registry, f"{unit}@r{code.unit_revision}", f"{unit}@r{verdict.unit_use}")
+    mine = f"own.{code.mode_id}."
+    return [
+        replace(change, label=change.name)  # the mode stands in the heading
+        for change in found.settings
+        if change.scope == "unit" and change.path.startswith(mine)
+    ]

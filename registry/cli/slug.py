@@ -5,12 +5,12 @@ from dataclasses import asdict
 
 import click
 
+from registry.card.asking import machine
 from registry.card.code import parse_code, slug_text
 from registry.cli.completion import complete_records
 from registry.cli.opening import open_registry
 from registry.cli.options import format_option
 from registry.cli.output import say, write_json
-from registry.question.names import named
 from registry.question.when import version
 
 __all__ = ["command"]
@@ -33,16 +33,25 @@ def command(
 ) -> None:
     """Print the line that a print carries in its bleed.
 
-    A returned print then names its own settings: litstock card --verify and litstock run read the line.
+    A returned print then names its own settings: litstock card --verify and litstock run read the line. With
+    --unit it also names the revision of the machine's own values.
 
     \b
-    JSON keys: slug, mode_id, revision, digest (whole), unit, draft, commit.
+    JSON keys: slug, mode_id, revision, digest (whole), unit, unit_revision (null
+    without a unit), draft, commit.
     """  # noqa: D301 (click reads the backspace)
     registry = open_registry(context)
     found = version(registry, mode, ("print-mode",), offered=True)
-    machine = named(registry, unit, ("unit",)).rid if unit else ""
-    day = date.date() if date else None
-    slug = slug_text(found.rid, found.seq, found.digest, unit=machine, date=day, draft=found.draft)
+    printer = machine(registry, unit, found)
+    slug = slug_text(
+        found.rid,
+        found.seq,
+        found.digest,
+        unit=printer.rid if printer else "",
+        unit_revision=printer.seq if printer else None,
+        date=date.date() if date else None,
+        draft=found.draft,
+    )
     if form == "json":
         code = asdict(parse_code(slug))
         write_json({"slug": slug, **code, "digest": found.digest, "commit": registry.commit})

@@ -11,14 +11,16 @@ from registry.card.request import CardRequest
 from registry.card.typeset import card
 from tests.card import documents
 from tests.card.documents import fabric, request, sheet
-from tests.card.longest import longest, prose, slug, unbroken
+from tests.card.longest import longest, numbered, prose, slug, unbroken
 from tests.card.reading import Printed, printed
 
 PAPERS = ("a4", "a5", "letter")
 
 
 def unit_card(**changes: Any) -> CardRequest:
-    return request(unit=copy.deepcopy(documents.UNIT), unit_id="harbour-yard/left", **changes)
+    return request(
+        unit=copy.deepcopy(documents.UNIT), unit_id="harbour-yard/left", unit_revision=4, **changes
+    )
 
 
 def longest_card(
@@ -27,7 +29,7 @@ def longest_card(
     """Return the card of records in which every text and list is as long as the schema allows."""
     mode_id = "/".join([slug(60), slug(59), slug(59)])
     mode, substrate, unit = (longest(kind, writer) for kind in ("print-mode", "substrate", "unit"))
-    del substrate["withdrawn"]
+    del substrate["withdrawn"], unit["withdrawn"]
     if standing != "withdrawn":
         del mode["withdrawn"]
     unit["own"] = [{**unit["own"][0], "mode": mode_id}]
@@ -38,12 +40,18 @@ def longest_card(
         printer=longest("printer", writer),
         unit=unit,
         unit_id=f"{slug(60)}/{slug(59)}",
+        unit_revision=100000,
         revision=100000,
         standing=standing,
         draft_on=99999,
         known_good=99999,
         paper=paper,
-        guidance=tuple((level, writer(400)) for level in ("refuse", "warn", "advise") for _ in range(10)),
+        places=tuple((kind, longest(kind, writer)) for kind in ("display", "application")),
+        guidance=tuple(
+            (level, text)
+            for level in ("refuse", "warn", "advise")
+            for text in numbered([writer(400)] * 10, level)
+        ),
     )
 
 

@@ -1,6 +1,6 @@
 """The longest document that a schema allows: every member, every text and list at its full length."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from registry.model.shape import shape_of
@@ -25,10 +25,18 @@ def slug(length: int) -> str:
     return ("signboard-backlit-" * (length // 18 + 1))[: length - 1] + "x"
 
 
+def numbered(texts: Sequence[str], name: str) -> list[str]:
+    """Return the texts, each as long as before, but no two of which say the same."""
+    marks = [f"{name}{number:02}" for number in range(len(texts))]
+    return [f"{mark}{text[len(mark) :]}" for mark, text in zip(marks, texts, strict=True)]
+
+
 def longest(kind: str, writer: Writer = prose) -> dict[str, Any]:
     """Return the longest document of a kind; ids and dates are merely well-formed."""
     schema = shape_of(kind).schema
     document: dict[str, Any] = _longest(schema, schema, "", writer)
+    if "cautions" in document:
+        document["cautions"] = numbered(document["cautions"], kind)
     return document
 
 

@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from registry.card.code import CardCode, CodeError, code_text, parse_code, slug_text
+from registry.model.shape import shape_of
 
 MODE = "lumenfold/dayfilm-210/backlit-16"
 DIGEST = "3fa9c2d17b04" + "5" * 52
@@ -16,6 +17,9 @@ slugs = st.from_regex(r"[a-z0-9][a-z0-9-]{0,59}", fullmatch=True)
 modes = st.builds("/".join, st.tuples(slugs, slugs, slugs))
 units = st.builds("/".join, st.tuples(slugs, slugs))
 revisions = st.integers(1, 100000)
+machines: st.SearchStrategy[tuple[str, int | None]] = st.just(("", None)) | st.tuples(
+    units, st.none() | revisions
+)
 digests = st.text("0123456789abcdef", min_size=64, max_size=64)
 blanks = st.text(string.whitespace, max_size=3)
 
@@ -29,54 +33,91 @@ def test_slug_names_unit_and_day_where_they_are_given() -> None:
     assert slug_text(MODE, 5, DIGEST) == f"{MODE} r5 3fa9c2d17b04"
     assert slug_text(MODE, 5, DIGEST, date=day) == f"{MODE} r5 3fa9c2d17b04 2026-03-01"
     assert (
-        slug_text(MODE, 5, DIGEST, unit="harbour-yard/left", date=day)
-        == f"{MODE} r5 3fa9c2d17b04 harbour-yard/left 2026-03-01"
+        slug_text(MODE, 5, DIGEST, unit="harbour-yard/left", unit_revision=4, date=day)
+        == f"{MODE} r5 3fa9c2d17b04 harbour-yard/left@r4 2026-03-01"
     )
 
 
-@given(modes, revisions, digests, st.booleans())
-def test_code_is_read_back_as_written(mode: str, revision: int, digest: str, draft: bool) -> None:
-    text = code_text(mode, revision, digest, draft=draft)
-    assert text.isascii()
-    assert parse_code(text) == CardCode(mode, revision, digest[:12], draft=draft)
+def test_code_names_the_unit_and_its_revision_where_one_is_given() -> None:
+    assert (
+        code_text(MODE, 5, DIGEST, unit="harbour-yard/left", unit_revision=4)
+        == f"litstock:{MODE}@r5#3fa9c2d17b04+harbour-yard/left@r4"
+    )
 
 
-@given(modes, revisions, digests, st.data())
-def test_slug_is_read_back_as_written(mode: str, revision: int, digest: str, data: st.DataObject) -> None:
-    unit, draft = data.draw(units | st.just("")), data.draw(st.booleans())
-    day = data.draw(st.none() | st.dates(datetime.date(1000, 1, 1)))
-    text = slug_text(mode, revision, digest, unit=unit, date=day, draft=draft)
-    assert parse_code(text) == CardCode(mode, revision, digest[:12], unit, draft)
-
-
-@given(modes, revisions, digests, st.data())
-def test_code_is_read_in_upper_case_and_wrapped_anywhere(
-    mode: str, revision: int, digest: str, data: st.DataObject
+@given(modes, revisions, digests, machines, st.booleans())
+def test_code_is_read_back_as_written(
+    mode: str, revision: int, digest: str, machine: tuple[str, int | None], draft: bool
 ) -> None:
-    text = code_text(mode, revision, digest)
+    unit, number = machine
+    text = code_text(mode, revision, digest, unit=unit, unit_revision=number, draft=draft)
+    assert text.isascii()
+    assert parse_code(text) == CardCode(mode, revision, digest[:12], unit, number, draft)
+
+
+@given(modes, revisions, digests, machines, st.data())
+def test_slug_is_read_back_as_written(
+    mode: str, revision: int, digest: str, machine: tuple[str, int | None], data: st.DataObject
+) -> None:
+    (unit, number), draft = machine, data.draw(st.booleans())
+    day = data.draw(st.none() | st.dates(datetime.date(1000, 1, 1)))
+    text = slug_text(mode, revision, digest, unit=unit, unit_revision=number, date=day, draft=draft)
+    assert parse_code(text) == CardCode(mode, revision, digest[:12], unit, number, draft)
+
+
+@given(modes, revisions, digests, machines, st.data())
+def test_code_is_read_in_upper_case_and_wrapped_anywhere(
+    mode: str, revision: int, digest: str, machine: tuple[str, int | None], data: st.DataObject
+) -> None:
+    unit, number = machine
+    text = code_text(mode, revision, digest, unit=unit, unit_revision=number)
     at = data.draw(st.integers(0, len(text)))
     typed = (text[:at] + data.draw(blanks) + text[at:]).upper()
-    assert parse_code(typed) == CardCode(mode, revision, digest[:12])
+    assert parse_code(typed) == CardCode(mode, revision, digest[:12], unit, number)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit"),
+    [
+        (f"litstock:{MODE}@r5#3fa9c2d17b04", ""),
+        (f"{MODE} r5 3fa9c2d17b04", ""),
+        (f"{MODE} r5 3fa9c2d17b04 2026-03-01", ""),
+        (f"{MODE} r5 3fa9c2d17b04 harbour-yard/left", "harbour-yard/left"),
+        (f"{MODE} r5 3fa9c2d17b04 harbour-yard/left 2026-03-01", "harbour-yard/left"),
+    ],
+)
+def test_cards_and_prints_from_before_units_had_revisions_are_still_read(text: str, unit: str) -> None:
+    assert parse_code(text) == CardCode(MODE, 5, "3fa9c2d17b04", unit, None)
 
 
 def test_slug_is_read_with_any_blanks_between_its_words() -> None:
     assert parse_code(f"  {MODE.upper()}\n R5\t3FA9C2D17B04   Harbour-Yard/Left ") == CardCode(
         MODE, 5, "3fa9c2d17b04", "harbour-yard/left"
     )
+    assert parse_code(f" {MODE}  r5\n3fa9c2d17b04\tharbour-yard/left@R4 ").unit_revision == 4
 
 
 def test_whole_digest_is_read_too() -> None:
     assert parse_code(f"litstock:{MODE}@r5#{DIGEST}").digest == DIGEST
+    named = parse_code(f"litstock:{MODE}@r5#{DIGEST}+harbour-yard/left@r4")
+    assert (named.digest, named.unit, named.unit_revision) == (DIGEST, "harbour-yard/left", 4)
 
 
-def test_longest_code_fits_a_code_of_fifty_seven_modules() -> None:
+def test_longest_code_fits_a_code_of_seventy_three_modules() -> None:
     import segno
 
-    mode = "/".join(["m" * 60, "m" * 59, "m" * 59])
-    text = code_text(mode, 100000, DIGEST)
-    assert len(text) == 210
-    # ISO/IEC 18004: version 10 has 57 modules a side and holds 213 bytes at level M.
-    assert segno.make_qr(text, error="m").symbol_size(border=0) == (57, 57)
+    mode, unit = "/".join(["m" * 60, "m" * 59, "m" * 59]), f"{'u' * 60}/{'u' * 59}"
+    text = code_text(mode, 100000, DIGEST, unit=unit, unit_revision=100000, draft=True)
+    assert len(text) == 345
+    # ISO/IEC 18004: version 14 has 73 modules a side and holds 362 bytes at level M.
+    assert segno.make_qr(text, error="m").symbol_size(border=0) == (73, 73)
+    # Without a unit nothing has grown: version 10, 57 modules, 213 bytes.
+    assert segno.make_qr(code_text(mode, 100000, DIGEST), error="m").symbol_size(border=0) == (57, 57)
+
+
+def test_the_longest_names_in_the_test_are_the_longest_that_a_schema_allows() -> None:
+    unit, mode = (shape_of("run").schema["properties"][name] for name in ("unit", "mode"))
+    assert (mode["maxLength"], unit["maxLength"]) == (180, 120)
 
 
 @pytest.mark.parametrize(
@@ -102,7 +143,11 @@ def test_longest_code_fits_a_code_of_fifty_seven_modules() -> None:
         ),
         (
             f"{MODE} r5 3fa9c2d17b04 left machine",
-            "only a unit such as 'harbour-yard/left' and a date may follow the settings digest",
+            "only a unit such as 'harbour-yard/left@r4' and a date may follow the settings digest",
+        ),
+        (
+            f"litstock:{MODE}@r5#3fa9c2d17b04+left@r4",
+            "only a unit such as 'harbour-yard/left@r4' and a date may follow the settings digest",
         ),
     ],
 )

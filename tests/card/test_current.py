@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from registry.card.code import CardCode
-from registry.card.current import Landed, Standing, Verdict, verdict
+from registry.card.current import Landed, Standing, Verdict, on_machine, verdict
 
 MODE = "lumenfold/dayfilm-210/backlit-16"
 A, B, C = ("a" * 64, "b" * 64, "c" * 64)
@@ -115,6 +115,45 @@ def test_draft_whose_settings_landed_and_were_replaced_is_replaced() -> None:
     history = [(1, A, "known-good"), (2, B, "known-good"), (3, C, "known-good")]
     assert verdict(code(1, B, draft=True), history) == Verdict(
         Standing.NEWER, "r3 has replaced the draft on r1", 3
+    )
+
+
+UNIT = "harbour-yard/left"
+
+
+def on_unit(digest: str, unit_revision: int | None, *, newest: int, same: bool | None) -> Verdict:
+    card = CardCode(MODE, 1 if digest == A else 2, digest[:12], UNIT, unit_revision)
+    return on_machine(card, verdict(card, [(1, A, "known-good"), (2, B, "known-good")]), newest, same=same)
+
+
+def test_card_whose_machine_kept_its_own_values_is_current() -> None:
+    assert on_unit(B, 4, newest=6, same=True) == Verdict(
+        Standing.CURRENT, f"r2 is current; {UNIT}'s own values for this mode are unchanged since r4", 2, 6
+    )
+
+
+def test_card_whose_machine_changed_its_own_values_is_not_current() -> None:
+    found = on_unit(B, 4, newest=6, same=False)
+    assert found == Verdict(
+        Standing.OWN_VALUES,
+        f"{UNIT}'s own values for this mode changed from r4 to r6; otherwise r2 is current",
+        2,
+        6,
+    )
+    assert not found.current
+
+
+def test_card_that_was_replaced_tells_of_its_machine_too() -> None:
+    assert on_unit(A, 4, newest=6, same=False) == Verdict(
+        Standing.NEWER, f"r2 has replaced r1; {UNIT}'s own values for this mode changed from r4 to r6", 2, 6
+    )
+
+
+def test_card_that_does_not_name_its_machines_revision_says_that_it_cannot_be_compared() -> None:
+    assert on_unit(B, None, newest=6, same=None) == Verdict(
+        Standing.CURRENT,
+        f"r2 is current; it does not say at which revision {UNIT} was, whose own values may have changed",
+        2,
     )
 
 

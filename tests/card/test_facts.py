@@ -123,7 +123,7 @@ def test_ink_volumes_are_computed_and_say_how() -> None:
 
 
 def test_unit_brings_its_own_values_for_this_mode_only() -> None:
-    said = facts(request(unit=documents.UNIT, unit_id="harbour-yard/left"))
+    said = facts(request(unit=documents.UNIT, unit_id="harbour-yard/left", unit_revision=4))
     assert {each["label"]: each["text"] for each in said["unit"]["entries"]} == {
         "feed correction": "−0.12",
         "two-way alignment": "35",
@@ -133,7 +133,8 @@ def test_unit_brings_its_own_values_for_this_mode_only() -> None:
     (web,) = [group for group in said["settings"] if group["label"] == "web"]
     assert [each["own"] for each in web["entries"]] == ["45 %", "", ""]
     assert said["boxes"][0] == {"label": "unit", "text": "harbour-yard/left", "wide": True}
-    assert said["record"]["slug"].endswith(" harbour-yard/left")
+    assert said["record"]["slug"].endswith(" harbour-yard/left@r4")
+    assert said["record"]["code"].endswith("+harbour-yard/left@r4")
 
 
 def test_unit_without_values_for_this_mode_says_that_none_are_recorded() -> None:
@@ -148,6 +149,7 @@ def test_unit_without_values_for_this_mode_says_that_none_are_recorded() -> None
 def test_card_without_a_unit_says_nothing_of_one() -> None:
     said = facts(request())
     assert said["unit"] is None
+    assert "+" not in said["record"]["code"]
     assert said["boxes"][0]["text"] == ""
 
 
@@ -170,6 +172,7 @@ def test_trial_names_the_known_good_revision() -> None:
             "r6 has not been confirmed.",
             "Known-good is r5: litstock card lumenfold/dayfilm-210/backlit-16@r5",
         ],
+        "stop": False,
     }
 
 
@@ -198,6 +201,7 @@ def test_withdrawn_mode_says_why_and_what_to_use() -> None:
             "The print mode is withdrawn since 2026-02-20: Prints re-wet on the roll.",
             "Use instead: lumenfold/dayfilm-210/backlit-20",
         ],
+        "stop": True,
     }
     assert said["boxes"] == []
 

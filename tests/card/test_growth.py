@@ -5,8 +5,8 @@ from typing import Any
 
 import pytest
 
-from registry.card import advice, values
 from registry.card import facts as facts_module
+from registry.card import stops, values
 from registry.card.facts import facts
 from registry.card.typeset import card
 from registry.model.shape import Shape, shape_of
@@ -28,7 +28,7 @@ def test_new_setting_of_the_model_appears_by_itself(
 ) -> None:
     new = {"title": "lamp warm-up", "type": "number", "x-unit": "min", "x-effect": "indirect"}
     grown = _with_setting("print-mode", group, "warm_up_min", new)
-    for module in (values, facts_module, advice):
+    for module in (values, facts_module, stops):
         monkeypatch.setattr(
             module, "shape_of", lambda kind: grown if kind == "print-mode" else shape_of(kind)
         )

@@ -16,7 +16,7 @@ from tests.card.documents import request
 from tests.card.longest import prose
 from tests.card.reading import contrast, printed, rendered, without_blanks
 
-TEMPLATE = typeset.TEMPLATE.read_text("utf-8")
+TEMPLATE = "\n".join(part.read_text("utf-8") for part in sorted(typeset.SHEET.glob("*.typ")))
 
 
 def setting_words(found: Found) -> str:

@@ -23,7 +23,7 @@ from tests.card.cards import CARDS, every_paper, longest_card, pdf_of, unit_card
 from tests.card.documents import request
 from tests.card.reading import printed, without_blanks
 
-TEMPLATE = typeset.TEMPLATE.read_text("utf-8")
+PARTS = {part.name: part.read_text("utf-8") for part in sorted(typeset.SHEET.glob("*.typ"))}
 
 
 @pytest.mark.parametrize("form", ["pdf", "png"])
@@ -48,14 +48,19 @@ def test_another_date_gives_other_bytes() -> None:
     assert card(request(date=day), "pdf") != card(request(), "pdf")
 
 
-@pytest.mark.parametrize("name", ["with a unit", "second surface", "longest", "longest, withdrawn"])
+CODED = ["with a unit", "second surface", "longest", "longest, withdrawn", "longest, unbroken, draft"]
+"""Cards with the shortest and the longest codes, and with the code in either place on the sheet."""
+
+
+@pytest.mark.parametrize("name", CODED)
 @every_paper
 def test_code_in_the_png_is_read_by_an_independent_decoder(name: str, paper: str) -> None:
     asked = CARDS[name](paper)
     codes = zxingcpp.read_barcodes(Image.open(io.BytesIO(card(asked, "png"))))
     assert [str(code.format) for code in codes] == ["QR Code"]
     read_back = parse_code(codes[0].text)
-    assert (read_back.mode_id, read_back.revision) == (asked.mode_id, asked.revision)
+    assert (read_back.mode_id, read_back.revision) == (asked.mode_id, asked.code_revision)
+    assert (read_back.unit, read_back.unit_revision) == (asked.unit_id, asked.unit_revision)
     assert asked.digest.startswith(read_back.digest)
 
 
@@ -89,8 +94,16 @@ def test_text_of_a_record_is_never_taken_for_markup(text: str) -> None:
     assert page.text.count(without_blanks(text)) >= 6
 
 
-def test_template_imports_nothing() -> None:
-    assert re.findall(r"#?\b(?:import|include|plugin|eval|read)\b\s*[(\"]|@preview", TEMPLATE) == []
+@pytest.mark.parametrize("part", PARTS)
+def test_template_imports_nothing_but_its_own_parts(part: str) -> None:
+    imports = re.findall(r"#import (.*)", PARTS[part])
+    assert [each for each in imports if each.split('"')[1] not in PARTS] == []
+    left = re.sub(r'#import "[a-z]+\.typ"', "", PARTS[part])
+    assert re.findall(r"#?\b(?:import|include|plugin|eval|read)\b\s*[(\"]|@preview", left) == []
+
+
+def test_parts_of_the_template_are_small() -> None:
+    assert {name: len(text.splitlines()) for name, text in PARTS.items() if text.count("\n") > 250} == {}
 
 
 def test_typesetting_sees_the_template_and_the_data_and_no_system_font(
@@ -109,7 +122,7 @@ def test_typesetting_sees_the_template_and_the_data_and_no_system_font(
     monkeypatch.setattr("typst.compile", compile_and_look)
     card(request(), "pdf")
     ((files, given, warnings),) = seen
-    assert files == ["card.json", "card.typ"]
+    assert files == sorted(["card.json", *PARTS])
     assert given["ignore_system_fonts"] is True
     assert not Path(given["package_path"]).exists()
     assert not Path(given["root"]).exists()
@@ -143,7 +156,7 @@ def test_what_the_fonts_lack_is_spelled_out() -> None:
 
 def test_every_character_that_is_let_through_can_be_printed(tmp_path: Path) -> None:
     letters = [chr(code) for code in range(0x20, 0x10000) if not typeset.UNPRINTABLE.match(chr(code))]
-    fonts = re.search(r"font: (\([^)]*\))", TEMPLATE)
+    fonts = re.search(r"font: (\([^)]*\))", PARTS["card.typ"])
     assert fonts
     source = tmp_path / "all.typ"
     source.write_text(
@@ -171,6 +184,6 @@ def test_what_cannot_fit_is_refused_with_what_to_do() -> None:
 
 def test_a_faulty_template_keeps_its_traceback(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     (tmp_path / "card.typ").write_text("#nothing-of-the-kind", "utf-8")
-    monkeypatch.setattr(typeset, "TEMPLATE", tmp_path / "card.typ")
+    monkeypatch.setattr(typeset, "SHEET", tmp_path)
     with pytest.raises(typst.TypstError, match="unknown variable"):
         card(request(), "pdf")

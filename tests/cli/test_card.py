@@ -100,7 +100,8 @@ def test_a_slug_names_mode_revision_digest_unit_and_day(small_registry: Path) ->
     arguments = ("slug", small.MODE, "--unit", small.UNIT, "--date", "2025-12-01")
     words = litstock(small_registry, *arguments).stdout.split()
     answer = json.loads(litstock(small_registry, *arguments, "--format", "json").stdout)
-    assert words == [small.MODE, "r3", answer["digest"][:12], small.UNIT, "2025-12-01"]
+    assert words == [small.MODE, "r3", answer["digest"][:12], f"{small.UNIT}@r1", "2025-12-01"]
+    assert (answer["unit"], answer["unit_revision"]) == (small.UNIT, 1)
 
 
 def test_a_current_card_verifies_and_an_old_one_says_what_changed(small_registry: Path) -> None:
@@ -195,4 +196,6 @@ def test_a_written_card_answers_in_json_too(small_registry: Path, tmp_path: Path
         "revision": 3,
         "standing": "known-good",
         "on_trial": 4,
+        "unit": "",
+        "unit_revision": None,
     }

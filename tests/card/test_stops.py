@@ -1,4 +1,4 @@
-"""When to stop, and what to beware of."""
+"""When to stop."""
 
 import copy
 
@@ -6,7 +6,7 @@ import pytest
 
 from registry.card.facts import facts
 from tests.card import documents
-from tests.card.documents import fabric, request
+from tests.card.documents import fabric, request, sheet
 
 
 def test_stop_conditions_are_tied_to_the_latest_trials() -> None:
@@ -55,19 +55,20 @@ def test_other_trials_are_told_too() -> None:
     }
 
 
-def test_cautions_come_gravest_first() -> None:
-    guidance = (("advise", "a"), ("refuse", "r"), ("warn", "w"))
-    assert [each["from"] for each in facts(request(guidance=guidance))["cautions"]] == [
-        "refuse", "mode", "substrate", "printer", "warn", "advise",
-    ]  # fmt: skip
-
-
 @pytest.mark.parametrize(
-    ("finishing", "word"), [("liquid-laminate", "Liquid laminate:"), ("film-laminate", "Laminator:")]
+    ("take_up", "words"),
+    [
+        ("face-out", "sticks to itself off the take-up"),
+        ("face-in", "sticks to itself off the take-up"),
+        ("off", "sticks to the one above it in the stack"),
+        (None, "sticks to the one above it in the stack"),
+    ],
 )
-def test_usual_cautions_follow_the_finishing(finishing: str, word: str) -> None:
-    said = facts(request(mode={**documents.MODE, "finishing": [finishing]}))["usual"]
-    assert any(text.startswith(word) for text in said)
-    assert not any(text.startswith(word) for text in facts(request())["usual"])
-    assert said[0].startswith("Hot:")
-    assert said[-1] == "Local codes and the safety data sheets stand above this card."
+def test_re_wet_is_looked_for_where_the_prints_lie(take_up: str | None, words: str) -> None:
+    web = {"vacuum_pct": 40, **({"take_up": take_up} if take_up else {})}
+    said = {stop["sign"]: stop for stop in facts(request(mode={**documents.MODE, "web": web}))["stops"]}
+    assert said["re-wet"]["what"] == f"a print that was dry turns greasy, or {words}"
+
+
+def test_sheets_have_no_take_up() -> None:
+    assert "take-up" not in " ".join(stop["what"] for stop in facts(sheet())["stops"])

@@ -1,0 +1,69 @@
+"""Whether a card may be used: the large words at its head, and until when it may hang."""
+
+from typing import Any
+
+from registry.card.cautions import refusals
+from registry.card.request import CardRequest
+
+__all__ = ["banner", "foot", "notice", "withdrawal"]
+
+
+def withdrawal(request: CardRequest) -> list[str]:
+    """Return why nothing is to be printed with these settings, and what to use; empty where it is allowed."""
+    for kind, document in (
+        ("print mode", request.mode),
+        ("substrate", request.substrate),
+        ("unit", request.unit or {}),
+    ):
+        if withdrawal := document.get("withdrawn"):
+            instead = withdrawal.get("instead")
+            return [
+                f"The {kind} is withdrawn since {withdrawal['date']}: {withdrawal['reason']}",
+                f"Use instead: {instead}" if instead else "No replacement is named.",
+            ]
+    return ["This revision is withdrawn.", _known_good(request)] if request.standing == "withdrawn" else []
+
+
+def _known_good(request: CardRequest) -> str:
+    if request.known_good is None:
+        return "No revision is known-good yet."
+    return f"Known-good is r{request.known_good}: litstock card {request.mode_id}@r{request.known_good}"
+
+
+def banner(request: CardRequest) -> dict[str, Any] | None:
+    """Return the large words on a card whose settings are not simply to be used."""
+    if why := withdrawal(request):
+        return {"words": "DO NOT USE", "lines": why, "stop": True}
+    words, lines = _unproved(request)
+    if refused := refusals(request):
+        words, lines = ["REFUSED", *words], [refused[0], *lines]
+    return {"words": ", ".join(words), "lines": lines, "stop": bool(refused)} if words else None
+
+
+def _unproved(request: CardRequest) -> tuple[list[str], list[str]]:
+    """Return the large words and the lines on a card of what is not known good."""
+    match request.standing:
+        case "draft":
+            on = "" if request.draft_on is None else f", on r{request.draft_on}"
+            landed = "These settings have not landed: no other site has them."
+            return [f"DRAFT{on}"], [landed, _known_good(request)]
+        case "trial":
+            return ["ON TRIAL"], [f"r{request.revision} has not been confirmed.", _known_good(request)]
+        case _:
+            return [], []
+
+
+def foot(request: CardRequest) -> str:
+    """Return until when the card may hang, or that it may not."""
+    if why := withdrawal(request):
+        return f"withdrawn: do not print with this card. {why[-1]}"
+    if refusals(request):
+        return "refused: do not print with this card" + (" for this use" if request.places else "")
+    return f"verify again after {request.verify_by.isoformat()}"
+
+
+def notice(request: CardRequest) -> str:
+    """Return what else has to be known of the record; empty where there is nothing."""
+    if request.on_trial is None or request.on_trial == request.revision:
+        return ""
+    return f"r{request.on_trial} is on trial; this card stands until it is confirmed"

@@ -1,0 +1,68 @@
+"""From what a card's code or a print's slug says to the verdict on it, as of what has landed since."""
+
+from registry.card.code import CardCode, parse_code
+from registry.card.current import Landed, Standing, Verdict, on_machine, verdict
+from registry.card.own import own_values
+from registry.index.readmodel import Subject
+from registry.question.advice import remarks
+from registry.question.names import UnknownRecord, named
+from registry.question.registry import NotThen, Registry
+from registry.question.when import version_of, withdrawal_words
+
+__all__ = ["revisions_of", "verify"]
+
+
+def verify(registry: Registry, text: str) -> tuple[CardCode, Verdict]:
+    """Return what a card's code or a print's slug says, and whether it is current."""
+    code = parse_code(text)
+    try:
+        mode = named(registry, code.mode_id, ("print-mode",))
+    except UnknownRecord:
+        return code, verdict(code, ())
+    found = verdict(code, revisions_of(registry, mode))
+    if found.use is not None:
+        found = _against(registry, mode) or found
+    if found.use is not None and code.unit:
+        found = _on_machine(registry, code, found)
+    return code, found
+
+
+def revisions_of(registry: Registry, mode: Subject) -> list[Landed]:
+    """Return every landed revision of a mode, known good only where its settings were confirmed."""
+    return [
+        Landed(each.seq, each.digest or "", registry.model.standing(each))
+        for each in registry.model.revisions(mode.path)
+        if each.fault is None and each.blob
+    ]
+
+
+def _against(registry: Registry, mode: Subject) -> Verdict | None:
+    """Return why no revision is to be printed: a withdrawn substrate, or a rule that refuses the mode now."""
+    film = registry.document(named(registry, mode.substrate, ("substrate",)).blob)
+    if gone := withdrawal_words(mode.substrate, film):
+        return Verdict(Standing.WITHDRAWN, f"the substrate {gone}; take the card down")
+    offered = registry.model.last_known_good(mode) or mode
+    for remark in remarks(registry.model, [offered.id], None)[offered.id]:
+        if remark.refuses:
+            return Verdict(Standing.REFUSED, f"guidance {remark.rule} refuses the mode now: {remark.text}")
+    return None
+
+
+def _on_machine(registry: Registry, code: CardCode, found: Verdict) -> Verdict:
+    """Return the verdict with what is known of the named machine's own values for this one mode."""
+    try:
+        unit = named(registry, code.unit, ("unit",))
+        number = code.unit_revision
+        then = None if number is None else version_of(registry, unit, number, f"r{number}")
+    except (UnknownRecord, NotThen) as error:
+        return Verdict(Standing.UNKNOWN_REVISION, f"{error}; otherwise {found.words}", found.use)
+    now = registry.document(unit.blob)
+    if gone := withdrawal_words(code.unit, now):
+        return Verdict(Standing.WITHDRAWN, f"the unit {gone}; take the card down")
+    if then is None:
+        return on_machine(code, found, unit.seq, same=None)
+    before, after = (
+        {each.path: each.value for each in own_values(document, code.mode_id)}
+        for document in (then.document, now)
+    )
+    return on_machine(code, found, unit.seq, same=before == after)
