@@ -91,6 +91,10 @@ class LazyGroup(click.Group):
     def main(self, *args: Any, **extra: Any) -> Any:
         """Run, turning errors of the registry into words and an exit code; bugs keep their traceback."""
         gc.set_threshold(1_000_000)  # a short life makes much and drops little: look for cycles seldom
+        if "_LITSTOCK_COMPLETE" in os.environ:
+            from registry.cli.shell import install  # noqa: PLC0415 (only completion pays for it)
+
+            install()
         try:
             return super().main(*args, **extra)
         except RegistryError as error:
