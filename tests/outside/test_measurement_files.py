@@ -185,7 +185,7 @@ def test_colours_computed_from_the_spectra_of_a_cxf_file_are_those_beside_them()
 
 
 # It warns that its D50 stands every 5 nm, and that 380 to 680 nm is less than 360 to 780 nm.
-@pytest.mark.filterwarnings("ignore:Aligning", "ignore:.*could not be honoured")
+@pytest.mark.filterwarnings("ignore:Aligning", "ignore:Trimming", "ignore:.*could not be honoured")
 def test_colours_of_a_cxf_file_are_those_that_colour_science_computes() -> None:
     colour = colour_science()
     found = patches(read(sample()).measurement.tables[0])
