@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
+from registry.cli.plan_words import PlanWords
 from registry.cli.values import unit_in
 from registry.cli.wording import remark_json, version_json
 from registry.model.units import shown
@@ -28,6 +29,7 @@ def json_of(registry: Registry, planned: Planned, units: str) -> dict[str, Any]:
         "against": list(planned.against),
         "substrate": planned.mode.document["substrate"],
         "printer": planned.mode.document["printer"],
+        "in_short": [{"label": label, "text": text} for label, text in PlanWords(planned, units).in_short()],
         **_Keys(units).plan(planned.plan),
         "guidance": [remark_json(remark) for remark in planned.remarks],
         "cautions": [{"from": kind, "text": text} for kind, text in planned.cautions],
