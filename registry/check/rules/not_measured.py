@@ -44,7 +44,8 @@ def _fault(checked: Checked, reading: Attached) -> str:
     measurement = checked.measurement(path) if path in checked.places else None
     if measurement is None or isinstance(measurement, MeasurementError):
         return ""
-    geometries = [conditions(table).geometry for table in measurement.tables]
-    if any(geometry.lower().startswith("transmission") for geometry in geometries):
+    readings = [conditions(table) for table in measurement.tables]
+    if any(reading.kind == "transmission" for reading in readings):
         return ""
-    return f"geometry {shown(geometries[0])}" if geometries[0] else "a measurement that says no geometry"
+    geometry = readings[0].geometry
+    return f"geometry {shown(geometry)}" if geometry else "a measurement that says no geometry"
