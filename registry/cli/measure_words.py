@@ -18,6 +18,7 @@ from registry.measurement.report import Solid, TableReport
 __all__ = ["columns", "json_of", "rows_of", "text_of"]
 
 _COLOURS = {"lab": ("L", "a", "b"), "xyz": ("X", "Y", "Z")}
+_RGB = ("R", "G", "B")
 _WORST = 5
 """So many of the largest differences are told."""
 _SHORT = {"D_VIS": "D visual", "D_RED": "D red", "D_GREEN": "D green", "D_BLUE": "D blue"}
@@ -161,7 +162,7 @@ def columns(tables: Sequence[TableReport], found: Against | None) -> dict[str, s
     )
     return (
         {"table": "table", "patch": "patch"}
-        | {f"{ink}_pct": f"{ink}, %" for ink in inks}
+        | {_channel(ink): f"{ink}, %" if ink not in _RGB else ink for ink in inks}
         | {name: _SHORT.get(name, name) for name in densities}
         | {name: f"{name}*" if name in _COLOURS["lab"] else name for name in colours}
         | {name: name.replace("reference_", "reference ").replace("de00", "ΔE00") for name in against}
@@ -178,10 +179,15 @@ def rows_of(tables: Sequence[TableReport], found: Against | None) -> Iterator[di
                 yield {"table": each.name or number} | _patch_row(each.patches, row, matches)
 
 
+def _channel(ink: str) -> str:
+    """Return the key of a device channel; those of RGB are in no percent."""
+    return ink if ink in _RGB else f"{ink}_pct"
+
+
 def _patch_row(held: Patches, row: int, matches: Mapping[tuple[float, ...] | str, Match]) -> dict[str, Any]:
     device = tuple(held.device[row].tolist())
     answer: dict[str, Any] = {"patch": held.names[row]}
-    answer |= {f"{ink}_pct": value for ink, value in zip(held.inks, device, strict=True)}
+    answer |= {_channel(ink): value for ink, value in zip(held.inks, device, strict=True)}
     answer |= {name: float(values[row]) for name, values in held.densities.items()}
     for kind, names in _COLOURS.items():
         if (values := getattr(held, kind)) is not None:

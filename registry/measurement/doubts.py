@@ -23,6 +23,8 @@ _AGREE_DE00 = 1.0
 """L*a*b* and spectra of one file, at the 95th percentile."""
 _SPREAD_DE00 = 2.0
 """Readings of one patch, from their mean."""
+_FEWEST = 3
+"""Wavelengths of a spectrum."""
 _LIGHTER = 0.5
 """By so much L* a patch is really lighter than another."""
 
@@ -31,6 +33,8 @@ def doubts(patches: Patches, how: Conditions) -> Iterator[str]:
     """Yield what is doubtful about a table's readings, in words."""
     if how.kind == "emission":
         return
+    if not patches.densities and all(each is None for each in (patches.lab, patches.xyz, patches.spectra)):
+        yield "nothing was read: there is neither density, colour nor spectrum"
     yield from _beyond(patches, how)
     yield from _beyond_full_ink(patches)
     seen, _ = colours(patches)
@@ -48,9 +52,10 @@ def colours(patches: Patches) -> tuple[Array | None, str]:
     if patches.xyz is not None:
         return lab(patches.xyz, source("D50").white()), "computed from XYZ, for D50"
     try:
-        return computed_lab(patches), "computed from the spectra, for D50 and 2°"
+        computed = computed_lab(patches)
     except SpectrumError:  # said by the doubt on spectra
-        return None, ""
+        computed = None
+    return computed, "" if computed is None else "computed from the spectra, for D50 and 2°"
 
 
 def _beyond(patches: Patches, how: Conditions) -> Iterator[str]:
@@ -105,6 +110,9 @@ def _pale_black(patches: Patches, light: Array) -> Iterator[str]:
 
 def _disagreeing(patches: Patches, how: Conditions) -> Iterator[str]:
     if patches.spectra is None:
+        return
+    if patches.spectra.shape[1] < _FEWEST:
+        yield f"{_counted(patches.spectra.shape[1], 'wavelength')}: too few to compute a colour from"
         return
     light = stated_light(how)
     try:

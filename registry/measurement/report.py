@@ -106,7 +106,8 @@ def _grid(wavelengths_nm: Array) -> str:
     try:
         return f"{first:g} to {last:g} nm, every {grid_of(wavelengths_nm).step_nm} nm"
     except SpectrumError:
-        return f"{first:g} to {last:g} nm, {len(wavelengths_nm)} wavelengths in uneven steps"
+        uneven = " in uneven steps" if len(wavelengths_nm) > 2 else ""
+        return f"{first:g} to {last:g} nm, {len(wavelengths_nm)} wavelengths{uneven}"
 
 
 def _not_said(found: Patches, how: Conditions) -> Iterator[str]:

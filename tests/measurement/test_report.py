@@ -164,3 +164,34 @@ def test_uneven_wavelengths_are_told_and_doubted() -> None:
     assert found.holds[-1] == "spectral transmittance, 400 to 700 nm, 15 wavelengths in uneven steps"
     (doubt,) = found.doubts
     assert doubt.startswith("the spectra cannot be computed with: 480 nm follows 440 nm")
+
+
+def test_too_few_wavelengths_are_doubted() -> None:
+    (table,) = film().tables
+    fields = tuple(
+        name for name in table.fields if not name.startswith("SPECTRAL_NM") or name[-3:] in {"400", "420"}
+    )
+    sets = tuple({name: each[name] for name in fields} for each in table.sets)
+    found = one(Measurement("CGATS.17", (Table(table.header, fields, sets),)))
+    assert found.holds[-1] == "spectral transmittance, 400 to 420 nm, 2 wavelengths"
+    assert found.doubts == ("2 wavelengths: too few to compute a colour from",)
+
+
+def test_a_chart_that_was_never_read_is_doubted() -> None:
+    (table,) = film().tables
+    fields = table.fields[:5]
+    sets = tuple({name: each[name] for name in fields} for each in table.sets)
+    found = one(Measurement("CGATS.17", (Table(table.header, fields, sets),)))
+    assert found.doubts == ("nothing was read: there is neither density, colour nor spectrum",)
+    assert found.computed == ""
+
+
+def test_colours_that_the_file_lacks_are_said_to_be_computed() -> None:
+    (table,) = film().tables
+    fields = tuple(name for name in table.fields if not name.startswith("LAB"))
+    sets = tuple({name: each[name] for name in fields} for each in table.sets)
+    found = one(Measurement("CGATS.17", (Table(table.header, fields, sets),)))
+    assert found.computed == "computed from the spectra, for D50 and 2°"
+    lab = one(film()).solids[1].lab
+    assert lab is not None
+    assert found.solids[1].lab == pytest.approx(lab, abs=1e-4)
