@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from registry.index.readmodel import Subject
-from registry.question.inforce import in_force
+from registry.question.inforce import uses
 from registry.question.registry import Registry
 from registry.question.when import Version
 
@@ -69,14 +69,6 @@ _BELONGS: dict[str, tuple[tuple[str, str, str, _Words], ...]] = {
 
 def _in_use(registry: Registry, unit: str) -> Iterator[Related]:
     """Yield every mode that the unit has run or adopted, with the revision that it used last."""
-    happened = [
-        *registry.model.holding("run", {"unit": unit}),
-        *registry.model.holding("event", {"unit": unit, "kind": "adopted"}),
-    ]
-    documents = registry.documents(subject.blob for subject in happened)
-    modes = {str(documents[subject.blob].get("mode")) for subject in happened}
-    for rid in sorted(modes):
-        for mode in registry.model.named(rid, "print-mode"):
-            evidence = in_force(registry, mode, unit, float("inf"))
-            words = f"r{evidence.seq}, {evidence.words}"
-            yield Related("modes in use", "print-mode", rid, mode.title, words)
+    for use in uses(registry, "unit", unit):
+        words = f"r{use.evidence.seq}, {use.evidence.words}"
+        yield Related("modes in use", "print-mode", use.mode.rid, use.mode.title, words)

@@ -1,9 +1,11 @@
-"""What a check finds: values, never exceptions."""
+"""What a check finds: values, never exceptions; and the refusal of a contribution because of them."""
 
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-__all__ = ["Finding", "Remark", "Severity"]
+from registry.errors import RegistryError
+
+__all__ = ["AtFault", "Finding", "Remark", "Severity"]
 
 Severity = Literal["error", "warning"]
 
@@ -35,6 +37,14 @@ class Finding:
         allowed = f"allowed {self.allowed}" if self.allowed else ""
         evidence = ", ".join(filter(None, (found, allowed)))
         return "; ".join(filter(None, (": ".join(filter(None, (self.message, evidence))), self.remedy)))
+
+
+class AtFault(RegistryError):
+    """Something is refused because of the values that it names."""
+
+    def __init__(self, findings: list[Finding]) -> None:
+        super().__init__(findings)
+        self.findings = findings
 
 
 class Remark(NamedTuple):

@@ -3,10 +3,9 @@
 import click
 
 from registry.cli.completion import complete_records
-from registry.cli.contributing import Desk, Manner, at_option, contributes, instant
+from registry.cli.contributing import Desk, Manner, at_option, contributes, instant, subject_option
 from registry.contribute.happenings import Happening, record
 from registry.errors import RequestError
-from registry.question.names import named
 from registry.question.when import version
 
 __all__ = ["command"]
@@ -14,13 +13,7 @@ __all__ = ["command"]
 
 @click.command()
 @click.argument("mode", metavar="MODE[@WHEN]", shell_complete=complete_records("print-mode"))
-@click.option(
-    "--unit",
-    metavar="SITE/UNIT",
-    shell_complete=complete_records("unit"),
-    required=True,
-    help="The machine that takes it into use.",
-)
+@subject_option("unit", "The machine that takes it into use.", required=True)
 @at_option("When it was taken into use")
 @click.option("--note", help="What there is to say about it.")
 @contributes
@@ -32,12 +25,12 @@ def command(
 
     While the newest revision is on trial, the last known-good one is adopted; name the trial to adopt it.
     """
-    desk = Desk(context, manner, unit.partition("/")[0])
-    machine = named(desk.registry, unit, ("unit",))
+    desk = Desk(context, manner)
+    unit = desk.subject("unit", unit, for_use=True)
     found = version(desk.registry, mode, ("print-mode",), offered=True)
     if gone := desk.withdrawn(found):
         raise RequestError(f"it is not to be taken into use: {gone}")
-    model = desk.registry.document(machine.blob)["printer"]
+    model = desk.document("unit", unit)["printer"]
     if model != found.document["printer"]:
         raise RequestError(
             f"{found.rid} is for the printer {found.document['printer']}, and {unit} is a {model}"
@@ -51,13 +44,13 @@ def command(
     known = {
         "kind": "adopted",
         "at": when,
-        "unit": machine.rid,
+        "unit": unit,
         "mode": found.rid,
         "mode_revision": found.seq,
         "settings_digest": found.digest,
         "what": note or f"{unit} takes {found.rid} {found.label} into use",
     }
     title = f"Adopt {found.rid.rpartition('/')[2]} {found.label} on {unit}"
-    slug = f"adopt-{machine.rid.rpartition('/')[2]}-{'-'.join(found.rid.split('/')[1:])}"
+    slug = f"adopt-{unit.rpartition('/')[2]}-{'-'.join(found.rid.split('/')[1:])}"
     happening = Happening("event", when[:10], slug, title[:80], known)
     desk.finish(record(desk.tree, happening, desk.writer))

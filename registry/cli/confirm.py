@@ -5,7 +5,7 @@ from typing import Any
 import click
 
 from registry.cli.completion import complete_records
-from registry.cli.contributing import Desk, Manner, contributes
+from registry.cli.contributing import Desk, Manner, contributes, subject_option
 from registry.contribute.happenings import Happening, record
 from registry.contribute.prepare import Contribution, Overlay, revise
 from registry.contribute.verified import Refused, verified
@@ -20,15 +20,8 @@ _OUTCOMES = shape_of("confirmation").settings["outcome"].words
 @click.command()
 @click.argument("mode", metavar="MODE[@WHEN]", shell_complete=complete_records("print-mode"))
 @click.option("--outcome", type=click.Choice(_OUTCOMES), required=True, help="How the print went.")
-@click.option(
-    "--unit", metavar="SITE/UNIT", shell_complete=complete_records("unit"), help="The machine that ran it."
-)
-@click.option(
-    "--display",
-    metavar="SITE/DISPLAY",
-    shell_complete=complete_records("display"),
-    help="The display it was judged in.",
-)
+@subject_option("unit", "The machine that ran it.")
+@subject_option("display", "The display it was judged in.")
 @click.option("--date", metavar="DAY", help="The day it was judged, lit and dried down; today if not given.")
 @click.option("--note", help="The reservation, or what failed.")
 @contributes
@@ -40,14 +33,15 @@ def command(context: click.Context, /, mode: str, manner: Manner, **given: Any) 
     """
     desk = Desk(context, manner)
     found = desk.mode(mode)
+    unit, display = desk.subject("unit", given["unit"]), desk.subject("display", given["display"])
     known = {
         "mode": found.rid,
         "mode_revision": found.seq,
         "settings_digest": found.digest,
-        "unit": given["unit"],
+        "unit": unit,
         "date": given["date"] or desk.writer.date,
         "outcome": given["outcome"],
-        "display": given["display"],
+        "display": display,
         "note": given["note"],
     }
     desk.not_before(found, known["date"])

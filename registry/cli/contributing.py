@@ -2,7 +2,7 @@
 
 import datetime
 import inspect
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property, wraps
 from typing import Any, BinaryIO
@@ -10,27 +10,37 @@ from typing import Any, BinaryIO
 import click
 
 from registry import canonical
-from registry.change.compare import SettingChange, compare
-from registry.check.finding import Finding
 from registry.check.report import to_rows
+from registry.cli.completion import complete_records
 from registry.cli.opening import open_registry
 from registry.cli.options import format_option
 from registry.cli.output import say, write_json
-from registry.cli.page import aside_lines, changes_table
+from registry.cli.proposal import changes_json, changes_lines
 from registry.cli.refusing import refusable
-from registry.cli.wording import change_json
 from registry.contribute.assign import parse_assignment, timed
 from registry.contribute.prepare import Contribution, Writer
 from registry.contribute.verified import verified
 from registry.errors import RequestError
-from registry.model.kinds import kind_at, path_of
-from registry.model.shape import Shape, shape_of
+from registry.model.kinds import path_of
+from registry.model.shape import Shape
 from registry.question.names import Lying, UnknownRecord, lying, named
 from registry.question.registry import Registry
 from registry.question.snapshots import CommitSnapshot
 from registry.question.when import Version, version, withdrawal_words
 
-__all__ = ["Desk", "Manner", "at_option", "contributes", "handed", "instant", "reason_option"]
+__all__ = [
+    "Desk",
+    "Manner",
+    "at_option",
+    "contributes",
+    "handed",
+    "instant",
+    "reason_option",
+    "subject_option",
+]
+
+
+_Command = Callable[..., Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +53,8 @@ class Manner:
 
 
 _KEYS = (
-    "JSON keys: message, files, changes (by file, each as in diff), warnings (each as in check), dry_run, "
-    "commit (null in a dry run), landed."
+    "JSON keys: message, files, changes (by file, each as in diff), warnings (each as in check), beware (what"
+    " else to know, in words), dry_run, commit (null in a dry run), landed."
 )
 
 
@@ -83,9 +93,20 @@ def handed(file: BinaryIO) -> tuple[str, bytes]:
     return str(getattr(file, "name", "<stdin>")), file.read()
 
 
-def at_option(help_text: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+def at_option(help_text: str) -> Callable[[_Command], _Command]:
     """Return the `--at` option: a moment on the registry's clock, now if not given."""
     return click.option("--at", metavar="WHEN", help=f"{help_text} (2026-03-01T14:30); now if not given.")
+
+
+def subject_option(kind: str, help_text: str, *, required: bool = False) -> Callable[[_Command], _Command]:
+    """Return the option that names a unit or a display; `Desk.subject` reads it."""
+    return click.option(
+        f"--{kind}",
+        metavar=f"SITE/{kind.upper()}",
+        shell_complete=complete_records(kind),
+        required=required,
+        help=help_text,
+    )
 
 
 def instant(registry: Registry, text: str | None) -> str:
@@ -119,13 +140,19 @@ class _Tree:
 class Desk:
     """Where a contribution is made: the registry, what is there now, and who writes."""
 
-    def __init__(self, context: click.Context, manner: Manner, owner: str = "") -> None:
+    def __init__(self, context: click.Context, manner: Manner) -> None:
         self.registry = open_registry(context)
         self._manner = manner
+        self._owner = ""
+        self._beware: list[str] = []
         self._head = self.registry.repository.head()
         self.tree = self._at(self._head)
+
+    @cached_property
+    def writer(self) -> Writer:
+        """Who writes, today: the site named, else the shop that a subject stands in, else the only one."""
         today = datetime.datetime.now(self.registry.zone)
-        self.writer = Writer(self._site(manner.site or owner or None), f"{today:%Y-%m-%d}")
+        return Writer(self._site(self._manner.site or self._owner or None), f"{today:%Y-%m-%d}")
 
     @cached_property
     def landed(self) -> _Tree | None:
@@ -138,6 +165,11 @@ class Desk:
         snapshot.load()
         return _Tree(snapshot)
 
+    def document(self, kind: str, rid: str) -> dict[str, Any]:
+        """Return a record as it is now, {} where there is none."""
+        data = self.tree.read(path_of(kind, rid))
+        return canonical.read(data) if data else {}
+
     def values(self, shape: Shape, texts: Iterable[str]) -> dict[str, str]:
         """Return what was typed as PATH=VALUE, by path, moments on the registry's clock."""
         given = dict(map(parse_assignment, texts))
@@ -147,12 +179,32 @@ class Desk:
         """Whether there is such a record now."""
         return self.tree.read(path_of(kind, rid)) is not None
 
+    def subject(self, kind: str, text: str | None, *, for_use: bool = False) -> str:
+        """Return the id of the unit or display that is meant, empty if none; unless told, its shop writes.
+
+        One that is withdrawn is said to be so, and refused for use from now on.
+        """
+        if not text:
+            return ""
+        rid = self.place(text, (kind,)).rid
+        self._owner = self._owner or rid.partition("/")[0]
+        if gone := self.gone(kind, rid):
+            if for_use:
+                raise RequestError(f"nothing is taken into use there: {gone}")
+            self.beware(gone)
+        return rid
+
     def mode(self, text: str, *, offered: bool = False) -> Version:
         """Return the version of the mode that is meant, and say so if it or its substrate is withdrawn."""
         found = version(self.registry, text, ("print-mode",), offered=offered)
         if gone := self.withdrawn(found):
-            click.echo(f"beware: {gone}", err=True)
+            self.beware(gone)
         return found
+
+    def beware(self, words: str) -> None:
+        """Say something that the writer has to know, though nothing is wrong with what is written."""
+        self._beware.append(words)
+        click.echo(f"beware: {words}", err=True)
 
     def not_before(self, mode: Version, day: str) -> None:
         """Refuse a day on which nobody could have used the mode's settings: they were not written yet."""
@@ -166,12 +218,11 @@ class Desk:
 
     def withdrawn(self, mode: Version) -> str:
         """Return in words that the mode or its substrate is not to be used any more; empty where it is."""
-        named = (("print-mode", mode.rid), ("substrate", mode.document["substrate"]))
-        for kind, rid in named:
-            data = self.tree.read(path_of(kind, rid))
-            if data and (gone := withdrawal_words(rid, canonical.read(data))):
-                return gone
-        return ""
+        return self.gone("print-mode", mode.rid) or self.gone("substrate", mode.document["substrate"])
+
+    def gone(self, kind: str, rid: str) -> str:
+        """Return in words that a record is withdrawn; empty where it is not."""
+        return withdrawal_words(rid, self.document(kind, rid))
 
     def place(self, text: str, kinds: Sequence[str] = ()) -> Lying:
         """Return kind, id and path of the record that is meant, landed or only committed here."""
@@ -185,24 +236,33 @@ class Desk:
 
     def _site(self, given: str | None) -> str:
         sites = sorted(path.split("/")[2] for path in self.tree.paths() if path.endswith("/site.json"))
-        if given in sites:
+        gone = {site: words for site in sites if (words := self.gone("site", site))}
+        writing = [site for site in sites if site not in gone]
+        if given in writing:
             return str(given)
-        if given is None and len(sites) == 1:
-            return sites[0]
-        asked = "say which site writes" if given is None else f"there is no site {given!r}"
-        raise RequestError(f"{asked}: --site, or LITSTOCK_SITE, one of {', '.join(sites)}")
+        if given is None and len(writing) == 1:
+            return writing[0]
+        asked = "say which site writes" if given is None else gone.get(given, f"there is no site {given!r}")
+        raise RequestError(f"{asked}: --site, or LITSTOCK_SITE, one of {', '.join(writing)}")
 
     def finish(self, contribution: Contribution) -> None:
         """Check the contribution and commit it, or in a dry run show what it would change."""
         warnings = verified(self.tree, contribution, self.landed)
         made = "" if self._manner.dry_run else self._commit(contribution)
         if self._manner.form == "json":
-            write_json(self._answer(contribution, warnings, made))
+            answer = changes_json(self.tree, contribution) | {
+                "warnings": to_rows(warnings),
+                "beware": self._beware,
+                "dry_run": self._manner.dry_run,
+                "commit": made or None,
+                "landed": bool(made) and self._lands,
+            }
+            write_json(answer)
             return
         for warning in warnings:
             click.echo(f"warning: {warning.path}:{warning.line}: {warning} [{warning.code}]", err=True)
         if not made:
-            for line in self._shown(contribution.files):
+            for line in changes_lines(self.tree, contribution):
                 say(line)
             click.echo("dry run: nothing was written", err=True)
             return
@@ -222,40 +282,3 @@ class Desk:
         repository = self.registry.repository
         author = identity(repository)
         return commit(repository, contribution.files, contribution.message, author=author, onto=self._head)
-
-    def _answer(self, contribution: Contribution, warnings: Sequence[Finding], made: str) -> dict[str, Any]:
-        """Return the answer under its keys; changes are by file, commit is null in a dry run."""
-        changes = {path: self._changes(path, data) for path, data in contribution.files.items()}
-        return {
-            "message": contribution.message,
-            "files": list(contribution.files),
-            "changes": {
-                path: [change_json(each) for each in found] for path, found in changes.items() if found
-            },
-            "warnings": to_rows(warnings),
-            "dry_run": self._manner.dry_run,
-            "commit": made or None,
-            "landed": bool(made) and self._lands,
-        }
-
-    def _changes(self, path: str, data: bytes | None) -> list[SettingChange]:
-        """Return what changes in a record that was there before."""
-        kind, before = kind_at(path), self.tree.read(path)
-        if kind is None or before is None or data is None:
-            return []
-        return compare(shape_of(kind), canonical.read(before), canonical.read(data))
-
-    def _shown(self, files: Mapping[str, bytes | None]) -> Iterator[str]:
-        """Yield what would change: of a record that is there its settings, of a new one its text."""
-        for path, data in files.items():
-            yield path
-            changes = self._changes(path, data)
-            if changes:
-                yield from changes_table([change for change in changes if change.is_setting], "metric")
-                yield from aside_lines(
-                    ((change, ()) for change in changes if not change.is_setting), "metric"
-                )
-            elif path.endswith(".json"):
-                yield from (f"  {line}" for line in (data or b"").decode().splitlines())
-            else:
-                yield f"  {len(data or b'')} bytes"

@@ -5,10 +5,9 @@ from collections.abc import Callable
 from functools import wraps
 from typing import Any
 
+from registry.check.finding import AtFault
 from registry.check.report import to_rows
 from registry.cli.output import write_json
-from registry.contribute.given import Unusable
-from registry.contribute.verified import Refused
 from registry.errors import RegistryError
 
 __all__ = ["refusable"]
@@ -36,7 +35,7 @@ def refusable(command: Callable[..., None]) -> Callable[..., None]:
 
 
 def _answer(error: RegistryError | OSError) -> dict[str, Any]:
-    findings = error.findings if isinstance(error, (Refused, Unusable)) else []
+    findings = error.findings if isinstance(error, AtFault) else []
     return {
         "refused": str(error),
         "findings": to_rows(findings),

@@ -8,7 +8,7 @@ import click
 from registry.audit.lots import LOTS
 from registry.card.code import parse_code
 from registry.cli.completion import complete_records, complete_values
-from registry.cli.contributing import Desk, Manner, at_option, contributes, instant
+from registry.cli.contributing import Desk, Manner, at_option, contributes, instant, subject_option
 from registry.contribute.happenings import Happening, record
 from registry.errors import RequestError
 from registry.model.shape import shape_of
@@ -34,20 +34,10 @@ def _lot_options(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.command()
 @click.argument("mode", metavar="MODE[@WHEN]|CODE", shell_complete=complete_records("print-mode"))
 @click.option("--job", required=True, help="The shop's job number.")
-@click.option(
-    "--unit",
-    metavar="SITE/UNIT",
-    shell_complete=complete_records("unit"),
-    help="The machine; a code may name it.",
-)
+@subject_option("unit", "The machine; a code may name it.")
 @at_option("When it was printed")
 @_lot_options
-@click.option(
-    "--display",
-    metavar="SITE/DISPLAY",
-    shell_complete=complete_records("display"),
-    help="Where the print went.",
-)
+@subject_option("display", "Where the print went.")
 @click.option("--area", "area_m2", type=float, metavar="M2", help="Printed area in m².")
 @click.option("--source-profile", help="The profile assumed for the customer's file.")
 @click.option("--override", "overrides", multiple=True, help="A colour choice made for this job alone.")
@@ -58,14 +48,12 @@ def command(context: click.Context, /, mode: str, job: str, manner: Manner, **gi
     """Record a printed job, also from a card's code.
 
     CODE is what a card's code holds, or the line in a print's bleed: paste it as it is.
-
-    JSON keys: message, files, changes (by file, each as in diff), warnings (each as in check), dry_run,
-    commit (null in a dry run), landed.
     """
     unit = given["unit"] or _unit_in(mode)
     if not unit:
         raise RequestError("say which machine printed it: --unit SITE/UNIT")
-    desk = Desk(context, manner, unit.partition("/")[0])
+    desk = Desk(context, manner)
+    unit, display = desk.subject("unit", unit), desk.subject("display", given["display"])
     found = _version(desk, mode)
     when = instant(desk.registry, given["at"])
     desk.not_before(found, when)
@@ -77,7 +65,8 @@ def command(context: click.Context, /, mode: str, job: str, manner: Manner, **gi
         "settings_digest": found.digest,
         "unit": unit,
         "printed": when,
-        **{name: given[name] for name in (*LOTS, "display", "area_m2", "note")},
+        "display": display,
+        **{name: given[name] for name in (*LOTS, "area_m2", "note")},
         "colour": {name: value for name, value in colour.items() if value},
     }
     happening = Happening("run", when[:10], job, f"Job {job}"[:80], known)

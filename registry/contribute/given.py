@@ -5,18 +5,13 @@ from collections.abc import Iterable
 from typing import Any
 
 from registry import canonical
-from registry.check.finding import Finding
-from registry.errors import RegistryError
+from registry.check.finding import AtFault, Finding
 
 __all__ = ["Unusable", "patch_in", "record_in"]
 
 
-class Unusable(RegistryError):
+class Unusable(AtFault):
     """A file that was handed over cannot be read."""
-
-    def __init__(self, findings: list[Finding]) -> None:
-        super().__init__(findings)
-        self.findings = findings
 
     def __str__(self) -> str:
         return "\n".join(

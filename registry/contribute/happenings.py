@@ -5,13 +5,15 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from registry import canonical
+from registry.contribute.hanging import along
 from registry.contribute.prepare import Contribution, Tree, Writer, combined, happened, revise
 from registry.errors import RequestError
-from registry.model.kinds import KINDS, path_of, place_at
+from registry.model.kinds import KINDS, kind_at, path_of, place_at
 
 __all__ = ["Happening", "record", "withdraw"]
 
 _LONGEST = 60  # as in the model's ids
+_LONGEST_REASON = 400  # as in the model's texts
 _FOLDERS = {"event": "events", "run": "runs", "confirmation": "confirmations"}
 
 
@@ -44,11 +46,25 @@ def _free(tree: Tree, happening: Happening, site: str) -> str:
     return next(path for path in paths if tree.read(path) is None)
 
 
-def withdraw(tree: Tree, path: str, reason: str, instead: str, writer: Writer) -> Contribution:
-    """Prepare the withdrawal of a record: it stays, with date, reason and what to use instead."""
+def withdraw(
+    tree: Tree,
+    path: str,
+    reason: str,
+    instead: str,
+    writer: Writer,
+    *,
+    with_all: bool = False,
+    landed: Tree | None = None,
+) -> Contribution:
+    """Prepare the withdrawal of a record: it stays, with date, reason and what to use instead.
+
+    What goes with it is said by `hanging.along`, which also refuses what others still need.
+    """
     place = place_at(path)
     if place is None or place.attachment or KINDS[place.kind].once:
         raise RequestError(f"{path} cannot be withdrawn: what happened stays as it was written")
+    if place.kind == "registry":
+        raise RequestError("the registry's own record cannot be withdrawn: everything else rests on it")
     data = tree.read(path)
     document = canonical.read(data) if data is not None else {}
     if "withdrawn" in document:
@@ -56,21 +72,14 @@ def withdraw(tree: Tree, path: str, reason: str, instead: str, writer: Writer) -
         raise RequestError(f"{place.id} is withdrawn already, since {since}")
     if instead and tree.read(path_of(place.kind, instead)) is None:
         raise RequestError(f"there is no {place.kind} {instead!r} to use instead")
-    parts = [_withdrawn(tree, path, reason, instead, writer)]
-    if place.kind == "substrate":  # nobody may go on printing what is on no roll any more
-        folder = path.removesuffix("substrate.json") + "modes/"
-        modes = (each for each in tree.paths() if each.startswith(folder))
-        parts += [
-            _withdrawn(tree, mode, f"its substrate is withdrawn: {reason}"[:400], "", writer)
-            for mode in modes
-            if "withdrawn" not in canonical.read(tree.read(mode) or b"{}")
-        ]
+    reasons = {path: reason}
+    for each, of in along(tree, place.kind, place.id, with_all=with_all).items():
+        reasons[each] = f"its {of} is withdrawn: {reason}"[:_LONGEST_REASON]
+    parts = []
+    for each, why in reasons.items():
+        withdrawn = {"date": writer.date, "reason": why} | (
+            {"instead": instead} if each == path and instead else {}
+        )
+        patch = {"withdrawn": withdrawn} | ({"status": "withdrawn"} if kind_at(each) == "print-mode" else {})
+        parts.append(revise(tree, each, patch, writer=writer, reason=why, landed=landed))
     return combined(*parts, message=f"Withdraw {place.id}: {reason}")
-
-
-def _withdrawn(tree: Tree, path: str, reason: str, instead: str, writer: Writer) -> Contribution:
-    withdrawn = {"date": writer.date, "reason": reason, **({"instead": instead} if instead else {})}
-    patch: dict[str, Any] = {"withdrawn": withdrawn}
-    if "/modes/" in path:
-        patch["status"] = "withdrawn"
-    return revise(tree, path, patch, writer=writer, reason=reason)

@@ -2,22 +2,17 @@
 
 from collections.abc import Iterable, Mapping
 
-from registry.check.finding import Finding
+from registry.check.finding import AtFault, Finding
 from registry.check.running import check
 from registry.contribute.prepare import Contribution, Overlay, Tree
-from registry.errors import RegistryError
 
-__all__ = ["Refused", "verified"]
+__all__ = ["Refused", "TreeSnapshot", "verified"]
 
 
-class Refused(RegistryError):
+class Refused(AtFault):
     """The contribution breaks rules; nothing was written."""
 
     exit_code = 1
-
-    def __init__(self, findings: list[Finding]) -> None:
-        super().__init__(findings)
-        self.findings = findings
 
     def __str__(self) -> str:
         lines = [
@@ -27,7 +22,7 @@ class Refused(RegistryError):
         return "nothing was written, because of:\n" + "\n".join(lines)
 
 
-class _Snapshot:
+class TreeSnapshot:
     """A tree, as the check wants to see it."""
 
     def __init__(self, tree: Tree) -> None:
@@ -58,10 +53,10 @@ def verified(tree: Tree, contribution: Contribution, landed: Tree | None = None)
         A rule finds an error that was not there before, or one in what the contribution changes.
     """
     after = Overlay(tree, contribution.files)
-    findings = check(_Snapshot(after), _Snapshot(landed or tree))
+    findings = check(TreeSnapshot(after), TreeSnapshot(landed or tree))
     if not findings:
         return []
-    known = {_what(finding) for finding in check(_Snapshot(tree))}
+    known = {_what(finding) for finding in check(TreeSnapshot(tree))}
     new = [finding for finding in findings if _what(finding) not in known]
     ours = [finding for finding in findings if finding in new or finding.path in contribution.files]
     if errors := [finding for finding in ours if finding.severity == "error"]:

@@ -1,12 +1,14 @@
 """What was in force: runs prove it, else adoptions, else what had landed, said as an assumption."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from registry.index.readmodel import Revision, Subject
 from registry.question.names import once_named
 from registry.question.registry import NotThen, Registry
 
-__all__ = ["InForce", "in_force"]
+__all__ = ["InForce", "Use", "in_force", "uses"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +25,27 @@ class InForce:
     words: str
     mismatch: str = ""
     """What does not agree between the evidence and what has landed."""
+
+
+class Use(NamedTuple):
+    """A unit that has run or adopted a mode, and what it used last."""
+
+    mode: Subject
+    unit: str
+    evidence: InForce
+
+
+def uses(registry: Registry, member: str, rid: str) -> Iterator[Use]:
+    """Yield what each unit used last: of all modes of a unit, or of a mode on all units."""
+    happened = [
+        *registry.model.holding("run", {member: rid}),
+        *registry.model.holding("event", {member: rid, "kind": "adopted"}),
+    ]
+    documents = registry.documents(subject.blob for subject in happened)
+    pairs = {(str(each.get("mode")), str(each.get("unit"))) for each in documents.values()}
+    for named, unit in sorted(pairs):
+        for mode in registry.model.named(named, "print-mode"):
+            yield Use(mode, unit, in_force(registry, mode, unit, float("inf")))
 
 
 def in_force(registry: Registry, mode: Subject, where: str, until: float) -> InForce:

@@ -1,15 +1,34 @@
-"""What tests of several commands share."""
+"""A registry to write to, and the command, run as one of its writers."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner, Result
 
-from tests.cli import counter as counter_registry
+from registry.cli import main
+
+Litstock = Callable[..., Result]
 
 
-@pytest.fixture(scope="session")
-def counter(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A registry in which finds differ in everything that an answer tells; do not write to it."""
-    folder = tmp_path_factory.mktemp("counter") / "registry"
-    counter_registry.build(folder)
-    return folder
+@pytest.fixture
+def registry(own_registry: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The small registry, to be written to by a specialist of mill-lane."""
+    for role in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{role}_NAME", "colour specialist, mill-lane")
+        monkeypatch.setenv(f"GIT_{role}_EMAIL", "colour@mill-lane.invalid")
+    monkeypatch.setenv("LITSTOCK_REGISTRY", str(own_registry))
+    monkeypatch.setenv("LITSTOCK_SITE", "mill-lane")
+    return own_registry
+
+
+@pytest.fixture
+def litstock(registry: Path) -> Litstock:  # noqa: ARG001 (the commands find it through the environment)
+    """Run a command, and expect its exit code."""
+
+    def run(*arguments: str, code: int = 0, given: str | None = None) -> Result:
+        result = CliRunner().invoke(main, arguments, input=given)
+        assert result.exit_code == code, result.output
+        return result
+
+    return run

@@ -3,38 +3,15 @@
 import json
 import os
 import subprocess
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
-from click.testing import CliRunner, Result
 
-from registry.cli import main
 from tests import small
+from tests.cli.conftest import Litstock
 
-Litstock = Callable[..., Result]
 MODE_PATH = small.mode_path(small.MODE)
-
-
-@pytest.fixture
-def registry(own_registry: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    for role in ("AUTHOR", "COMMITTER"):
-        monkeypatch.setenv(f"GIT_{role}_NAME", "colour specialist, mill-lane")
-        monkeypatch.setenv(f"GIT_{role}_EMAIL", "colour@mill-lane.invalid")
-    monkeypatch.setenv("LITSTOCK_REGISTRY", str(own_registry))
-    monkeypatch.setenv("LITSTOCK_SITE", "mill-lane")
-    return own_registry
-
-
-@pytest.fixture
-def litstock(registry: Path) -> Litstock:  # noqa: ARG001 (the commands find it through the environment)
-    def run(*arguments: str, code: int = 0, given: str | None = None) -> Result:
-        result = CliRunner().invoke(main, arguments, input=given)
-        assert result.exit_code == code, result.output
-        return result
-
-    return run
 
 
 def git(folder: Path, *arguments: str) -> str:
@@ -118,9 +95,8 @@ def test_a_file_that_cannot_be_read_is_refused_with_its_name_and_every_line(
     file.write_text('{\n  "title": "Half",\n  "title": "Twice",\n  "maker": null,\n', encoding="utf-8")
     arguments = ("new", "printer", "wide-9", option, str(file), "--reason", "Ours")
     said = litstock(*arguments, code=3).stderr
-    assert [place in said for place in (f"{file}:3:3: /title", f"{file}:4:12: /maker", f"{file}:4:17: ")] == [
-        True
-    ] * 3
+    places = (f"{file}:3:3: /title", f"{file}:4:12: /maker", f"{file}:4:17: ")
+    assert [place for place in places if place not in said] == []
     told = json.loads(litstock(*arguments, "--format", "json", code=3).stdout)
     assert {each["path"] for each in told["findings"]} == {str(file)}
 
