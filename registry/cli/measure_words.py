@@ -69,7 +69,7 @@ def _how(each: TableReport) -> dict[str, str]:
         "density": ""
         if not (each.patches and each.patches.densities)
         else _joined(how.response, how.zero if "zero" in how.zero else how.zero and f"zero: {how.zero}"),
-        "L*a*b*": each.computed or how.light.removeprefix("LAB "),
+        "L*a*b*": (each.computed if each.solids else "") or how.light.removeprefix("LAB "),
         "instrument": how.instrument,
         "print": _joined(hours, how.finishing and f"finishing: {how.finishing}"),
     }

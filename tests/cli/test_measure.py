@@ -7,13 +7,14 @@ import json
 import os
 import re
 import subprocess
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
 
 from registry.cli import main
-from registry.measurement import Measurement, write_cgats
+from registry.measurement import Measurement, Table, write_cgats
 from tests.goldens import golden, printed, run
 from tests.measurement.made import PRINTED, TRANSMISSION, film
 from tests.small import FILM, FRONT, MODE, mode_path
@@ -24,6 +25,19 @@ REFLECTION = TRANSMISSION | {
     "MEASUREMENT_SOURCE": "ISO 13655 M1",
     "SAMPLE_BACKING": "white",
 }
+
+
+NAMED = Table(
+    {
+        "MEASUREMENT_GEOMETRY": ("reflection, 45:0",),
+        "TABLE_NAME": ("proof",),
+        **dict.fromkeys(TRANSMISSION, ("",)),
+    }
+    | {"MEASUREMENT_GEOMETRY": ("reflection, 45:0",)},
+    ("SAMPLE_ID", "XYZ_X", "XYZ_Y", "XYZ_Z"),
+    ({"SAMPLE_ID": "1", "XYZ_X": 90.0, "XYZ_Y": 93.0, "XYZ_Z": 78.0},),
+)
+"""A second table, of one patch."""
 
 
 def kept(folder: Path, measurement: Measurement, name: str = "lit.txt") -> str:
@@ -61,6 +75,7 @@ def document(folder: Path) -> dict[str, object]:
     [
         ("film.txt", film((*PRINTED, PRINTED[4])), 0),
         ("reflection.txt", film(header=REFLECTION | {"WEIGHTING_FUNCTION": "Status T"}), 0),
+        ("several.txt", replace(film(), tables=(film().tables[0], NAMED)), 0),
         ("doubtful.txt", film(PRINTED[1:], {}, white=1.4), 1),
     ],
 )
@@ -265,3 +280,49 @@ def test_the_mode_is_completed(small_registry: Path) -> None:
     environment = os.environ | {"_LITSTOCK_COMPLETE": "bash_complete", "COMP_WORDS": words, "COMP_CWORD": "6"}
     done = subprocess.run(["litstock"], env=environment, capture_output=True, text=True, check=False)
     assert MODE in done.stdout
+
+
+def test_a_reference_that_was_altered_is_not_compared_with(registry: Path, tmp_path: Path) -> None:
+    path = registry / mode_path(MODE)
+    path.write_bytes(
+        re.sub(rb'"sha256": "[0-9a-f]{64}"', b'"sha256": "' + b"0" * 64 + b'"', path.read_bytes())
+    )
+    for command in (("add", "records"), ("commit", "-q", "-m", "Touch")):
+        subprocess.run(["git", "-C", str(registry), *command], check=True)
+    result = run(registry, "measure", kept(tmp_path, film()), "--mode", f"{MODE}@draft")
+    assert (
+        result.exit_code,
+        "refused    reference.txt has not landed as the mode names it" in result.stdout,
+    ) == (1, True)
+
+
+def test_a_reference_whose_spectra_cannot_be_told_is_not_compared_with(
+    registry: Path, tmp_path: Path
+) -> None:
+    (table,) = film().tables
+    percent = Table({**table.header, "SPECTRAL_NORM": ("7",)}, table.fields, table.sets)
+    file = kept(tmp_path, Measurement("CGATS.17", (percent,)))
+    result = run(registry, "measure", file, "--mode", f"{MODE}@r5")
+    assert result.exit_code == 1
+    assert "refused    SPECTRAL_NORM is '7'; write 1 for fractions or 100 for percent" in result.stdout
+
+
+@pytest.mark.parametrize(
+    ("name", "place"), [("A b_C.icc", "profiles/a-b-c.icc"), ("Lit.TXT", "measurements/lit.txt")]
+)
+def test_what_revise_attaches_is_known_by_its_ending(
+    registry: Path, tmp_path: Path, name: str, place: str
+) -> None:
+    file = tmp_path / name
+    icc = next(Path(__file__).parents[2].glob("records/substrates/*/*/profiles/*.icc"))
+    file.write_bytes(icc.read_bytes() if name.endswith("icc") else write_cgats(film(thinner=0.7)))
+    more = ("revise", MODE, "--attach", str(file), "--reason", f"Add {name}", "--dry-run")
+    assert place in run(registry, *more).stdout
+    other = tmp_path / "lit.pdf"
+    other.write_bytes(b"x")
+    refused = run(registry, "revise", MODE, "--attach", str(other), "--reason", "Add it")
+    assert "'lit.pdf' is neither a measurement (.txt, .cxf) nor a profile (.icc)" in refused.stderr
+    assert (
+        "only a print mode takes attachments"
+        in run(registry, "revise", FILM, "--attach", str(file), "--reason", "Add it").stderr
+    )

@@ -140,3 +140,9 @@ def test_of_several_tables_the_one_that_was_measured_alike_is_taken() -> None:
     both = replace(film(), tables=(film(header=REFLECTION).tables[0], film(thinner=0.8).tables[0]))
     assert compare(both, film()).summary.largest > 1
     assert compare(film(), replace(both, tables=both.tables[::-1])).summary.largest > 1
+
+
+def test_spectra_that_cannot_be_computed_with_are_a_reason() -> None:
+    (reason,) = reasons(without(film(), "SPECTRAL_NM460"), film())
+    assert reason.startswith("the spectra cannot be computed with: 480 nm follows 440 nm")
+    assert str(Incomparable(("one", "other"))) == "one; other"

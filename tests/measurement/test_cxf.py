@@ -1,6 +1,7 @@
 """Reading CxF3 (ISO 17972-1): what it holds comes out as tables; what is not allowed is refused."""
 
 import json
+import sys
 from pathlib import Path
 
 import pytest
@@ -178,3 +179,82 @@ def test_text_is_kept_byte_for_byte() -> None:
         b"CGATS.17\r\n# aside\r\nBEGIN_DATA_FORMAT\r\nLAB_L\r\nEND_DATA_FORMAT\r\nBEGIN_DATA\r\n1\r\nEND_DATA"
     )
     assert as_cgats(text, "a.txt") == text
+
+
+def test_rgb_is_what_the_device_was_given() -> None:
+    start, end = PRINT.index("<cc:ColorCMYK "), PRINT.index("</cc:ColorCMYK>") + len("</cc:ColorCMYK>")
+    rgb = '<cc:ColorRGB ColorSpecification="lit"><cc:R>255</cc:R><cc:G>128</cc:G><cc:B>0</cc:B></cc:ColorRGB>'
+    (first, _) = (table.sets[0] for table in read_cxf((PRINT[:start] + rgb + PRINT[end:]).encode()).tables)
+    assert [first[f"RGB_{name}"] for name in "RGB"] == [255, 128, 0]
+
+
+@pytest.mark.parametrize(
+    ("light", "said"),
+    [
+        ("<cc:DeviceFilter>Filter_UVExcluded</cc:DeviceFilter>", "Filter UVExcluded"),
+        ("<cc:DeviceIllumination>LED</cc:DeviceIllumination>", "LED"),
+        ('<cc:DeviceIllumination CustomType="white diode">Custom</cc:DeviceIllumination>', "white diode"),
+    ],
+)
+def test_light_and_filter_without_a_name_in_iso_13655_are_kept_as_they_are(light: str, said: str) -> None:
+    (table,) = read_cxf(PRINT.replace("</cc:Model>", f"</cc:Model>{light}").encode()).tables
+    assert table.said("MEASUREMENT_SOURCE") == said
+    assert conditions(table).condition == ""
+
+
+MULTI_ANGLE = (
+    '<cc:MultiAngle><cc:BRDFAngle Notation="45as15"><cc:IlluminationAngle>45</cc:IlluminationAngle>'
+    "<cc:Aspecular>15</cc:Aspecular></cc:BRDFAngle></cc:MultiAngle>"
+)
+
+
+@pytest.mark.parametrize(
+    ("choice", "said"),
+    [
+        ("<cc:UnknownGeometry>by hand</cc:UnknownGeometry>", "transmission, by hand"),
+        (MULTI_ANGLE, "transmission, several angles"),
+    ],
+)
+def test_other_geometries_are_told(choice: str, said: str) -> None:
+    text = PRINT.replace("<cc:SphereGeometry>Diffuse</cc:SphereGeometry>", choice)
+    assert read_cxf(text.encode()).tables[0].said("MEASUREMENT_GEOMETRY") == said
+
+
+def test_without_the_library_cxf_is_refused_with_a_word(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "colour_cxf", None)
+    assert faults(PRINT) == [
+        "CxF3 cannot be read here: colour-cxf is not installed (it needs a Python below 3.14)"
+    ]
+
+
+def test_a_profile_without_its_readings_is_refused() -> None:
+    with pytest.raises(MeasurementError) as caught:
+        read(profile_of(b"desc", b"text\0\0\0\0x\0"))
+    assert (
+        str(caught.value)
+        == "nothing was measured in this profile: the profile has no tag 'targ'; it has desc"
+    )
+
+
+def test_readings_that_are_no_text_are_refused() -> None:
+    with pytest.raises(MeasurementError) as caught:
+        read(profile_of(b"targ", b"mluc\0\0\0\0x\0"))
+    assert str(caught.value) == "the profile's tag targ is b'mluc', not text"
+
+
+def test_the_text_inside_a_profile_is_kept_as_it_stands_there() -> None:
+    text = b"CGATS.17\nBEGIN_DATA_FORMAT\nLAB_L\nEND_DATA_FORMAT\nBEGIN_DATA\n1\nEND_DATA\n"
+    profile = profile_of(b"targ", b"text\0\0\0\0" + text + b"\0")
+    assert as_cgats(profile, "film.icc") == text
+    assert read(profile).measurement == read_cgats(text)
+
+
+def profile_of(tag: bytes, data: bytes) -> bytes:
+    """Return a CMYK output profile with one tag (ISO 15076-1, 7.2 and 7.3)."""
+    size = 144 + len(data)
+    header = bytearray(128)
+    header[0:4] = size.to_bytes(4)
+    header[8] = 4
+    header[12:24] = b"prtrCMYKLab "
+    header[36:40] = b"acsp"
+    return bytes(header) + (1).to_bytes(4) + tag + (144).to_bytes(4) + len(data).to_bytes(4) + data

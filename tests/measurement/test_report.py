@@ -195,3 +195,11 @@ def test_colours_that_the_file_lacks_are_said_to_be_computed() -> None:
     lab = one(film()).solids[1].lab
     assert lab is not None
     assert found.solids[1].lab == pytest.approx(lab, abs=1e-4)
+
+
+def test_device_values_of_rgb_are_no_percent_and_white_is_no_missing_patch() -> None:
+    fields = ("SAMPLE_NAME", "RGB_R", "RGB_G", "RGB_B", "LAB_L", "LAB_A", "LAB_B")
+    rows = (("white", 255.0, 255.0, 255.0, 80.0, 0.0, 0.0), ("black", 0.0, 0.0, 0.0, 9.0, 0.0, 0.0))
+    sets: tuple[dict[str, float | str], ...] = tuple(dict(zip(fields, row, strict=True)) for row in rows)
+    header = {keyword: (said,) for keyword, said in TRANSMISSION.items()}
+    assert one(Measurement("CGATS.17", (Table(header, fields, sets),))).clean
