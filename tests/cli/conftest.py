@@ -1,4 +1,4 @@
-"""A registry to write to, and the command, run as one of its writers."""
+"""Registries to read from and to write to, and the command, run as one of its writers."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -7,8 +7,17 @@ import pytest
 from click.testing import CliRunner, Result
 
 from registry.cli import main
+from tests.cli import counter as counter_registry
 
 Litstock = Callable[..., Result]
+
+
+@pytest.fixture(scope="session")
+def counter(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A registry in which finds differ in everything that an answer tells; do not write to it."""
+    folder = tmp_path_factory.mktemp("counter") / "registry"
+    counter_registry.build(folder)
+    return folder
 
 
 @pytest.fixture
