@@ -177,7 +177,7 @@ def _said(found: Version) -> str:
 
 
 def _gravest_first(remark: Remark) -> tuple[bool, bool, bool]:
-    return not remark.refuses, not remark.warns, not remark.certain
+    return not remark.refuses, not remark.warns, not remark.is_open
 
 
 def _values(registry: Registry, shape: Shape, found: Version) -> Iterator[ShownValue]:

@@ -23,7 +23,7 @@ from registry.cli.find_words import (
 from registry.cli.output import bold
 from registry.find.answer import Excluded, FindAnswer, Offer
 from registry.find.wanted import MET, Judged
-from registry.question.advice import Remark
+from registry.question.advice import ADVISE, Remark
 
 __all__ = ["text_of"]
 
@@ -197,30 +197,31 @@ class _Page:
         yield "unknown", [self._judged(each, offer) for each in candidate.unknown]
 
     def _said(self, offer: Offer, *, in_full: bool) -> Iterator[tuple[str, Sequence[str]]]:
-        yield "warning", self._warnings(offer)
-        own = [each for each in _advice(offer) if each not in self.common_remarks]
+        remarks = [each for each in offer.candidate.remarks if each not in self.common_remarks]
+        yield "warning", self._warnings(offer, remarks)
+        yield "unsure", [self._remark(each) for each in remarks if each.is_open]
+        own = [each for each in remarks if each.level == ADVISE]
         yield "advice", [self._remark(each) for each in own] if in_full else [_named(own)]
         yield "caution", [each for each in _cautions(offer) if each not in self.common_cautions]
 
-    def _warnings(self, offer: Offer) -> list[str]:
-        candidate = offer.candidate
-        warned = [each for each in candidate.remarks if each.warns and each not in self.common_remarks]
-        return [
-            *([seam_words(candidate.seam, self.units)] if candidate.seam else []),
-            *(self._remark(each) for each in warned),
-        ]
+    def _warnings(self, offer: Offer, remarks: Sequence[Remark]) -> list[str]:
+        seam = offer.candidate.seam
+        warned = [self._remark(each) for each in remarks if each.warns]
+        return [*([seam_words(seam, self.units)] if seam else []), *warned]
 
     def _for_all(self) -> Iterator[str]:
         cautions = list(self.answer.use.cautions) if self.answer.use else []
         several = len(self.answer.offers) > 1
         warned = [self._remark(each) for each in self.common_remarks if each.warns]
-        advised = sorted(self.common_remarks, key=lambda each: not each.certain)
-        advice = [self._remark(each) for each in advised if each.advises]
-        if warned or advice or cautions or self.common_cautions:
+        unsure = [self._remark(each) for each in self.common_remarks if each.is_open]
+        advice = [self._remark(each) for each in self.common_remarks if each.level == ADVISE]
+        if warned or unsure or advice or cautions or self.common_cautions:
             yield ""
             yield "for all of these" if several else "where it hangs"
             caution = list(dict.fromkeys([*self.common_cautions, *cautions]))
-            yield from self._lines([("warning", warned), ("advice", advice), ("caution", caution)])
+            yield from self._lines(
+                [("warning", warned), ("unsure", unsure), ("advice", advice), ("caution", caution)]
+            )
         others = dict.fromkeys(each for offer in self.answer.offers for each in _advice(offer))
         if several and (texts := [self._remark(each) for each in others if each not in self.common_remarks]):
             yield ""
@@ -243,7 +244,7 @@ class _Page:
 
 
 def _advice(offer: Offer) -> list[Remark]:
-    return [remark for remark in offer.candidate.remarks if remark.advises]
+    return [remark for remark in offer.candidate.remarks if remark.level == ADVISE]
 
 
 def _named(advice: Sequence[Remark]) -> str:

@@ -242,7 +242,9 @@ def _confirmed(word: Confirmed, today: datetime.date) -> str:
 
 
 def _level(remark: Remark) -> str:
-    return "refused" if remark.refuses else "warned of" if remark.warns else "advised"
+    if remark.refuses or remark.warns:
+        return "refused" if remark.refuses else "warned of"
+    return "unsure" if remark.is_open else "advised"
 
 
 def _advice(advice: Advice) -> Iterator[str]:

@@ -33,14 +33,14 @@ class Remark(NamedTuple):
     def warns(self) -> bool:
         """Whether it counts as a warning: what might be refused or warned of does, too.
 
-        But what only the place could tell, and does not, is no warning of a mode: it is advice to look.
+        But what only the place could tell, and does not, is no warning of one mode or another.
         """
         return self.level != ADVISE and not self.refuses and (self.certain or self.of_mode)
 
     @property
-    def advises(self) -> bool:
-        """Whether it is advice: it neither refuses nor warns."""
-        return not (self.refuses or self.warns)
+    def is_open(self) -> bool:
+        """Whether it may refuse or warn of everything in this place, whose record does not say so."""
+        return self.level != ADVISE and not self.refuses and not self.warns
 
 
 def remarks(model: ReadModel, modes: Iterable[int], place: int | None) -> dict[int, tuple[Remark, ...]]:

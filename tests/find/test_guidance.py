@@ -83,14 +83,14 @@ def test_a_display_is_judged_with_its_application(shop: Shop) -> None:
     assert told(shop, film, use="light-box") == [("refuse", False)]  # an application says nothing of displays
 
 
-def test_what_the_place_alone_could_tell_and_does_not_is_advice_and_no_warning(shop: Shop) -> None:
+def test_what_the_place_alone_could_tell_and_does_not_is_unsure_and_no_warning(shop: Shop) -> None:
     shop.put("application", "window", lighting="dual")  # nothing of lamps is on record
     shop.put("application", "light-box", lamp={"description": "LED bars"})
     rule(shop, "warn", {"/application/lamp/description": {"pattern": "^"}})
     film = shop.film("maker/film", mode_lighting="dual")
     window, box = (shop.find(use=use) for use in ("window", "light-box"))
     (unsure,) = offer(window, film).candidate.remarks
-    assert (unsure.level, unsure.certain, unsure.warns, unsure.advises) == ("warn", False, False, True)
+    assert (unsure.level, unsure.certain, unsure.warns, unsure.is_open) == ("warn", False, False, True)
     assert offer(window, film).candidate.warnings == 0
     assert offer(box, film).candidate.warnings == 1
 
