@@ -42,6 +42,7 @@ def facts(request: CardRequest) -> dict[str, Any]:
     notice : what else has to be known of the record, or empty.
     place : what it is printed for, kind and title; else None.
     load : title, line, tiles (label, text), print (label, text), drawing (what it shows).
+    job : label and text of what the planned job takes, if the card is for one.
     settings : groups in entry order, each label, entries, items, unrecorded, computed (label, text, how).
     unit : id, revision, entries and unrecorded of the named machine; else None.
     stops : sign, what, trial, how, seen.
@@ -62,6 +63,7 @@ def facts(request: CardRequest) -> dict[str, Any]:
         "notice": notice(request),
         "place": _place(request),
         "load": _load(request),
+        "job": [{"label": label, "text": text} for label, text in request.job],
         "settings": _settings(request, own),
         "unit": _unit(request, own),
         "stops": stops(request),

@@ -45,6 +45,8 @@ class CardRequest:
     """What it is printed for: a display and its application, or an application alone."""
     guidance: tuple[tuple[str, str], ...] = ()
     """Advice that applies: (level, text)."""
+    job: tuple[tuple[str, str], ...] = ()
+    """What the job takes that it is printed for: labels and texts of its plan."""
     commit: str = ""
     """The commit from which the card was answered."""
     paper: Paper = "a4"
