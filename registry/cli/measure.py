@@ -18,6 +18,10 @@ from registry.measurement import MeasurementError
 __all__ = ["command"]
 
 
+_TOLD = 20
+"""So many faults of a file are told: with decimal commas every cell is one."""
+
+
 class Unreadable(RegistryError):
     """A file that is no measurement, with every fault."""
 
@@ -26,7 +30,10 @@ class Unreadable(RegistryError):
         self.file, self.faults = file, error.faults
 
     def __str__(self) -> str:
-        return f"{self.file} is no measurement:\n" + "\n".join(f"  {fault}" for fault in self.faults)
+        lines = [f"  {fault}" for fault in self.faults[:_TOLD]]
+        if len(self.faults) > _TOLD:
+            lines.append(f"  and {len(self.faults) - _TOLD:,} more")
+        return "\n".join([f"{self.file} is no measurement:", *lines])
 
 
 @click.command()

@@ -146,6 +146,17 @@ def test_a_file_that_is_no_measurement_is_refused_with_every_fault(
     assert (told["exit_code"], "cut off" in told["refused"]) == (3, True)
 
 
+def test_of_very_many_faults_the_first_are_told(tmp_path: Path, small_registry: Path) -> None:
+    file = tmp_path / "commas.txt"
+    file.write_bytes(write_cgats(film(PRINTED * 300)).replace(b".", b","))
+    result = run(small_registry, "measure", str(file))
+    first, *faults, more = result.stderr.splitlines()
+    assert (result.exit_code, first) == (3, f"litstock: {file} is no measurement:")
+    assert len(faults) == 20
+    assert faults[0].endswith("which is no number; write a point before decimals")
+    assert more.strip().endswith(" more")
+
+
 def test_spectra_in_percent_that_do_not_say_so_are_a_fault_with_its_remedy(
     registry: Path, tmp_path: Path
 ) -> None:
