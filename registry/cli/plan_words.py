@@ -16,6 +16,9 @@ _DECIMALS = {"mm": 1, "m": 2, "m²": 2, "inch": 2, "ft": 1, "ft²": 1, "h": 1, "
 _FIGURES = 3
 """Of a volume of ink: more would say more than the model knows."""
 
+_FEW = 5
+"""As many kinds of piece as are told in short."""
+
 
 class PlanWords:
     """A plan's words, in one system of units."""
@@ -26,7 +29,9 @@ class PlanWords:
     def in_short(self) -> Iterator[tuple[str, str]]:
         """Yield the plan as a few labels and texts."""
         plan = self.plan
-        yield "pieces", "; ".join(self.pieces())
+        pieces = list(self.pieces())
+        count = sum(piece.count for piece in plan.job.pieces)
+        yield "pieces", "; ".join(pieces) if len(pieces) <= _FEW else f"{count} of {len(pieces)} kinds"
         if plan.best and plan.best.places:
             length, waste = self.figure("metres"), self.figure("waste_pct")
             yield "material", f"{self.stock(plan.best)}: {length}, {self.takes(plan.best)}, waste {waste}"

@@ -135,14 +135,14 @@ class _Space:
         ends = 2 * job.margin_mm if stock.sheet else 1000 * (job.lead_in_m + job.lead_out_m)
         self.start_mm = job.margin_mm if stock.sheet else 1000 * job.lead_in_m
         self.ends_mm = ends
-        along_mm = None if stock.length_mm is None else stock.length_mm - ends
-        self.room = Room(stock.width_mm - 2 * job.margin_mm, along_mm, job.bleed_mm)
+        along_mm = None if stock.length_mm is None else max(0, stock.length_mm - ends)
+        self.room = Room(max(0, stock.width_mm - 2 * job.margin_mm), along_mm, job.bleed_mm)
         self.gap = round(job.gap_mm * _UM)
 
     def strip(self) -> Strip:
         """Return what is nested on: a gap wider and longer, as each piece takes a gap with it."""
-        width = _whole(self.room.across_mm) + self.gap
-        length = None if self.room.along_mm is None else _whole(self.room.along_mm) + self.gap
+        width = round(self.room.across_mm * _UM) + self.gap
+        length = None if self.room.along_mm is None else round(self.room.along_mm * _UM) + self.gap
         each = round((self.stock.length_mm or 0 if self.stock.sheet else self.ends_mm) * _UM)
         return Strip(width, length, each)
 
@@ -183,8 +183,3 @@ class _Space:
         across = max(spot.x + spot.block.across for spot in spots) - min(spot.x for spot in spots) - self.gap
         along = max(spot.y + spot.block.along for spot in spots) - min(spot.y for spot in spots) - self.gap
         return across * along / _UM**2
-
-
-def _whole(room_mm: float) -> int:
-    """Return room in whole µm; less than none is none."""
-    return max(0, round(room_mm * _UM))

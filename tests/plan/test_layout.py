@@ -200,3 +200,12 @@ def test_a_width_that_takes_every_piece_is_better_than_one_that_wastes_less() ->
     assert made.best is not None
     assert made.best.stock.width_mm == 1524
     assert made.best.is_whole
+
+
+@pytest.mark.parametrize(
+    ("laid", "why"), [({"margin_mm": 800}, WIDE), ({"lead_in_m": 20, "lead_out_m": 20}, LONG)]
+)
+def test_margins_and_leads_that_leave_no_room_leave_none(laid: dict[str, float], why: str) -> None:
+    found = layout(job("100x100", **laid), Stock(1500, 30000))
+    assert [(unfit.why, unfit.room_mm, unfit.panels) for unfit in found.unfit] == [(why, 0, 0)]
+    assert found.places == ()
