@@ -1,6 +1,7 @@
 """A job on one material: gaps, margins, bleed and leads are kept, and what has no place says why."""
 
 import itertools
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -205,7 +206,7 @@ def test_a_width_that_takes_every_piece_is_better_than_one_that_wastes_less() ->
 @pytest.mark.parametrize(
     ("laid", "why"), [({"margin_mm": 800}, WIDE), ({"lead_in_m": 20, "lead_out_m": 20}, LONG)]
 )
-def test_margins_and_leads_that_leave_no_room_leave_none(laid: dict[str, float], why: str) -> None:
+def test_margins_and_leads_that_leave_no_room_leave_none(laid: dict[str, Any], why: str) -> None:
     found = layout(job("100x100", **laid), Stock(1500, 30000))
     assert [(unfit.why, unfit.room_mm, unfit.panels) for unfit in found.unfit] == [(why, 0, 0)]
     assert found.places == ()
