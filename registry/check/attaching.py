@@ -8,7 +8,11 @@ from registry.model.kinds import path_of
 
 __all__ = ["Attached", "attached"]
 
-_OF_MODES = (("measurement", ("evidence", "measurement")), ("profile", ("colour", "profile")))
+_OF_MODES = (
+    ("measurement", ("evidence", "measurement")),
+    ("measurement", ("evidence", "ladder")),
+    ("profile", ("colour", "profile")),
+)
 
 
 class Attached(NamedTuple):

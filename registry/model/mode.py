@@ -130,6 +130,15 @@ class Reading(Part):
     """Of the file's bytes."""
 
 
+class LadderReading(Part):
+    """The ladder of loads beside this mode."""
+
+    file: FileName = setting("ladder of loads", required=True)
+    """File name in the substrate's `measurements` folder."""
+    sha256: Sha256 = setting("ladder's SHA-256", required=True)
+    """Of the file's bytes."""
+
+
 class Colour(Part):
     """How colour is asked for."""
 
@@ -146,7 +155,7 @@ class Evidence(Part):
 
     measurement: Reading | MISSING = setting("reference measurement")
     """Patches read from a print of these settings."""
-    ladder: Reading | MISSING = setting("ladder of loads")
+    ladder: LadderReading | MISSING = setting("ladder")
     """Solids at rising loads, from which the load was chosen."""
     sample: Line | MISSING = setting("approved sample kept", example="sample drawer 3, mill-lane")
     """Where the approved print is."""

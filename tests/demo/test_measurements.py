@@ -16,11 +16,15 @@ from tests.demo.telling import Landed, Records
 from tools import simulate_lamp
 from tools.cgats import header, rows
 from tools.colour_tables import D50_WEIGHTS, DENSITY_PRODUCTS, WAVELENGTHS_NM
+from tools.simulate_ladder import ladder_in
+from tools.simulate_ladder import spectra_of as ladder_spectra_of
+from tools.simulate_ladder import text_of as ladder_text_of
 from tools.simulate_measurement import PATCHES, sample_in, spectra_of, text_of
 from tools.simulated_ink import density, lab, xyz
 
 TOP = Path(__file__).parents[2]
-FILES = sorted(shipped("records").rglob("measurements/*.txt"))
+LADDERS = sorted(shipped("records").rglob("measurements/*-ladder-*.txt"))
+FILES = sorted(set(shipped("records").rglob("measurements/*.txt")) - set(LADDERS))
 LAMPS = sorted(shipped("records").rglob("spectra/*.txt"))
 NAMES = [path.stem for path in FILES]
 COLUMNS = [f"SPECTRAL_NM{wavelength}" for wavelength in WAVELENGTHS_NM]
@@ -40,6 +44,16 @@ def test_there_are_readings_of_both_kinds() -> None:
 def test_a_reading_is_made_again_byte_for_byte_from_its_own_header(path: Path) -> None:
     text = path.read_bytes().decode()
     assert text_of(sample_in(text)) == text
+
+
+@pytest.mark.parametrize("path", LADDERS, ids=[path.stem for path in LADDERS])
+def test_a_ladder_is_made_again_and_lies_within_its_noise(path: Path) -> None:
+    text = path.read_bytes().decode()
+    ladder = ladder_in(text)
+    assert ladder_text_of(ladder) == text
+    deviation = np.log10(ladder_spectra_of(ladder) / spectra_in(text)) / ladder.noise_density
+    assert np.abs(deviation).max() < 5
+    assert deviation.std() == pytest.approx(1, abs=0.1)
 
 
 @pytest.mark.parametrize("path", FILES, ids=NAMES)
