@@ -12,6 +12,7 @@ import click
 from registry.card.asking import Asked, ask
 from registry.card.code import CardCode
 from registry.card.current import Verdict
+from registry.card.job import job_of
 from registry.card.request import CardRequest, Form, Paper
 from registry.card.verifying import verify
 from registry.change.compare import SettingChange
@@ -58,6 +59,12 @@ _FORMS = get_args(Form)
 @click.option(
     "--paper", type=click.Choice(_PAPERS), default=_PAPERS[0], show_default=True, help="Size of the sheet."
 )
+@click.option(
+    "--plan",
+    type=click.File("rb"),
+    metavar="FILE",
+    help="Print a job on it, as litstock plan --format json wrote it; - reads it from stdin.",
+)
 @date_option("The card's date.")
 @units_option
 @format_option("text", "json")
@@ -93,6 +100,8 @@ def command(
         mode=mode, date=date.date(), **{name: given[name] for name in ("unit", "place", "paper", "units")}
     )
     request = ask(registry, asked)
+    if given["plan"]:
+        request = replace(request, job=job_of(given["plan"].read(), request))
     if output is None:
         _tell(request, given["form"])
         return

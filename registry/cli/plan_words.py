@@ -25,6 +25,7 @@ class PlanWords:
 
     def __init__(self, planned: Planned, units: str) -> None:
         self.planned, self.plan, self.units = planned, planned.plan, units
+        self._figures = {figure.key: figure for figure in planned.plan.figures}
 
     def in_short(self) -> Iterator[tuple[str, str]]:
         """Yield the plan as a few labels and texts."""
@@ -39,7 +40,8 @@ class PlanWords:
             yield "material", "unknown: nothing is laid out"
         if plan.unfit:
             yield "does not fit", "; ".join(self.piece(unfit.piece) for _, unfit in plan.unfit)
-        yield "time", f"{self.time()}; without warm-up and loading"
+        left_out = "" if self._value("least_h") is None else ", without warm-up and loading"
+        yield "time", self.hours() + left_out
         yield "ink", "; ".join(self.amount(ink) for ink in plan.inks)
 
     def pieces(self) -> Iterator[str]:
@@ -78,21 +80,27 @@ class PlanWords:
         return f"{counted(len(layout.used_mm), 'roll')} of {each}"
 
     def time(self) -> str:
+        """Return how long it takes, and how long at least."""
+        hours, least = self.figure("hours"), self.figure("least_h")
+        told_apart = self._value("hours") is not None and hours != least
+        return self.hours() + (f"; {least} if gaps took none" if told_apart else "")
+
+    def hours(self) -> str:
         """Return how long it takes, at what speed."""
-        figures = {figure.key: figure for figure in self.plan.figures}
-        if figures["least_h"].value is None:
-            return f"unknown: {figures['least_h'].why}"
+        if self._value("least_h") is None:
+            return self.figure("least_h")
         speed = said(self.planned.mode.document["motion"]["speed_m2_h"], "m²/h", self.units)
-        least = self.figure("least_h")
-        if figures["hours"].value is None:
-            return f"{least} at the measured {speed}, if gaps took none"
-        hours = self.figure("hours")
-        return f"{hours} at the measured {speed}" + ("" if least == hours else f"; {least} if gaps took none")
+        if self._value("hours") is None:
+            return f"{self.figure('least_h')} at the measured {speed}, if gaps took none"
+        return f"{self.figure('hours')} at the measured {speed}"
 
     def figure(self, key: str) -> str:
         """Return one of the computed numbers, or why it is unknown."""
-        (figure,) = (figure for figure in self.plan.figures if figure.key == key)
+        figure = self._figures[key]
         return f"unknown: {figure.why}" if figure.value is None else self.said(figure.value, figure.unit)
+
+    def _value(self, key: str) -> float | None:
+        return self._figures[key].value
 
     def ink(self, ink: Ink) -> str:
         """Return how much of an ink it takes, and of what that is made up."""

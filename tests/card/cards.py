@@ -14,6 +14,14 @@ from tests.card.documents import fabric, request, sheet
 from tests.card.longest import longest, numbered, prose, slug, unbroken
 from tests.card.reading import Printed, printed
 
+JOB = (
+    ("pieces", "poster: 6 of 1200 × 1800 mm; wall, a set of panels: 4 of 1000 × 2000 mm; never turned"),
+    ("material", "1524 mm: 18.99 m, 1 roll of 30 m, waste 13.1 %"),
+    ("time", "4.6 h at the measured 5 m²/h; without warm-up and loading"),
+    ("ink", "colour inks, all together: 144 mL; overcoat: 12 mL"),
+)
+"""Of a plan, in short."""
+
 PAPERS = ("a4", "a5", "letter")
 
 
@@ -62,6 +70,7 @@ CARDS: dict[str, Callable[[str], CardRequest]] = {
     "fabric": lambda paper: fabric(paper=paper),
     "on trial": lambda paper: request(paper=paper, standing="trial", revision=6, known_good=5),
     "draft": lambda paper: request(paper=paper, standing="draft", draft_on=5, known_good=5),
+    "with a job": lambda paper: request(paper=paper, job=JOB),
     "longest": longest_card,
     "longest, unbroken": lambda paper: longest_card(paper, unbroken),
     "longest, withdrawn": lambda paper: longest_card(paper, prose, "withdrawn"),

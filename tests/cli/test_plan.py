@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import click
+import pypdf
 import pytest
 from click.shell_completion import ShellComplete
 
@@ -159,3 +160,28 @@ def test_modes_and_places_are_completed(shop: Path, monkeypatch: pytest.MonkeyPa
     assert modes == [small.MODE]
     assert places == ["concourse-light-box"]
     assert isinstance(command, click.Command)
+
+
+def test_a_card_carries_the_plan(shop: Path, tmp_path: Path) -> None:
+    file, sheet = tmp_path / "plan.json", tmp_path / "card.pdf"
+    file.write_text(run(shop, "plan", small.MODE, *JOB, "--format", "json").stdout)
+    assert run(shop, "card", small.MODE, "--plan", str(file), "-o", str(sheet)).exit_code == 0
+    said = json.loads(run(shop, "card", small.MODE, "--plan", str(file), "--format", "json").stdout)
+    assert said["job"] == json.loads(file.read_text())["in_short"]
+    assert {part["label"] for part in said["job"]} == {"pieces", "material", "time", "ink"}
+    (page,) = pypdf.PdfReader(io.BytesIO(sheet.read_bytes())).pages
+    assert "1067 mm: 10.65 m, 1 roll of 30 m, waste 24.8 %" in page.extract_text().replace("\u00a0", " ")
+
+
+def test_a_card_of_another_revision_refuses_the_plan(shop: Path, tmp_path: Path) -> None:
+    file = tmp_path / "plan.json"
+    file.write_text(run(shop, "plan", small.MODE, *JOB, "--format", "json").stdout)
+    result = run(shop, "card", f"{small.MODE}@r4", "--plan", str(file), "--format", "json")
+    assert (result.exit_code, result.stdout) == (3, "")
+    assert "the plan was made with lumenfold/dayfilm-210/backlit-16 r3" in result.stderr
+
+
+def test_many_kinds_of_piece_are_counted_in_short(shop: Path) -> None:
+    pieces = [word for number in range(6) for word in ("--piece", f"{200 + number}x300x2")]
+    answer = json.loads(run(shop, "plan", small.MODE, *pieces, "--format", "json").stdout)
+    assert answer["in_short"][0] == {"label": "pieces", "text": "12 of 6 kinds"}
