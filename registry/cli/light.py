@@ -67,6 +67,13 @@ class _PanelType(click.ParamType):  # type: ignore[type-arg]
     "--panel", type=_PanelType(), metavar="PANEL", help="Try another panel: none, front:92 or behind:47:40."
 )
 @click.option(
+    "--beside",
+    default="",
+    metavar="DISPLAY|APPLICATION",
+    shell_complete=complete_records("application", "display"),
+    help="Say how far apart the same prints look in this other place.",
+)
+@click.option(
     "-o",
     "--output",
     type=click.Path(path_type=Path, dir_okay=False),
@@ -81,6 +88,7 @@ def command(
     /,
     use: str,
     modes: tuple[str, ...],
+    beside: str,
     output: Path | None,
     units: str,
     form: str,
@@ -94,22 +102,25 @@ def command(
     taken unless you name it. Every number is a model's estimate, no measurement: judge the print lit, in
     the real box.
 
-    --lamp, --ambient, --luminance and --panel try something else than what is recorded.
+    --lamp, --ambient, --luminance and --panel try something else than what is recorded. Of a front-lit print
+    it says what would become of it, lit. --beside turns the other place's colours by CAT16 into what looks
+    the same here, and gives ΔE00.
 
     Exit code: 0 where what the place demands of the lit print is met, or nothing is demanded; 1 where a
     demand is unmet or cannot be told, or a mode cannot be computed.
 
     JSON keys: commit, use (kind, record, revision, title), tried, lamp, face (least, mean, most, in cd/m²),
     hall_lx, quantities (path, label, unit, how), modes (mode, revision, title, see_through, values by path,
-    patches (name, luminance_cd_m2, lab, lab_in_hall, de00 to the first mode), demands (path, label, wanted,
-    why, answer, found), unknown (paths, why), rests_on, assumed, why_not), drawn.
+    patches (name, luminance_cd_m2, lab, lab_in_hall, lab_unlit, de00 to the first mode, beside: ΔE00 in the
+    other place), demands (path, label, wanted, why, answer, found), unknown (paths, why), rests_on, assumed,
+    why_not, twin (front, lit, load_pct, how)), beside (title, whites), left_out, drawn.
     """
     from registry.cli.light_words import columns, demanded, json_of, rows_of, text_of  # noqa: PLC0415
     from registry.lit.asking import light  # noqa: PLC0415
     from registry.lit.scene import WhatIf  # noqa: PLC0415
 
     registry = open_registry(context)
-    answer = light(registry, use, modes, WhatIf(**tried))
+    answer = light(registry, use, modes, WhatIf(**tried), other=beside)
     judged = demanded(registry, answer)
     drawn = None
     if output is not None:

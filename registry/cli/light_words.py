@@ -19,6 +19,7 @@ from registry.lit.appearance import Appearance, Patch
 from registry.lit.asking import LightAnswer, LitMode
 from registry.lit.quantities import LEFT_OUT, QUANTITIES, Quantity, is_lit
 from registry.lit.scene import Panel, Scene
+from registry.lit.twin import HOW
 from registry.question.registry import Registry
 
 __all__ = ["columns", "demanded", "json_of", "rows_of", "text_of"]
@@ -51,6 +52,7 @@ def text_of(
         if mode.appearance is None:
             yield ""
             yield from paragraph(f"{_name(mode)}: nothing can be told, {mode.why_not}.")
+            yield from _twin(mode)
     if shown:
         yield ""
         yield from _table(shown)
@@ -72,8 +74,17 @@ def _place(answer: LightAnswer) -> Iterator[str]:
     yield from labelled("face", [_face_words(scene)])
     if scene.panel_words:
         yield from labelled("panel", [scene.panel_words])
+    if answer.other:
+        whites = _whites(answer)
+        apart = f"; to an eye from here its white lies ΔE00 {whites:.1f} away" if whites is not None else ""
+        yield from labelled("beside", [f"{answer.other.title}, lamp {answer.other.lamp_words}{apart}"])
     hall = "unknown" if scene.hall_lx is None else f"{scene.hall_lx:g} lx on the face"
     yield from labelled("hall", [hall])
+
+
+def _whites(answer: LightAnswer) -> float | None:
+    """Return how far the two places' lit whites lie apart, of the first mode that tells it."""
+    return next((mode.beside.white for mode in answer.modes if mode.beside), None)
 
 
 def _face_words(scene: Scene) -> str:
@@ -138,12 +149,15 @@ def _patches(modes: Sequence[LitMode], *, dual: bool) -> Iterator[str]:
         lead = f"{letter}: " if len(modes) > 1 else ""
         yield from paragraph(f"{lead}L* a* b* against its lit white, {what}")
         away = {} if mode is modes[0] else _away(first, mode.appearance)
-        rows = [("", "cd/m²", *("L*", "a*", "b*") * len(times), *(("ΔE00 to A",) if away else ()))]
+        last = (("ΔE00 to A",) if away else ()) + (("ΔE00 beside",) if mode.beside else ())
+        rows = [("", "cd/m²", *("L*", "a*", "b*") * len(times), *last)]
         for each in found:
             bright = "" if each.luminance_cd_m2 is None else f"{each.luminance_cd_m2:.1f}"
             cells = [each.name, bright, *_lab(each.lab)]
             cells += [*(_lab(each.lab_in_hall) if hall else ()), *(_lab(each.lab_unlit) if unlit else ())]
-            rows.append(tuple(cells + ([f"{away[each.name]:.1f}"] if each.name in away else [])))
+            cells += [f"{away[each.name]:.1f}" if each.name in away else ""] if away else []
+            cells += [f"{mode.beside.de00[each.name]:.1f}"] if mode.beside else []
+            rows.append(tuple(cells))
         width = max(map(len, rows))
         yield from aligned(_right([(*row, *[""] * (width - len(row))) for row in rows], 1), "   ")
 
@@ -172,6 +186,16 @@ def _right(rows: Sequence[Sequence[str]], first: int) -> list[tuple[str, ...]]:
     ]
 
 
+def _twin(mode: LitMode) -> Iterator[str]:
+    if twin := mode.twin:
+        yield from paragraph(
+            f"A front-lit print: its black has a density of {twin.front:.2f} by reflection. Lit from behind "
+            f"the same ink comes to {twin.lit:.2f}, which looks washed out; the same density lit takes about "
+            f"{twin.load_pct:.0f} % of its load ({HOW}).",
+            "   ",
+        )
+
+
 def _lab(lab: tuple[float, float, float] | None) -> tuple[str, ...]:
     return tuple(f"{each + 0.0:.1f}".replace("-0.0", "0.0").replace("-", "−") for each in lab or ())
 
@@ -189,6 +213,8 @@ def _demands(answer: LightAnswer, judged: Sequence[Sequence[Judged]], units: str
         yield "Nothing is demanded here of the lit print."
         return
     for mode, demands_of in zip(answer.modes, judged, strict=True):
+        if mode.appearance is None:
+            continue
         yield ""
         yield from paragraph(f"{_name(mode)}: demanded of the lit print")
         for each in demands_of:
@@ -246,6 +272,7 @@ def json_of(
             _mode_json(answer, mode, demands_of)
             for mode, demands_of in zip(answer.modes, judged, strict=True)
         ],
+        "beside": answer.other and {"title": answer.other.title, "whites": _whites(answer)},
         "left_out": list(LEFT_OUT),
         "drawn": None if drawn is None else str(drawn),
     }
@@ -255,15 +282,18 @@ def _mode_json(answer: LightAnswer, mode: LitMode, judged: Sequence[Judged]) -> 
     version, found = mode.version, mode.appearance
     first = answer.modes[0].appearance
     away = _away(first, found) if first and found and mode is not answer.modes[0] else {}
+    beside = mode.beside.de00 if mode.beside else {}
     return {
         "mode": version.rid,
         "revision": version.label,
         "title": version.document["title"],
         "why_not": mode.why_not or None,
+        "twin": mode.twin and {**mode.twin._asdict(), "how": HOW},
         "see_through": found and found.see_through,
         "values": dict(found.values) if found else {},
         "patches": [
-            {**each._asdict(), "de00": away.get(each.name)} for each in (found.patches if found else ())
+            {**each._asdict(), "de00": away.get(each.name), "beside": beside.get(each.name)}
+            for each in (found.patches if found else ())
         ],
         "demands": [_demand_json(each) for each in judged],
         "unknown": [each._asdict() for each in (found.unknown if found else ())],

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
-from itertools import combinations
 from typing import NamedTuple
 
 import numpy as np
@@ -16,10 +15,9 @@ from registry.light.temperature import NoTemperature, cct_duv
 from registry.light.tristimulus import xyz
 from registry.lit.printed import Print
 from registry.lit.scene import Scene
+from registry.lit.solids import solids
 
 __all__ = ["Appearance", "Patch", "Unknown", "appearance"]
-
-_CHROMATIC = ("C", "M", "Y")
 
 
 class Patch(NamedTuple):
@@ -191,27 +189,14 @@ def _gamuts(in_dark: Array, in_hall: Array | None, unlit: Array | None) -> dict[
 def _solids(
     printed: Print, in_dark: Array, in_hall: Array | None, unlit: Array | None, lights: _Lights | None
 ) -> Iterator[Patch]:
-    for name, device in _named(printed.patches.inks):
-        rows = np.flatnonzero((printed.patches.device == np.array(device)).all(axis=1))
-        if len(rows):
-            yield Patch(
-                name,
-                float(lights.lit[rows].mean()) if lights else None,
-                _triple(in_dark[rows]),
-                None if in_hall is None else _triple(in_hall[rows]),
-                None if unlit is None else _triple(unlit[rows]),
-            )
-
-
-def _named(inks: tuple[str, ...]) -> Iterator[tuple[str, tuple[float, ...]]]:
-    """Yield unprinted, each ink alone, and the overprints of the chromatic ones."""
-    yield "unprinted", (0.0,) * len(inks)
-    for ink in inks:
-        yield ink, tuple(100.0 if each == ink else 0.0 for each in inks)
-    chromatic = [ink for ink in _CHROMATIC if ink in inks]
-    for several in (2, 3):
-        for together in combinations(chromatic, several):
-            yield " + ".join(together), tuple(100.0 if each in together else 0.0 for each in inks)
+    for name, rows in solids(printed.patches):
+        yield Patch(
+            name,
+            float(lights.lit[rows].mean()) if lights else None,
+            _triple(in_dark[rows]),
+            None if in_hall is None else _triple(in_hall[rows]),
+            None if unlit is None else _triple(unlit[rows]),
+        )
 
 
 def _triple(rows: Array) -> tuple[float, float, float]:

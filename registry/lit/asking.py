@@ -6,9 +6,11 @@ from typing import Any, NamedTuple
 from registry.errors import RegistryError
 from registry.light.sources import Source
 from registry.lit.appearance import Appearance, appearance
+from registry.lit.beside import Beside, beside
 from registry.lit.lamp import lamp_of
 from registry.lit.printed import NoReadings, print_of
 from registry.lit.scene import Scene, WhatIf, scene_of
+from registry.lit.twin import Twin, twin
 from registry.measurement import MeasurementError, read_cgats
 from registry.model.kinds import path_of
 from registry.question.attached import Wanted, attached, measurement_of
@@ -26,6 +28,10 @@ class LitMode(NamedTuple):
     appearance: Appearance | None
     why_not: str
     """Why nothing can be told of it; empty where something can."""
+    twin: Twin | None = None
+    """Of a print read in reflection: what would become of it, lit."""
+    beside: Beside | None = None
+    """In the other place, where one was named."""
 
 
 class LightAnswer(NamedTuple):
@@ -35,13 +41,27 @@ class LightAnswer(NamedTuple):
     use: Version
     scene: Scene
     modes: tuple[LitMode, ...]
+    other: Scene | None = None
+    """Another place to look at the same prints in."""
 
 
-def light(registry: Registry, use: str, modes: Sequence[str], what_if: WhatIf | None = None) -> LightAnswer:
-    """Return how modes (`MODE[@WHEN]`, else the one to work with) look in an application or a display."""
+def light(
+    registry: Registry,
+    use: str,
+    modes: Sequence[str],
+    what_if: WhatIf | None = None,
+    *,
+    other: str = "",
+) -> LightAnswer:
+    """Return how modes (`MODE[@WHEN]`, else the one to work with) look in an application or a display.
+
+    `other` is another such place, to say how far apart the same prints look there.
+    """
     place, scene = scene_named(registry, use, what_if)
     versions = [version(registry, each, ("print-mode",), offered=True) for each in modes]
-    return LightAnswer(registry.commit, place, scene, tuple(lit_modes(registry, scene, versions)))
+    there = scene_named(registry, other)[1] if other else None
+    lit = tuple(lit_modes(registry, scene, versions, there))
+    return LightAnswer(registry.commit, place, scene, lit, there)
 
 
 def scene_named(registry: Registry, use: str, what_if: WhatIf | None = None) -> tuple[Version, Scene]:
@@ -60,7 +80,9 @@ def scene_named(registry: Registry, use: str, what_if: WhatIf | None = None) -> 
     )
 
 
-def lit_modes(registry: Registry, scene: Scene, versions: Sequence[Version]) -> list[LitMode]:
+def lit_modes(
+    registry: Registry, scene: Scene, versions: Sequence[Version], other: Scene | None = None
+) -> list[LitMode]:
     """Return how each version of a mode looks in a scene."""
     wanted = {each.rid + each.label: measurement_of(each.document) for each in versions}
     files = attached(registry, [each for each in wanted.values() if each])
@@ -71,21 +93,30 @@ def lit_modes(registry: Registry, scene: Scene, versions: Sequence[Version]) -> 
         if rid not in films:
             films[rid] = newest_version(registry, named(registry, rid, ("substrate",))).document
         file = wanted[each.rid + each.label]
-        answers.append(_lit(scene, each, films[rid], file, files.get(file) if file else None))
+        answers.append(_lit(_Places(scene, other), each, films[rid], file, files.get(file) if file else None))
     return answers
 
 
+class _Places(NamedTuple):
+    here: Scene
+    there: Scene | None
+
+
 def _lit(
-    scene: Scene, mode: Version, film: dict[str, Any], file: Wanted | None, data: bytes | None
+    places: _Places, mode: Version, film: dict[str, Any], file: Wanted | None, data: bytes | None
 ) -> LitMode:
     name = file.path.rpartition("/")[2] if file else ""
     try:
         readings = read_cgats(data) if data is not None else None
-        return LitMode(mode, appearance(scene, print_of(mode.document, film, readings, name)), "")
+        printed = print_of(mode.document, film, readings, name, kinds=("transmission", "reflection"))
     except NoReadings as error:
         return LitMode(mode, None, str(error))
     except MeasurementError as error:
         return LitMode(mode, None, f"its measurement {name} cannot be read: {error.faults[0]}")
+    if printed.kind == "reflection":
+        return LitMode(mode, None, f"its measurement {name} was read in reflection", twin(printed, film))
+    there = beside(places.here, places.there, printed) if places.there else None
+    return LitMode(mode, appearance(places.here, printed), "", beside=there)
 
 
 def _measured_lamp(registry: Registry, place: Version) -> Source | None:

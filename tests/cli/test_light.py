@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from tests.goldens import golden, printed, run
+from tests.lit.lighted import BOX as BOX_RECORD
 from tests.lit.lighted import LightedShop, reading
 from tests.tune.ladders import ladder_text
 
@@ -27,6 +28,10 @@ def lighted(tmp_path_factory: pytest.TempPathFactory) -> Path:
         shop.lit_film("lumenfold/pale", reading(56, 240, seed=12), light=_BRIGHT, thickness_um=175)
         shop.lit_film("lumenfold/thin", reading(38, 60, seed=13))
         shop.lit_film("lumenfold/unread")
+        front = reading(85, 100, seed=14, kind="reflection", geometry="reflection, 45:0")
+        light = {"transmittance_pct": 7, "reflectance_back_pct": 85}
+        shop.lit_film("lumenfold/poster", front, light=light, mode_lighting="frontlit")
+        shop.put("display", "harbour-yard/other", **{**BOX_RECORD, "lamp": {"illuminant": "LED-B5"}})
         shop.registry()
     return folder
 
@@ -50,6 +55,9 @@ BOX, DAY, PALE = "harbour-yard/box", "lumenfold/day/mode", "lumenfold/pale/mode"
         ("two.csv", (BOX, DAY, PALE, "--format", "csv"), 0),
         ("two.md", (BOX, DAY, PALE, "--format", "markdown"), 0),
         ("one.json", (BOX, DAY, "--format", "json"), 0),
+        ("beside.txt", (BOX, DAY, "--beside", "harbour-yard/other"), 0),
+        ("beside.json", (BOX, DAY, "--beside", "harbour-yard/other", "--format", "json"), 0),
+        ("front-lit.txt", (BOX, "lumenfold/poster/mode"), 1),
         ("unread.txt", (BOX, "lumenfold/unread/mode"), 1),
         ("tried.txt", (BOX, DAY, "--lamp", "LED-B1", "--ambient", "2000", "--panel", "behind:47:40"), 1),
         ("application.txt", ("light-box", DAY, "--lamp", "D65", "--luminance", "900", "--ambient", "100"), 0),

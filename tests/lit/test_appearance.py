@@ -99,7 +99,7 @@ def test_the_white_has_the_lamps_own_colour_through_a_grey_film() -> None:
 def test_a_halved_luminance_has_the_lightness_that_cie_1976_gives_it() -> None:
     half = {"paper": ((0, 0, 0, 0), 0.4), "K50": ((0, 0, 0, 50), 0.2), "K100": ((0, 0, 0, 100), 0.04)}
     found = {each.name: each.lab for each in seen(flat_reading(half)).patches}
-    assert found["K"] == pytest.approx((37.8424, 0, 0), abs=1e-3)  # L* of Y = 0.1
+    assert found["black"] == pytest.approx((37.8424, 0, 0), abs=1e-3)  # L* of Y = 0.1
 
 
 def test_patches_against_their_own_white_do_not_depend_on_how_bright_the_box_is() -> None:
@@ -145,8 +145,8 @@ def test_dual_work_is_told_by_day_with_the_lamps_off_too() -> None:
 def test_by_day_light_passes_the_ink_twice() -> None:
     found = {each.name: each.lab_unlit for each in seen(flat_reading(_PATCHES), lighting="dual").patches}
     ratio = (0.04 + 0.46 * 0.01**2) / 0.5
-    assert found["K"] is not None
-    assert found["K"][0] == pytest.approx(116 * ratio ** (1 / 3) - 16, abs=1e-3)
+    assert found["black"] is not None
+    assert found["black"][0] == pytest.approx(116 * ratio ** (1 / 3) - 16, abs=1e-3)
 
 
 def test_without_the_lamp_nothing_is_told_and_it_is_said_what_to_record() -> None:

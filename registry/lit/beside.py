@@ -1,0 +1,42 @@
+"""The same print in two displays: how far apart its colours lie, each eye adapted to its own lit white."""
+
+from typing import NamedTuple
+
+from registry.light.adaptation import adapted
+from registry.light.difference import ciede2000
+from registry.light.lab import lab
+from registry.light.tristimulus import xyz
+from registry.lit.printed import Print
+from registry.lit.scene import Scene
+from registry.lit.solids import solids
+
+__all__ = ["Beside", "beside"]
+
+
+class Beside(NamedTuple):
+    """A print in another place, against how it looks here."""
+
+    de00: dict[str, float]
+    """ΔE00 by patch, without the halls' light."""
+    white: float
+    """ΔE00 of the two lit whites to an eye that stays adapted to this place: how far the lamps lie apart."""
+
+
+def beside(here: Scene, there: Scene, printed: Print) -> Beside | None:
+    """Return how far a print looks apart in two places; None where a lamp is unknown.
+
+    Notes
+    -----
+    What is seen there is turned by CAT16 into what looks the same here (Li et al., Color Research and
+    Application 42 (2017) 703), whole adaptation to each lit white; then both stand against this place's
+    white. Brightness, panels that tint and the halls' light are left out.
+    """
+    if here.lamp is None or there.lamp is None:
+        return None
+    seen = [xyz(printed.spectra, printed.grid, each.lamp) for each in (here, there) if each.lamp]
+    whites = [each[printed.white] for each in seen]
+    turned = adapted(seen[1], whites[1], whites[0])
+    differences = ciede2000(lab(seen[0], whites[0]), lab(turned, whites[0]))
+    apart = {name: float(differences[rows].mean()) for name, rows in solids(printed.patches)}
+    scaled = whites[1] * whites[0][1] / whites[1][1]
+    return Beside(apart, float(ciede2000(lab(whites[0], whites[0]), lab(scaled, whites[0]))))

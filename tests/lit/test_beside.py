@@ -1,0 +1,71 @@
+"""The same print in two places, and a front-lit print held before a lit box."""
+
+import pytest
+
+from registry.light.double_pass import reflection_density, transmission_density
+from registry.lit.beside import Beside, beside
+from registry.lit.printed import Print, print_of
+from registry.lit.scene import Scene, scene_of
+from registry.lit.twin import twin
+from registry.measurement import read_cgats
+from tests.lit.lighted import BOX, flat_reading, reading
+
+_MODE = {"layers": [{"what": "colour", "load_pct": 200}], "print_side": "first-surface"}
+
+
+def place(illuminant: str | None) -> Scene:
+    document = {"title": "Box", "lighting": "backlit", "place": "indoor", **BOX, "lamp": {}}
+    if illuminant:
+        document["lamp"] = {"illuminant": illuminant}
+    return scene_of("display", "harbour-yard/box", document, {})
+
+
+def printed(text: str) -> Print:
+    return print_of(_MODE, {}, read_cgats(text.encode()), "read.txt", kinds=("transmission", "reflection"))
+
+
+def told(here: str, there: str, text: str | None = None) -> Beside:
+    found = beside(place(here), place(there), printed(text or reading()))
+    assert found is not None
+    return found
+
+
+def test_a_print_looks_the_same_in_two_places_with_one_lamp() -> None:
+    found = told("LED-B3", "LED-B3")
+    assert found.white == pytest.approx(0)
+    assert max(found.de00.values()) == pytest.approx(0, abs=1e-9)
+
+
+def test_grey_keeps_its_look_under_any_lamp_once_the_eye_has_adapted() -> None:
+    grey = flat_reading({"paper": ((0, 0, 0, 0), 0.4), "K100": ((0, 0, 0, 100), 0.05)})
+    found = told("LED-B1", "LED-B5", grey)
+    assert found.de00["black"] == pytest.approx(0, abs=1e-9)
+    assert found.white > 10
+
+
+def test_colours_shift_more_the_farther_the_lamps_lie_apart() -> None:
+    near, far = told("LED-B3", "LED-B2"), told("LED-B3", "LED-RGB1")
+    assert max(far.de00.values()) > max(near.de00.values()) > 0.5
+    assert near.de00["unprinted"] == pytest.approx(0, abs=1e-9)
+
+
+def test_without_a_lamp_there_is_nothing_to_compare() -> None:
+    assert beside(place(None), place("A"), printed(reading())) is None
+
+
+def test_a_front_lit_black_lit_from_behind_is_what_the_double_pass_says() -> None:
+    film, q = 0.7, 0.85 * 0.5963
+    front = float(reflection_density(film, q))
+    text = flat_reading(
+        {"paper": ((0, 0, 0, 0), 0.85), "K100": ((0, 0, 0, 100), 0.85 * 10**-front)}, "reflection, 45:0"
+    )
+    found = twin(printed(text), {"light": {"reflectance_back_pct": 85}})
+    assert found is not None
+    assert found.front == pytest.approx(front, abs=1e-4)
+    assert found.lit == pytest.approx(float(transmission_density(film, q)), abs=1e-3)
+    assert 190 < found.load_pct < 200
+
+
+def test_a_material_of_unknown_reflectance_has_no_twin() -> None:
+    text = flat_reading({"paper": ((0, 0, 0, 0), 0.85), "K100": ((0, 0, 0, 100), 0.02)}, "reflection, 45:0")
+    assert twin(printed(text), {}) is None
