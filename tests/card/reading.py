@@ -35,6 +35,10 @@ class Printed:
         starts = [found.start() for found in re.finditer(re.escape(wanted), self.text)]
         return [min(self.sizes[start : start + len(wanted)]) for start in starts]
 
+    def place_of(self, words: str) -> int:
+        """Return the place of the first character of the words' first standing."""
+        return self.text.index(without_blanks(words))
+
     def words(self) -> Iterator[tuple[str, tuple[float, float, float, float]]]:
         """Yield runs of characters that touch on one line, with the box around them."""
         run, box = "", (0.0, 0.0, 0.0, 0.0)

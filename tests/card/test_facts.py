@@ -217,6 +217,40 @@ def test_withdrawn_substrate_is_not_to_be_used_though_the_mode_is_known_good() -
     assert said["banner"]["lines"][0].startswith("The substrate is withdrawn since 2026-02-20")
 
 
+def test_withdrawn_unit_is_not_to_be_printed_on() -> None:
+    unit = {**documents.UNIT, "withdrawn": WITHDRAWAL}
+    said = facts(request(unit=unit, unit_id="harbour-yard/left", unit_revision=4))
+    assert said["banner"]["lines"][0] == "The unit is withdrawn since 2026-02-20: Prints re-wet on the roll."
+
+
+def test_foot_says_how_long_the_card_may_hang_or_that_it_may_not() -> None:
+    mode = {**documents.MODE, "withdrawn": WITHDRAWAL}
+    use = (("application", {"title": "Concourse light box"}),)
+    assert facts(request())["foot"] == "verify again after 2026-09-01"
+    gone = facts(request(standing="withdrawn", mode=mode))
+    assert gone["foot"] == "withdrawn: do not print with this card. No replacement is named."
+    assert gone["record"]["verify_by"] is None
+    refused = request(guidance=(("refuse", "It re-wets."),))
+    assert facts(refused)["foot"] == "refused: do not print with this card"
+    refused = request(guidance=(("refuse", "Washed out in a box."),), places=use)
+    assert facts(refused)["foot"] == "refused: do not print with this card for this use"
+
+
+@pytest.mark.parametrize(
+    ("standing", "words", "lines"),
+    [
+        ("known-good", "REFUSED", ["It re-wets."]),
+        ("trial", "REFUSED, ON TRIAL", ["It re-wets.", "r5 has not been confirmed."]),
+        ("draft", "REFUSED, DRAFT, on r4", ["It re-wets.", "These settings have not landed: no other"]),
+    ],
+)
+def test_what_guidance_refuses_is_said_in_the_banner(standing: str, words: str, lines: list[str]) -> None:
+    said = facts(request(standing=standing, draft_on=4, guidance=(("refuse", "It re-wets."),)))["banner"]
+    assert (said["words"], said["stop"]) == (words, True)
+    for line, start in zip(said["lines"], lines, strict=False):
+        assert line.startswith(start)
+
+
 def test_withdrawn_revision_without_a_reason_names_the_known_good_one() -> None:
     said = facts(request(standing="withdrawn", known_good=4))
     assert said["banner"]["lines"] == [

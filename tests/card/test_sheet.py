@@ -1,6 +1,8 @@
 """The sheet, read back by independent readers: pypdfium2 and pypdf."""
 
+import copy
 import io
+import itertools
 import re
 from typing import Any
 
@@ -93,6 +95,40 @@ def test_settings_in_us_units_stand_at_ten_points_or_more(paper: str) -> None:
         "load 200 %",
     ):
         assert max(page.sizes_of(words), default=0) >= 9.99, words
+
+
+@pytest.mark.parametrize(("paper", "least"), [("a4", 15), ("letter", 14.5), ("a5", 10.5)])
+def test_what_is_entered_is_larger_than_its_label_and_than_what_is_only_seen(
+    paper: str, least: float
+) -> None:
+    page = read("with a unit", paper)
+    label, seen = page.place_of("curing set-point 100"), page.place_of("centre → 92")
+    entered = page.sizes[label + len("curingset-point")]
+    assert entered >= least
+    assert entered > page.sizes[label]
+    assert entered > page.sizes[seen + len("centre→")] >= 9.99
+
+
+def test_on_a5_each_setting_has_a_line_of_its_own_also_with_a_unit() -> None:
+    page = read("with a unit", "a5")
+    labels = (
+        *("resolution", "pause between passes", "drying set-point", "curing set-point"),
+        *(
+            "dwell in the curing zone",
+            "airflow",
+            "vacuum 40",
+            "tension",
+            "rendering intent",
+            "feed correction",
+        ),
+        *("two-way alignment", "vacuum on this machine"),
+    )
+    boxes = [page.boxes[page.place_of(label)] for label in labels]
+    for column in (True, False):
+        heights = sorted(top for left, _, _, top in boxes if (left < page.width / 2) is column)
+        assert len(heights) >= 3
+        # lines are 10 points apart, tall letters stand up to 3 points above short ones
+        assert min(upper - lower for lower, upper in itertools.pairwise(heights)) > 7
 
 
 @every_paper
@@ -197,7 +233,13 @@ def test_unit_values_need_a_named_unit() -> None:
 
 @pytest.mark.parametrize(
     ("name", "words"),
-    [("on trial", "ON TRIAL"), ("draft", "DRAFT, on r5"), ("longest, withdrawn", "DO NOT USE")],
+    [
+        ("on trial", "ON TRIAL"),
+        ("draft", "DRAFT, on r5"),
+        ("longest", "REFUSED"),
+        ("longest, trial", "REFUSED, ON TRIAL"),
+        ("longest, withdrawn", "DO NOT USE"),
+    ],
 )
 @every_paper
 def test_standing_other_than_known_good_is_said_in_the_largest_letters(
@@ -206,3 +248,52 @@ def test_standing_other_than_known_good_is_said_in_the_largest_letters(
     page = read(name, paper)
     assert page.text.startswith(without_blanks(words))
     assert page.sizes_of(words)[0] == max(page.sizes)
+
+
+@every_paper
+def test_a_withdrawn_card_says_so_at_its_foot_and_not_when_to_verify_it(paper: str) -> None:
+    mode = copy.deepcopy(documents.MODE)
+    mode["withdrawn"] = {
+        "date": "2026-02-20",
+        "reason": "It re-wets.",
+        "instead": "lumenfold/dayfilm-210/b-20",
+    }
+    page = printed(card(request(paper=paper, mode=mode, standing="withdrawn"), "pdf"))
+    assert "verifyagain" not in page.text
+    foot = page.text[page.place_of("withdrawn: do not print with this card") :]
+    assert foot.startswith(
+        without_blanks(
+            "withdrawn: do not print with this card. Use instead: lumenfold/dayfilm-210/b-20"
+            "lumenfold/dayfilm-210/backlit-16 r5"
+        )
+    )
+
+
+def test_the_foot_holds_what_a_card_is_verified_by() -> None:
+    asked = CARDS["with a unit"]("a4")
+    line = f"{asked.mode_id} r5 {asked.digest[:12]} harbour-yard/left@r4"
+    assert without_blanks(line) in read("with a unit", "a4").text
+
+
+@pytest.mark.parametrize(
+    ("lighting", "words"),
+    [
+        ("backlit", "a cut of the real print goes here; judge it lit. Approved sample"),
+        ("dual", "a cut of the real print goes here; judge it lit, and again with the lamps off. Approved"),
+        ("frontlit", "a cut of the real print goes here. Approved sample"),
+    ],
+)
+def test_the_sample_is_judged_lit_only_where_it_will_be(lighting: str, words: str) -> None:
+    mode = copy.deepcopy(documents.MODE) | {"lighting": lighting}
+    page = printed(card(request(mode=mode, guidance=()), "pdf"))
+    assert without_blanks(words) in page.text
+    assert ("judgeitlit" in page.text) is (lighting != "frontlit")
+
+
+def test_a_usual_caution_comes_back_where_the_one_that_says_it_has_no_room() -> None:
+    long = tuple(("warn", f"rule {number:02}: {prose(300)}") for number in range(20))
+    said = ("advise", "Cut away from the hand, with a fresh blade and a guard ruler.")
+    usual = "Blades:cutawayfromthehand"
+    for rules, kept in ((), True), (long, False):
+        text = printed(card(request(paper="a5", guidance=(*rules, said)), "pdf")).text
+        assert (without_blanks(said[1]) in text, usual in text) == (kept, not kept)

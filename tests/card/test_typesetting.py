@@ -3,6 +3,7 @@
 import hashlib
 import io
 import json
+import math
 import os
 import re
 import subprocess
@@ -12,16 +13,17 @@ from typing import Any
 
 import pypdf
 import pytest
+import segno
 import typst
 import zxingcpp
-from PIL import Image
+from PIL import Image, ImageFilter
 
 from registry.card import typeset
 from registry.card.code import parse_code
 from registry.card.typeset import CardError, card
 from tests.card.cards import CARDS, every_paper, longest_card, pdf_of, unit_card
 from tests.card.documents import request
-from tests.card.reading import printed, without_blanks
+from tests.card.reading import printed, rendered, without_blanks
 
 PARTS = {part.name: part.read_text("utf-8") for part in sorted(typeset.SHEET.glob("*.typ"))}
 
@@ -62,6 +64,29 @@ def test_code_in_the_png_is_read_by_an_independent_decoder(name: str, paper: str
     assert (read_back.mode_id, read_back.revision) == (asked.mode_id, asked.code_revision)
     assert (read_back.unit, read_back.unit_revision) == (asked.unit_id, asked.unit_revision)
     assert asked.digest.startswith(read_back.digest)
+
+
+@pytest.mark.parametrize("name", CODED)
+@every_paper
+def test_modules_of_the_code_are_large_enough_for_a_telephone(name: str, paper: str) -> None:
+    scale = 8.0  # pixels for a point
+    image = rendered(pdf_of(name, paper), scale)
+    (found,) = zxingcpp.read_barcodes(image)
+    corners = found.position.top_left, found.position.top_right
+    side = math.dist(*((corner.x, corner.y) for corner in corners)) / scale * 25.4 / 72
+    modules = segno.make_qr(found.text, error="m").symbol_size(border=0)[0]
+    # From memory: a telephone at arm's length reads modules of a third of a millimetre and more from paper.
+    assert side / modules >= 0.39
+
+
+@pytest.mark.parametrize("name", CODED)
+@every_paper
+def test_code_is_read_from_a_poor_photograph_of_the_page(name: str, paper: str) -> None:
+    page = rendered(pdf_of(name, paper), 200 / 72).convert("L")
+    askew = page.rotate(7, resample=Image.Resampling.BICUBIC, expand=True, fillcolor=255)
+    pale = askew.filter(ImageFilter.GaussianBlur(1.2)).point(lambda grey: 60 + grey * 0.55)
+    (found,) = zxingcpp.read_barcodes(pale)
+    assert parse_code(found.text).mode_id == CARDS[name](paper).mode_id
 
 
 def test_png_is_of_the_same_page() -> None:

@@ -67,6 +67,32 @@ def test_the_place_brings_its_advice(small_registry: Path) -> None:
     assert (advice in bare, advice in placed.stdout) == (False, True)
 
 
+def test_the_place_brings_its_own_cautions(own_registry: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for role in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{role}_NAME", "specialist")
+        monkeypatch.setenv(f"GIT_{role}_EMAIL", "specialist@mill-lane.invalid")
+    isolate, height = "isolate the box before opening", "work at height: two people"
+    for path, cautions in (
+        ("records/applications/concourse-light-box.json", [isolate]),
+        ("records/sites/harbour-yard/displays/concourse-a.json", [isolate, height]),
+    ):
+        file = own_registry / path
+        file.write_text(
+            json.dumps(json.loads(file.read_bytes()) | {"cautions": cautions, "revision": 2}),
+            encoding="utf-8",
+        )
+    subprocess.run(["git", "-C", str(own_registry), "commit", "-qam", "Say what is dangerous"], check=True)
+    said: dict[str, list[tuple[str, str]]] = {}
+    for place in ("concourse-light-box", "harbour-yard/concourse-a"):
+        card = litstock(own_registry, "card", small.MODE, "--for", place, "--format", "json").stdout
+        cautions = json.loads(card)["cautions"]
+        said[place] = [(each["from"], each["text"]) for each in cautions if each["text"] in (isolate, height)]
+    assert said == {
+        "concourse-light-box": [("application", isolate)],
+        "harbour-yard/concourse-a": [("display", isolate), ("display", height)],
+    }
+
+
 def test_a_card_must_be_verified_again_after_the_registrys_months(small_registry: Path) -> None:
     said = litstock(small_registry, "card", small.MODE, "--date", "2025-08-31", "--format", "json").stdout
     assert json.loads(said)["record"]["verify_by"] == "2026-02-28"
