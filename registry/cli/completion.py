@@ -11,7 +11,6 @@ from pathlib import Path
 import click
 from click.shell_completion import CompletionItem
 
-from registry.cli.versions import versions
 from registry.errors import RegistryError
 from registry.find.known import SIDES, Known, askable, known, spelled
 from registry.model.kinds import KINDS
@@ -126,6 +125,8 @@ def _ids(context: click.Context) -> list[tuple[str, str]]:
 
 
 def _versions(context: click.Context, kinds: Sequence[str], name: str, when: str) -> list[CompletionItem]:
+    from registry.cli.versions import versions  # noqa: PLC0415 (every command loads this module, few shells ask)
+
     try:
         return list(versions(_chosen(context), kinds, name, when))
     except RegistryError:

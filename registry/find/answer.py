@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from registry.find.candidate import Candidate, candidates
 from registry.find.demands import Use, demands, use_of
@@ -11,13 +11,15 @@ from registry.find.filters import filters
 from registry.find.lit_values import lit_values
 from registry.find.rank import Placed, near_rank, placed, rank_of, reason
 from registry.find.request import Request
-from registry.find.unheard import Unheard, unheard
 from registry.find.wanted import Wanted, as_test
 from registry.index.pairs import Pair, Pairs, Test
 from registry.index.readmodel import Value
 from registry.question.advice import Remark, remarks
 from registry.question.names import named
 from registry.question.registry import Registry
+
+if TYPE_CHECKING:
+    from registry.find.unheard import Unheard
 
 __all__ = ["Excluded", "FindAnswer", "Offer", "find"]
 
@@ -65,7 +67,7 @@ class FindAnswer(NamedTuple):
     """Where there is not even a near miss: what leaves out most."""
     why: tuple[Offer, ...] = ()
     """The modes of the record that was asked about, in or out."""
-    unheard: tuple[Unheard, ...] = ()
+    unheard: "tuple[Unheard, ...]" = ()
     """Words that nothing says, where nothing was found: near misses and the like are told without them."""
     found_without: int = 0
     """How many would be found without those words."""
@@ -94,7 +96,7 @@ def find(registry: Registry, request: Request) -> FindAnswer:
     """Return the pairs that meet a request, or what stands in the way."""
     asked = _asked(registry, request)
     places = asked.finds()
-    silent = () if places else tuple(unheard(registry, asked.pairs, request.words))
+    silent = () if places else _unheard(asked)
     heard = _asked(registry, _without(request, silent)) if silent else asked
     found_without = len(heard.finds()) if silent else 0
     told = bool(places or request.why or found_without)
@@ -116,7 +118,13 @@ def find(registry: Registry, request: Request) -> FindAnswer:
     )
 
 
-def _without(request: Request, silent: Sequence[Unheard]) -> Request:
+def _unheard(asked: _Asked) -> "tuple[Unheard, ...]":
+    from registry.find.unheard import unheard  # noqa: PLC0415 (only where nothing was found)
+
+    return tuple(unheard(asked.registry, asked.pairs, asked.request.words))
+
+
+def _without(request: Request, silent: "Sequence[Unheard]") -> Request:
     """Return the request without the words that nothing says."""
     return request._replace(words=tuple(set(request.words) - {each.word for each in silent}))
 

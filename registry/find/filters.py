@@ -1,7 +1,6 @@
 """What is asked for on the command line, as requirements; each option is a condition on a setting."""
 
 import datetime
-import difflib
 import math
 import re
 
@@ -115,6 +114,8 @@ def _word_of(setting: Known, text: str) -> str:
     words = {each.casefold(): each for each in setting.words}
     if text.casefold() in words:
         return words[text.casefold()]
+    import difflib  # noqa: PLC0415 (only who has mistyped something pays for it)
+
     near = difflib.get_close_matches(text.casefold(), words, n=1)
     hint = f"; did you mean {words[near[0]]}" if near else ""
     raise BadCondition(f"{setting.path} is never {text!r}: it is one of {', '.join(setting.words)}{hint}")

@@ -1,6 +1,5 @@
 """Every setting that can be asked for by path: of mode, substrate or printer; computed ones too."""
 
-import difflib
 from collections.abc import Iterator
 from functools import cache
 from typing import Any, NamedTuple
@@ -137,6 +136,8 @@ def _unknown(side: str, path: str) -> str:
     others = [of for of in SIDES if of != side and known_of(of, path)] if side else []
     if others:
         return f"no {side} has a setting {path!r}: it is the {others[0]}'s, write {others[0]}:{path}"
+    import difflib  # noqa: PLC0415 (only who has mistyped something pays for it)
+
     paths = [each for of in ((side,) if side else SIDES) for each in askable(of)]
     tail = path.rpartition(".")[2]
     near = difflib.get_close_matches(path, paths, n=3, cutoff=0.6)

@@ -6,7 +6,6 @@ from registry.find.demands import Use
 from registry.index.pairs import Pair
 from registry.index.readmodel import Value
 from registry.question.registry import Registry
-from registry.question.when import version_of
 
 __all__ = ["lit_value", "lit_values"]
 
@@ -18,6 +17,7 @@ def lit_values(registry: Registry, use: Use | None, found: Sequence[Pair]) -> li
     if use is None or use.lighting == "frontlit" or not found:
         return [{} for _ in found]
     from registry.lit.asking import lit_modes, scene_named  # noqa: PLC0415 (numpy, only for such a demand)
+    from registry.question.when import version_of  # noqa: PLC0415
 
     _, scene = scene_named(registry, f"{use.kind}:{use.rid}")
     versions = [version_of(registry, pair.mode, pair.mode.seq, "found") for pair in found]

@@ -1,6 +1,5 @@
 """Which record is meant: an id, `kind:id`, a path, or the unmistakable end of an id."""
 
-import difflib
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple, TypeVar
 
@@ -124,6 +123,8 @@ def _gone(registry: Registry, last: Revision) -> str:
 
 
 def _unknown(registry: Registry, rid: str, kinds: Sequence[str]) -> str:
+    import difflib  # noqa: PLC0415 (only who has mistyped something pays for it)
+
     what = " or ".join(kinds) or "record"
     ids = [full for kind, full in registry.model.ids() if not kinds or kind in kinds]
     parts = set(rid.split("/"))
