@@ -1,7 +1,6 @@
 """From a question to the registry: the request for a card."""
 
 import datetime
-import hashlib
 from dataclasses import dataclass
 from typing import Any, Literal, cast
 
@@ -9,8 +8,8 @@ from registry.card.request import CardRequest, Paper, Units
 from registry.errors import RequestError
 from registry.index.readmodel import Subject
 from registry.measurement import Measurement, read_cgats
-from registry.model.kinds import path_of
 from registry.question.advice import remarks
+from registry.question.attached import attached, measurement_of
 from registry.question.names import named
 from registry.question.registry import Registry
 from registry.question.when import Version, newest_version, version
@@ -115,17 +114,11 @@ def _after_months(day: datetime.date, months: int) -> datetime.date:
 
 def _readings(registry: Registry, found: Version) -> Measurement | None:
     """Return the reference measurement if it is the very file that the mode names."""
-    named_file = found.document.get("evidence", {}).get("measurement")
-    if not named_file:
+    wanted = measurement_of(found.document)
+    if wanted is None or not wanted.sha256:
         return None
-    stem = named_file["file"].removesuffix(".txt")
-    path = path_of("measurement", f"{found.document['substrate']}/{stem}")
-    for revision in reversed(registry.model.revisions(path)):
-        if revision.blob:
-            data = registry.repository.blob(revision.blob)
-            if hashlib.sha256(data).hexdigest() == named_file.get("sha256"):
-                return read_cgats(data)
-    return None
+    data = attached(registry, [wanted]).get(wanted)
+    return read_cgats(data) if data else None
 
 
 def _places(

@@ -53,7 +53,7 @@ _FORMS = get_args(Form)
     "place",
     metavar="USE",
     default="",
-    help="Application or display: its advice appears.",
+    help="Application or display: its cautions and advice appear.",
     shell_complete=complete_records("application", "display"),
 )
 @click.option(
