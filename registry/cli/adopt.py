@@ -45,9 +45,7 @@ def command(
         "kind": "adopted",
         "at": when,
         "unit": unit,
-        "mode": found.rid,
-        "mode_revision": found.seq,
-        "settings_digest": found.digest,
+        **desk.named(found),
         "what": note or f"{unit} takes {found.rid} {found.label} into use",
     }
     title = f"Adopt {found.rid.rpartition('/')[2]} {found.label} on {unit}"

@@ -35,9 +35,7 @@ def command(context: click.Context, /, mode: str, manner: Manner, **given: Any) 
     found = desk.mode(mode)
     unit, display = desk.subject("unit", given["unit"]), desk.subject("display", given["display"])
     known = {
-        "mode": found.rid,
-        "mode_revision": found.seq,
-        "settings_digest": found.digest,
+        **desk.named(found),
         "unit": unit,
         "date": given["date"] or desk.writer.date,
         "outcome": given["outcome"],
@@ -50,7 +48,7 @@ def command(context: click.Context, /, mode: str, manner: Manner, **given: Any) 
     happening = Happening("confirmation", known["date"], slug, title[:80], known)
     contribution = record(desk.tree, happening, desk.writer)
     desk.finish(contribution)
-    if found.standing == "trial" and given["outcome"] != "failed" and not manner.dry_run:
+    if found.document.get("status") == "trial" and given["outcome"] != "failed" and not manner.dry_run:
         _say_what_is_next(desk, found, contribution)
 
 

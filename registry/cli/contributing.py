@@ -172,7 +172,11 @@ class Desk:
 
     def values(self, shape: Shape, texts: Iterable[str]) -> dict[str, str]:
         """Return what was typed as PATH=VALUE, by path, moments on the registry's clock."""
-        given = dict(map(parse_assignment, texts))
+        given: dict[str, str] = {}
+        for path, value in map(parse_assignment, texts):
+            if path in given:
+                raise RequestError(f"{path} is given twice: leave one of them out")
+            given[path] = value
         return timed(shape, given, lambda text: instant(self.registry, text))
 
     def has(self, kind: str, rid: str) -> bool:
@@ -206,6 +210,11 @@ class Desk:
         self._beware.append(words)
         click.echo(f"beware: {words}", err=True)
 
+    def named(self, mode: Version) -> dict[str, Any]:
+        """Return the members by which a record of what happened names a mode's settings."""
+        revision = mode.document.get("revision", mode.seq) if mode.draft else mode.seq
+        return {"mode": mode.rid, "mode_revision": revision, "settings_digest": mode.digest}
+
     def not_before(self, mode: Version, day: str) -> None:
         """Refuse a day on which nobody could have used the mode's settings: they were not written yet."""
         revisions = self.registry.model.revisions(mode.path)
@@ -226,6 +235,10 @@ class Desk:
 
     def place(self, text: str, kinds: Sequence[str] = ()) -> Lying:
         """Return kind, id and path of the record that is meant, landed or only committed here."""
+        if "@" in text:
+            raise RequestError(
+                f"{text!r} names a moment, and only what is there now is changed: leave the @… out"
+            )
         try:
             subject = named(self.registry, text, kinds)
         except UnknownRecord:

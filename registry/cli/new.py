@@ -1,5 +1,6 @@
 """`litstock new`: start a record."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -8,12 +9,13 @@ import click
 from registry.cli.completion import complete_assignments, complete_records
 from registry.cli.contributing import Desk, Manner, contributes, handed, reason_option
 from registry.contribute.assign import added, assigned
-from registry.contribute.drafting import like, skeleton, with_identity
+from registry.contribute.drafting import left_behind, like, skeleton, with_identity
 from registry.contribute.given import record_in
 from registry.contribute.prepare import create
-from registry.model.kinds import KINDS, path_of
+from registry.model.kinds import KINDS, path_of, place_at
 from registry.model.shape import shape_of
 from registry.question.when import version
+from registry.shipped import shipped
 
 __all__ = ["command"]
 
@@ -28,7 +30,8 @@ _STARTED_HERE = [name for name, kind in KINDS.items() if not kind.once and name 
     "model",
     metavar="RECORD[@WHEN]|FILE.json",
     shell_complete=complete_records(),
-    help="Start from another record of this kind; what is true of it alone stays behind.",
+    help="Start from another record of this kind, of this registry or a file (the shipped examples too: "
+    "records/…); what is true of it alone stays behind.",
 )
 @click.option(
     "--from", "source", type=click.File("rb"), help="Start from a JSON file; - reads it from stdin."
@@ -53,17 +56,17 @@ def command(context: click.Context, /, kind: str, identifier: str, manner: Manne
     complaint, and a plain name for the rest. Runs, confirmations and events have commands of their own.
     """
     desk = Desk(context, manner)
+    shape = shape_of(kind)
+    values = desk.values(shape, given["values"])
     named = {"title": given["title"]} if given["title"] else {}
     if given["source"]:
         held = {"title": identifier} | record_in(*handed(given["source"]))
         document = with_identity(kind, identifier, held | named)
     elif given["model"]:
-        model, origin = _model(desk, kind, given["model"])
-        document = like(kind, identifier, model, origin, desk.writer.date) | {"title": identifier} | named
+        document = _copy(desk, kind, identifier, given["model"], values) | {"title": identifier} | named
     else:
         document = skeleton(kind, identifier, given["title"] or identifier)
-    shape = shape_of(kind)
-    document = assigned(shape, document, desk.values(shape, given["values"]))
+    document = assigned(shape, document, values)
     for text in given["add"]:
         document = added(shape, document, text)
     contribution = create(
@@ -72,12 +75,41 @@ def command(context: click.Context, /, kind: str, identifier: str, manner: Manne
     desk.finish(contribution)
 
 
+def _copy(desk: Desk, kind: str, rid: str, model: str, values: Mapping[str, str]) -> dict[str, Any]:
+    """Return a document that starts from another record, and say what of it stayed behind."""
+    held, origin = _model(desk, kind, model)
+    document = like(kind, rid, held, origin, desk.writer.date, printer=values.get("printer", ""))
+    if left := left_behind(kind, held, document):
+        desk.beware(f"true of {origin} alone, so left behind: {', '.join(left)}")
+    return document
+
+
 def _model(desk: Desk, kind: str, name: str) -> tuple[dict[str, Any], str]:
     """Return the record to start from, of this registry or from a file, and what it is called."""
-    if name.endswith(".json") and Path(name).is_file():
-        document = record_in(name, Path(name).read_bytes())
+    if file := _file(name):
+        document = record_in(name, file.read_bytes())
         there = [use for use in document.get("applications", []) if desk.has("application", use)]
         kept = {member: value for member, value in document.items() if member != "applications"}
-        return kept | ({"applications": there} if there else {}), Path(name).name
+        place = (
+            place_at("/".join(file.parts[file.parts.index("records") :])) if "records" in file.parts else None
+        )
+        return kept | ({"applications": there} if there else {}), place.id if place else file.name
     found = version(desk.registry, name, (kind,))
     return found.document, f"{found.rid} {found.label}"
+
+
+def _file(name: str) -> Path | None:
+    """Return the file that is meant, if any: one that is there, or an example that litstock brings along."""
+    if not name.endswith(".json"):
+        return None
+    example = shipped("records").parent / name
+    if Path(name).is_file():
+        return Path(name)
+    return example if place_at(name) and example.is_file() else None
+
+
+def _called(file: Path) -> str:
+    """Return what to call a file: the id of the record that it is by its path, else its own name."""
+    top = max((n for n, part in enumerate(file.parts) if part == "records"), default=len(file.parts))
+    place = place_at("/".join(file.parts[top:]))
+    return place.id if place else file.name

@@ -60,9 +60,7 @@ def command(context: click.Context, /, mode: str, job: str, manner: Manner, **gi
     colour = {"source_profile": given["source_profile"], "overrides": list(given["overrides"])}
     known = {
         "job": job,
-        "mode": found.rid,
-        "mode_revision": found.seq,
-        "settings_digest": found.digest,
+        **desk.named(found),
         "unit": unit,
         "printed": when,
         "display": display,

@@ -53,7 +53,14 @@ def _document(desk: Desk, answer: TuneAnswer, rid: str, model: str | None) -> di
             )
         return with_identity("print-mode", rid, start)
     found = version(desk.registry, model, ("print-mode",))
-    document = like("print-mode", rid, found.document, f"{found.rid} {found.label}", desk.writer.date)
+    document = like(
+        "print-mode",
+        rid,
+        found.document,
+        f"{found.rid} {found.label}",
+        desk.writer.date,
+        printer=answer.printer.rid,
+    )
     layers = [
         {**layer, "load_pct": answer.choice.load_pct} if layer["what"] == "colour" else layer
         for layer in document["layers"]

@@ -3,15 +3,19 @@
 import copy
 import difflib
 import math
-from collections.abc import Callable, Iterable, Mapping
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from registry.errors import RequestError
-from registry.model.shape import Setting, Shape, named_items
+from registry.model.shape import ANY, Setting, Shape, named_items
 
 __all__ = ["added", "assigned", "parse_assignment", "timed"]
 
 _YES = {"yes": True, "true": True, "no": False, "false": False}
+_FILLED_IN = frozenset(["$schema", "revision", "reason", "recorded"])
+"""What every contribution has filled in for it."""
+_FEW = 6
 
 
 def parse_assignment(text: str) -> tuple[str, str]:
@@ -37,41 +41,63 @@ def timed(shape: Shape, values: Mapping[str, str], clock: Callable[[str], str]) 
 def assigned(
     shape: Shape, document: dict[str, Any], values: Mapping[str, str], gone: Iterable[str] = ()
 ) -> dict[str, Any]:
-    """Return the document with `values` assigned by path, and the paths in `gone` taken out."""
+    """Return the document with `values` assigned by path, and the paths in `gone` taken out.
+
+    A path of what is to be gone may also be that of a whole group, or of one entry of a list or a mapping.
+    """
     result = copy.deepcopy(document)
     for path, text in values.items():
         _put(shape, result, path, _value(_setting(shape, path), path, text))
     for path in gone:
-        _setting(shape, path)
-        holder, name = _holder(shape, result, path, make=False)
-        holder.pop(name, None)
+        _take_out(shape, result, path)
     return result
 
 
 def added(shape: Shape, document: dict[str, Any], text: str) -> dict[str, Any]:
-    """Return the document with an item added to a list: `LIST:NAME=VALUE,NAME=VALUE`."""
-    name, colon, members = text.partition(":")
-    if not colon or not any(path.startswith(f"{name}.*.") for path in shape.settings):
-        lists = sorted({path.partition(".*.")[0] for path in shape.settings if ".*." in path})
-        raise RequestError(
-            f"{text!r} adds to no list: write LIST:NAME=VALUE,… with one of {', '.join(lists)}"
-        )
+    """Return the document with an item added to a list: `LIST:NAME=VALUE,NAME=VALUE`, or `LIST:TEXT`."""
+    name, colon, given = text.partition(":")
+    members = {path.removeprefix(f"{name}.*.") for path in shape.settings if path.startswith(f"{name}.*.")}
+    is_list = shape.resolve(shape.schema["properties"].get(name, {})).get("type") == "array"
+    if not colon or not given or not is_list:
+        raise RequestError(_no_list(shape, text))
+    result = copy.deepcopy(document)
+    if not members:
+        setting = _setting(shape, name)
+        result.setdefault(name, []).append(_scalar(setting.item_type, setting, name, given.strip()))
+        return result
     item: dict[str, Any] = {}
-    for member in members.split(","):
+    # A comma parts two members only where the next one begins: a text may hold commas.
+    for member in re.split(rf",(?= *(?:{'|'.join(map(re.escape, sorted(members)))}) *=)", given):
         path, value = parse_assignment(member)
         item[path] = _value(_setting(shape, f"{name}.*.{path}"), f"{name}.{path}", value)
-    result = copy.deepcopy(document)
     result.setdefault(name, []).append(item)
     return result
 
 
+def _no_list(shape: Shape, text: str) -> str:
+    tops = shape.schema["properties"].items()
+    lists = [name for name, node in tops if shape.resolve(node).get("type") == "array"]
+    return f"{text!r} adds to no list: write LIST:NAME=VALUE,… or LIST:TEXT with one of {', '.join(lists)}"
+
+
 def _setting(shape: Shape, path: str) -> Setting:
+    if path.partition(".")[0] in _FILLED_IN:
+        raise RequestError(f"{path} is not for you to set: litstock fills in revision, reason and recorded")
     setting = shape.setting_at(path)
     if setting is None:
-        near = difflib.get_close_matches(path, shape.settings, n=3)
-        hint = f"; did you mean {', '.join(near)}" if near else ""
-        raise RequestError(f"a {shape.kind} has no setting {path!r}{hint}")
+        raise RequestError(f"a {shape.kind} has no setting {path!r}{_meant(shape, path)}")
     return setting
+
+
+def _meant(shape: Shape, path: str) -> str:
+    """Return which settings may have been meant; of a group or a list, those that are in it."""
+    within = [each for each in shape.settings if each.startswith(f"{path}.")]
+    if within:
+        more = ", …" if len(within) > _FEW else ""
+        named = ", ".join(each.replace(ANY, "NAME") for each in within[:_FEW])
+        return f" of its own: it holds {named}{more}"
+    near = difflib.get_close_matches(path, shape.settings, n=3)
+    return f"; did you mean {', '.join(near)}" if near else ""
 
 
 def _value(setting: Setting, path: str, text: str) -> Any:
@@ -79,6 +105,8 @@ def _value(setting: Setting, path: str, text: str) -> Any:
         if text.lower() not in _YES:
             raise RequestError(f"{path} is yes or no, not {text!r}")
         return _YES[text.lower()]
+    if setting.type == "array" and setting.aside and not setting.words and not setting.refers:
+        return [text]  # notes and cautions are sentences, and sentences hold commas
     if setting.type == "array":
         return [_scalar(setting.item_type, setting, path, part.strip()) for part in text.split(",")]
     return _scalar(setting.type, setting, path, text)
@@ -99,30 +127,50 @@ def _scalar(kind: str, setting: Setting, path: str, text: str) -> str | int | fl
 
 
 def _put(shape: Shape, document: dict[str, Any], path: str, value: Any) -> None:
-    holder, name = _holder(shape, document, path, make=True)
-    holder[name] = value
+    *above, name = path.split(".")
+    _reach(shape, document, above, make=True)[0][name] = value
 
 
-def _holder(shape: Shape, document: dict[str, Any], path: str, *, make: bool) -> tuple[dict[str, Any], str]:
-    """Return the object that holds the setting, made where it is missing, and the setting's name in it."""
-    node: dict[str, Any] = shape.schema
-    value: dict[str, Any] = document
-    parts = path.split(".")
-    while len(parts) > 1:
-        name = parts.pop(0)
-        node = shape.resolve(node).get("properties", {}).get(name, {})
-        item = shape.item(shape.resolve(node))
-        if item is None:
-            value = value.setdefault(name, {}) if make else value.get(name, {})
+def _take_out(shape: Shape, document: dict[str, Any], path: str) -> None:
+    *above, name = path.split(".")
+    if not any(_begins(template, (*above, name)) for template in shape.settings):
+        _setting(shape, path)  # says why not
+    holder, key = _reach(shape, document, above, make=False)
+    if isinstance(holder, list):
+        holder.remove(_named(holder, key, name, path))
+    else:
+        holder.pop(name, None)
+
+
+def _begins(template: str, parts: Sequence[str]) -> bool:
+    """Whether a setting is, or lies within, what these parts name; what is filled in is nobody's to name."""
+    wanted = template.split(".")[: len(parts)]
+    fits = len(wanted) == len(parts) and all(w in (ANY, p) for w, p in zip(wanted, parts, strict=True))
+    return fits and parts[0] not in _FILLED_IN
+
+
+def _reach(shape: Shape, document: dict[str, Any], parts: Sequence[str], *, make: bool) -> tuple[Any, str]:
+    """Return the group, mapping or list at the end of the parts, and the key that tells a list's items apart.
+
+    What is missing on the way is made, or taken for empty.
+    """
+    value: Any = document
+    node = shape.resolve(shape.schema)
+    for part in parts:
+        if isinstance(value, list):
+            value = _named(value, node.get("x-key", ""), part, ".".join(parts))
+            node = shape.resolve(node["items"])
             continue
-        key = shape.resolve(node).get("x-key", "")
-        held = value.get(name, [])
-        wanted = parts.pop(0)
-        node = item
-        for each_name, each in named_items(held, key):
-            if each_name == wanted:
-                value = each
-                break
-        else:
-            raise RequestError(f"{name} has no {wanted!r} to set in {path}: edit the record to add one")
-    return value, parts[0]
+        below = node.get("properties", {}).get(part) or node.get("additionalProperties") or {}
+        node = shape.resolve(below)
+        empty: Any = [] if node.get("type") == "array" else {}
+        value = value.setdefault(part, empty) if make else value.get(part, empty)
+    return value, node.get("x-key", "")
+
+
+def _named(held: list[Any], key: str, name: str, path: str) -> Any:
+    for each_name, each in named_items(held, key):
+        if each_name == name:
+            return each
+    add = f" with --add {path.partition('.')[0]}:{key}={name},…" if key else ""
+    raise RequestError(f"there is no {name!r} in {path}: add one first{add}")

@@ -70,8 +70,8 @@ def withdraw(
     if "withdrawn" in document:
         since = document["withdrawn"].get("date")
         raise RequestError(f"{place.id} is withdrawn already, since {since}")
-    if instead and tree.read(path_of(place.kind, instead)) is None:
-        raise RequestError(f"there is no {place.kind} {instead!r} to use instead")
+    if instead:
+        _refuse_useless(tree, place.kind, instead)
     reasons = {path: reason}
     for each, of in along(tree, place.kind, place.id, with_all=with_all).items():
         reasons[each] = f"its {of} is withdrawn: {reason}"[:_LONGEST_REASON]
@@ -83,3 +83,11 @@ def withdraw(
         patch = {"withdrawn": withdrawn} | ({"status": "withdrawn"} if kind_at(each) == "print-mode" else {})
         parts.append(revise(tree, each, patch, writer=writer, reason=why, landed=landed))
     return combined(*parts, message=f"Withdraw {place.id}: {reason}")
+
+
+def _refuse_useless(tree: Tree, kind: str, instead: str) -> None:
+    data = tree.read(path_of(kind, instead))
+    if data is None:
+        raise RequestError(f"there is no {kind} {instead!r} to use instead")
+    if "withdrawn" in canonical.read(data):
+        raise RequestError(f"{instead} is withdrawn itself: name what is to be used in the place of both")

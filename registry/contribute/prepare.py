@@ -206,7 +206,11 @@ def _signed(document: dict[str, Any], revision: int, writer: Writer, reason: str
 def _file(tree: Tree, path: str, document: dict[str, Any]) -> bytes:
     kind = _kind(path)
     document = _completed(tree, path, {"$schema": relative_schema(path, kind), **document})
-    return canonical.file_form(document, shape_of(kind).schema)
+    try:
+        return canonical.file_form(document, shape_of(kind).schema)
+    except UnicodeEncodeError as error:  # a terminal's stray bytes
+        found = error.object[max(0, error.start - 9) : error.end]
+        raise RequestError(f"{found!r} is not text: type it anew") from error
 
 
 def _completed(tree: Tree, path: str, document: dict[str, Any]) -> dict[str, Any]:

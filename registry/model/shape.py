@@ -12,7 +12,7 @@ from typing import Any
 
 from registry.shipped import shipped
 
-__all__ = ["Found", "Setting", "Shape", "named_items", "shape_of"]
+__all__ = ["ANY", "Found", "Setting", "Shape", "named_items", "shape_of"]
 
 ANY = "*"
 

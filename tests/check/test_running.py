@@ -77,6 +77,14 @@ def test_a_record_that_cannot_be_read_hides_no_other(small: Small) -> None:
     assert {finding.code for finding in check(small)} == {"unreadable", "mirroring"}
 
 
+def test_a_record_with_a_fault_is_still_there_for_those_that_name_it(small: Small) -> None:
+    withdrawn = {"date": "2026-02-01", "reason": "it re-wets", "instead": BACKLIT}
+    small.put("print-mode", f"{WINDOW}-b", small.document("print-mode", WINDOW) | {"title": "Another"})
+    small.patch("print-mode", f"{WINDOW}-b", {"status": "withdrawn", "withdrawn": withdrawn})
+    small.patch("print-mode", BACKLIT, {"heat": {"cure_c": 500}})
+    assert [finding.code for finding in check(small)] == ["schema"]
+
+
 def test_every_fault_of_a_record_is_found_not_only_the_first(small: Small) -> None:
     small.patch("printer", "wide-64", {"drop_volume_pl": 0, "passes": [8, 99.5], "colour": "red"})
     pointers = [finding.pointer for finding in check(small)]

@@ -60,6 +60,21 @@ def test_records_are_added_from_the_shipped_examples(tmp_path: Path) -> None:
     assert made["$schema"] == "../../schema/printer.json"
 
 
+def test_the_examples_that_litstock_brings_are_named_from_anywhere(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    start(tmp_path / "ours")
+    monkeypatch.chdir(tmp_path / "ours")
+    example = "records/substrates/lumenfold/dayfilm-210/substrate.json"
+    said = litstock("new", "substrate", "acme/film-1", "--like", example, "--reason", "Our film")
+    assert "true of lumenfold/dayfilm-210 alone, so left behind: product code, fire, notes" in said.stderr
+    made = json.loads((tmp_path / "ours/records/substrates/acme/film-1/substrate.json").read_bytes())
+    assert made["sources"][""]["note"] == "copied from lumenfold/dayfilm-210"
+    assert "fire" not in made
+    again = ("new", "substrate", "acme/film-2", "--like", "records/substrates/a/b/substrate.json")
+    assert "there is no substrate 'a/b'" in litstock(*again, "--reason", "x", code=2).stderr
+
+
 def test_a_folder_that_is_not_empty_is_refused(tmp_path: Path) -> None:
     (tmp_path / "letter.txt").write_text("keep me")
     assert "is not empty, it holds 'letter.txt'" in start(tmp_path, code=3).stderr

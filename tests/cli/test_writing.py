@@ -269,3 +269,33 @@ def test_nothing_was_judged_or_printed_before_its_settings_were_written(litstock
     run = ("run", f"{small.MODE}@r3", "--unit", small.OTHER_UNIT, "--job", "J1")
     assert "lies before 2025-09-01" in litstock(*run, "--at", "2025-08-01T10:00", code=2).stderr
     litstock(*run, "--at", "2025-09-05T10:00")
+
+
+def test_a_draft_is_confirmed_at_the_revision_that_it_will_land_with(
+    litstock: Litstock, registry: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    clone = tmp_path / "clone"
+    git(tmp_path, "clone", "-q", str(registry), str(clone))
+    monkeypatch.setenv("LITSTOCK_REGISTRY", str(clone))
+    litstock("revise", small.MODE, "--set", "heat.cure_c=99", "--reason", "Cooler")
+    made = litstock("confirm", "backlit-16@draft", "--outcome", "good", "--unit", small.OTHER_UNIT)
+    assert "not known good yet" in made.stderr
+    confirmation = document(clone, made.stdout.strip())
+    assert (confirmation["mode"], confirmation["mode_revision"]) == (small.MODE, 5)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("--set", "heat.cure_c=99", "--set", "heat.cure_c=98"), "heat.cure_c is given twice"),
+        (("--set", "title=\udcff"), "is not text"),
+        (("--patch", "-"), "there is nothing to revise"),
+    ],
+)
+def test_what_cannot_be_meant_is_refused(litstock: Litstock, arguments: tuple[str, ...], words: str) -> None:
+    assert words in litstock("revise", small.MODE, *arguments, "--reason", "x", code=2, given="{}").stderr
+
+
+def test_what_is_revised_is_what_is_there_now(litstock: Litstock) -> None:
+    arguments = ("revise", f"{small.MODE}@r3", "--set", "heat.cure_c=99", "--reason", "x")
+    assert "leave the @… out" in litstock(*arguments, code=2).stderr

@@ -8,7 +8,7 @@ import pytest
 
 from registry import canonical
 from registry.contribute.assign import added, assigned
-from registry.contribute.drafting import like, with_identity
+from registry.contribute.drafting import left_behind, like, with_identity
 from registry.contribute.happenings import Happening, record, withdraw
 from registry.contribute.prepare import Writer, attach, create, happened, relative_schema, revise
 from registry.errors import RequestError
@@ -194,6 +194,43 @@ def test_a_copy_leaves_behind_what_is_true_of_its_model_only(tree: Files) -> Non
     assert copy["sources"][""]["note"] == "copied from its model r4"
 
 
+def test_what_was_measured_on_one_print_stays_behind_in_a_copy_for_another(tree: Files) -> None:
+    model = tree.document(MODE_PATH) | {"colour": {"linearised": "2025-11-01", "intent": "relative"}}
+    same = like("print-mode", f"{small.FILM}/other", model, "its model", "2025-12-01")
+    film = like("print-mode", f"{small.BANNER}/other", model, "its model", "2025-12-01")
+    printer = like("print-mode", f"{small.FILM}/other", model, "its model", "2025-12-01", printer="other-64")
+    assert (same["heat"], same["colour"]) == (model["heat"], model["colour"])
+    assert film["heat"] == printer["heat"] == {"dry_c": 55, "cure_c": 104}
+    assert film["colour"] == {"intent": "relative"}
+    assert film["motion"] == model["motion"]
+    assert "speed_m2_h" not in printer["motion"]
+    assert left_behind("print-mode", model, printer) == [
+        "measured speed",
+        "web temperature, centre",
+        "web temperature, edges",
+        "linearised on",
+        "trials",
+        "evidence",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("kind", "path", "member"),
+    [
+        ("substrate", f"records/substrates/{small.FILM}/substrate.json", "fire"),
+        ("unit", "records/sites/harbour-yard/units/left.json", "own"),
+        ("site", "records/sites/harbour-yard/site.json", "instruments"),
+    ],
+)
+def test_what_one_thing_alone_has_never_goes_along(tree: Files, kind: str, path: str, member: str) -> None:
+    model = tree.document(path)
+    rid = {"substrate": "a/b", "unit": "mill-lane/two", "site": "north-quay"}[kind]
+    copy = like(kind, rid, model, "its model", "2025-12-01")
+    assert member in model
+    assert member not in copy
+    assert left_behind(kind, model, copy) != []
+
+
 @pytest.mark.parametrize(
     ("kind", "rid", "member", "value"),
     [
@@ -242,7 +279,9 @@ def test_settings_are_assigned_by_path(tree: Files) -> None:
         ({"heat.cure_c": "hot"}, "heat.cure_c is a number in °C, not 'hot'"),
         ({"heat.cure_c": "nan"}, "heat.cure_c is a number in °C, not 'nan'"),
         ({"mirrored": "maybe"}, "mirrored is yes or no, not 'maybe'"),
-        ({"layers.white.load_pct": "100"}, "layers has no 'white' to set"),
+        ({"layers.white.load_pct": "100"}, "add one first with --add layers:what=white,…"),
+        ({"heat": "100"}, "a print-mode has no setting 'heat' of its own: it holds heat.dry_c, heat.cure_c"),
+        ({"trials": "none"}, "it holds trials.NAME.what, trials.NAME.date"),
     ],
 )
 def test_a_wrong_assignment_says_what_is_allowed(tree: Files, assignment: dict[str, str], words: str) -> None:
@@ -256,5 +295,51 @@ def test_an_item_is_added_to_a_list(tree: Files) -> None:
         MODE, tree.document(MODE_PATH), "trials:what=cure,date=2025-12-01,site=mill-lane,passed=yes"
     )
     assert after["trials"][-1] == {"what": "cure", "date": "2025-12-01", "site": "mill-lane", "passed": True}
-    with pytest.raises(RequestError, match="adds to no list: write LIST:NAME=VALUE,… with one of"):
+    with pytest.raises(RequestError, match="write LIST:NAME=VALUE,… or LIST:TEXT with one of layers"):
         added(MODE, {}, "colours:what=red")
+
+
+def test_a_text_in_an_item_may_hold_commas(tree: Files) -> None:
+    text = "trials:what=cure,date=2025-12-01, site=mill-lane,passed=yes,result=dry, no smear, x=1"
+    assert added(MODE, tree.document(MODE_PATH), text)["trials"][-1]["result"] == "dry, no smear, x=1"
+
+
+def test_a_sentence_is_one_entry_of_its_list_whatever_its_commas() -> None:
+    noted = assigned(MODE, {}, {"notes": "Matte face up, to the heads", "finishing": "none, film-laminate"})
+    assert noted == {"notes": ["Matte face up, to the heads"], "finishing": ["none", "film-laminate"]}
+    assert added(MODE, noted, "notes:Dry, then wind")["notes"][-1] == "Dry, then wind"
+    assert added(MODE, noted, "finishing:acrylic-face")["finishing"][-1] == "acrylic-face"
+
+
+def test_a_source_is_entered_under_the_pointer_of_its_value() -> None:
+    given = {"sources./heat.kind": "measured", "sources./heat.date": "2025-12-01", "sources..kind": "copied"}
+    assert assigned(MODE, {}, given) == {
+        "sources": {"/heat": {"kind": "measured", "date": "2025-12-01"}, "": {"kind": "copied"}}
+    }
+
+
+HEAT, LAYERS = {"cure_c": 9}, [{"what": "colour"}, {"what": "white"}]
+SOURCES = {"/heat": {"kind": "copied"}}
+
+
+@pytest.mark.parametrize(
+    ("path", "left"),
+    [
+        ("heat", {"layers": LAYERS, "sources": SOURCES}),
+        ("layers.colour", {"heat": HEAT, "layers": [{"what": "white"}], "sources": SOURCES}),
+        ("sources./heat", {"heat": HEAT, "layers": LAYERS, "sources": {}}),
+        ("sources", {"heat": HEAT, "layers": LAYERS}),
+        ("heat.cure_c", {"heat": {}, "layers": LAYERS, "sources": SOURCES}),
+        ("web.vacuum_pct", {"heat": HEAT, "layers": LAYERS, "sources": SOURCES}),
+    ],
+)
+def test_a_group_or_one_entry_may_be_taken_out_whole(path: str, left: dict[str, Any]) -> None:
+    assert assigned(MODE, {"heat": HEAT, "layers": LAYERS, "sources": SOURCES}, {}, [path]) == left
+
+
+@pytest.mark.parametrize("path", ["revision", "reason", "recorded.date", "$schema"])
+def test_what_litstock_fills_in_is_not_set_by_hand(path: str) -> None:
+    with pytest.raises(RequestError, match="is not for you to set"):
+        assigned(MODE, {}, {path: "1"})
+    with pytest.raises(RequestError, match="is not for you to set"):
+        assigned(MODE, {}, {}, [path])

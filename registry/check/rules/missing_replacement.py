@@ -20,12 +20,15 @@ def missing_replacement(checked: Checked) -> Iterator[Remark]:
     """
     for document in checked.of(*REVISED):
         instead = at(document.content, "withdrawn", "instead")
-        known = {each.id for each in checked.every(document.kind)} if instead else set()
-        if instead and (instead == document.id or instead not in known):
+        if not instead:
+            continue
+        there = (*checked.every(document.kind), *checked.doubtful(document.kind))
+        known = {each.id for each in there} - {document.id}
+        if instead not in known:
             yield document.remark(
                 "/withdrawn/instead",
                 f"the replacement is no other {document.kind} of this registry",
-                meant(instead, known - {document.id}) or "correct the id, or leave the replacement out",
+                meant(instead, known) or "correct the id, or leave the replacement out",
                 found=shown(instead),
                 allowed=f"the id of another {document.kind}",
             )

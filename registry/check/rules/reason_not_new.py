@@ -23,7 +23,7 @@ def reason_not_new(checked: Checked) -> Iterator[Remark]:
     for new, old in checked.changed:
         reason = " ".join(new.content["reason"].split()).casefold()
         last = "" if old is None else " ".join(str(old.content.get("reason", "")).split()).casefold()
-        if reason == last and (old is None or content_changed(new, old)):
+        if (not reason or reason == last) and (old is None or content_changed(new, old)):
             yield new.remark(
                 "/reason",
                 "the reason is that of the revision before" if reason else "the reason is blank",

@@ -94,6 +94,14 @@ MUTATIONS: tuple[Mutation, ...] = (
         based=True,
     ),
     Mutation(
+        "reason-not-new",
+        "blank, of a change",
+        revised("site", "mill-lane", {"title": "Mill Lane shop"}, "  "),
+        path_of("site", "mill-lane"),
+        "/reason",
+        based=True,
+    ),
+    Mutation(
         "recorded-backwards",
         "a day too early",
         revised("site", "mill-lane", {"title": "Mill Lane shop", "recorded": {"date": "2026-01-11"}}),
