@@ -83,6 +83,12 @@ def test_the_wheel_carries_schemas_records_and_the_story(program: Path, tmp_path
     )
 
 
+def test_the_wheel_typesets_a_card(tuned: Path, program: Path, tmp_path: Path) -> None:
+    file = tmp_path / "card.pdf"
+    litstock(tuned, program, "card", small.MODE, "-o", str(file))
+    assert file.read_bytes().startswith(b"%PDF-")
+
+
 def test_a_new_setting_is_searched(tuned: Path, program: Path) -> None:
     found = json.loads(
         litstock(
