@@ -93,10 +93,16 @@ class Pairs:
 
     def passing(self, tests: Sequence[Test]) -> list[Pair]:
         """Return the pairs that pass all tests."""
-        asked = [self._sql(test) for test in tests]
+        of_substrate = [self._sql(test) for test in tests if _needs_substrate(test)]
+        asked = [self._sql(test) for test in tests if not _needs_substrate(test)]
         where = "".join(f" AND {sql}" for sql, _ in asked)
-        rows = self._db.execute(f"SELECT {_COLUMNS}{_PAIRS}{where}", _given(asked))
-        return [_pair(row, (True,) * len(asked)) for row in rows]
+        if of_substrate:  # few substrates pass: choose them first, and then only their modes
+            fitting = " AND ".join(sql for sql, _ in of_substrate)
+            where += (
+                f" AND m.substrate IN (SELECT s.rid FROM subject s WHERE s.kind = 'substrate' AND {fitting})"
+            )
+        rows = self._db.execute(f"SELECT {_COLUMNS}{_PAIRS}{where}", _given([*asked, *of_substrate]))
+        return [_pair(row, (True,) * len(tests)) for row in rows]
 
     def failing(self, tests: Sequence[Test], at_most: int) -> list[Pair]:
         """Return the pairs that fail at most so many of the tests."""
@@ -205,8 +211,8 @@ class Pairs:
 
     def _held(self, test: Held) -> tuple[str, list[Any]]:
         some = (
-            f"EXISTS (SELECT 1 FROM facet WHERE setting IN {self._settings(test.path)}"
-            f" AND subject = {_TABLES[test.of]}.id AND txt IN {_LISTED})"
+            f"ifnull({_TABLES[test.of]}.id IN (SELECT subject FROM facet"
+            f" WHERE setting IN {self._settings(test.path)} AND txt IN {_LISTED}), 0)"
         )
         good, bad = json.dumps(test.good), json.dumps(test.bad)
         match test.how:
@@ -216,6 +222,11 @@ class Pairs:
                 return f"({some} OR NOT {some})", [good, bad]
             case _:
                 return some, [good]
+
+
+def _needs_substrate(test: Test) -> bool:
+    """Whether a pair passes only by what its substrate holds."""
+    return isinstance(test, Held) and test.of == "substrate" and test.how != "open"
 
 
 def _given(asked: list[tuple[str, list[Any]]]) -> list[Any]:
