@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import asdict, fields
+from os import fsencode
 from typing import Any
 from urllib.parse import quote
 
@@ -58,7 +59,9 @@ def to_sarif(findings: Sequence[Finding]) -> dict[str, Any]:
 def _lines(finding: Finding) -> str:
     place = f"{finding.path}:{finding.line}:{finding.column}"
     pointer = f" at {finding.pointer}" if finding.pointer else ""
-    return f"{place}: {finding.severity}: {finding} [{finding.code}{pointer}]{_landed(finding)}"
+    line = f"{place}: {finding.severity}: {finding} [{finding.code}{pointer}]{_landed(finding)}"
+    # A file's name may hold anything, also what plays tricks on a terminal.
+    return "".join(letter if letter.isprintable() else "\ufffd" for letter in line)
 
 
 def _landed(finding: Finding) -> str:
@@ -87,7 +90,7 @@ def _rule(rule: Rule) -> dict[str, Any]:
 def _result(finding: Finding, number: int) -> dict[str, Any]:
     location: dict[str, Any] = {
         "physicalLocation": {
-            "artifactLocation": {"uri": quote(finding.path), "uriBaseId": "%SRCROOT%"},
+            "artifactLocation": {"uri": quote(fsencode(finding.path)), "uriBaseId": "%SRCROOT%"},
             "region": {"startLine": finding.line, "startColumn": finding.column},
         }
     }

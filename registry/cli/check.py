@@ -117,7 +117,9 @@ def _changes(
 ) -> list[Finding]:
     """Return what is found of the changes since a base, and say against what they were judged."""
     changed = since(repository, repository.resolve(base), repository.resolve(rev or "HEAD"), snapshot)
-    if changed.parted:
+    if changed.behind:
+        click.echo(f"{base} holds all of it already: nothing has changed since", err=True)
+    elif changed.parted:
         click.echo(
             f"{base} has gone on alone: judged against {changed.commit[:12]}, where the two parted; "
             f"merge {base} to be judged against all of it",
@@ -144,8 +146,11 @@ def _fix(root: Path, snapshot: Snapshot, scope: Scope) -> None:
         data = fixed(path, snapshot.read(path)) if path in scope else None
         if data is not None:
             unfinished = root / f"{path}.new"
-            unfinished.write_bytes(data)
-            unfinished.replace(root / path)
+            try:
+                unfinished.write_bytes(data)
+                unfinished.replace(root / path)
+            finally:
+                unfinished.unlink(missing_ok=True)
             click.echo(f"rewrote {path} in its file form", err=True)
 
 

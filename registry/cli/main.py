@@ -11,7 +11,7 @@ import click
 from click.shell_completion import CompletionItem
 
 from registry import __version__
-from registry.errors import RegistryError
+from registry.errors import RegistryError, system_words
 
 __all__ = ["COMMANDS", "main"]
 
@@ -101,7 +101,7 @@ class LazyGroup(click.Group):
             click.echo(f"litstock: {error}", err=True)
             sys.exit(error.exit_code)
         except OSError as error:  # a full disk, a folder that may not be written to
-            click.echo(f"litstock: {error}", err=True)
+            click.echo(f"litstock: {system_words(error)}", err=True)
             sys.exit(RegistryError.exit_code)
         except Exception:  # noqa: BLE001 (a fault of ours must not look like a finding to a script)
             import traceback  # noqa: PLC0415 (only a fault pays for it)

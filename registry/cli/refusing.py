@@ -8,7 +8,7 @@ from typing import Any
 from registry.check.finding import AtFault
 from registry.check.report import to_rows
 from registry.cli.output import write_json
-from registry.errors import RegistryError
+from registry.errors import RegistryError, system_words
 
 __all__ = ["refusable"]
 
@@ -37,7 +37,7 @@ def refusable(command: Callable[..., None]) -> Callable[..., None]:
 def _answer(error: RegistryError | OSError) -> dict[str, Any]:
     findings = error.findings if isinstance(error, AtFault) else []
     return {
-        "refused": str(error),
+        "refused": str(error) if isinstance(error, RegistryError) else system_words(error),
         "findings": to_rows(findings),
         "exit_code": error.exit_code if isinstance(error, RegistryError) else RegistryError.exit_code,
         "commit": None,

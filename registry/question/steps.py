@@ -27,6 +27,8 @@ class Since(NamedTuple):
     commit: str
     """The base: the commit that was named or, where it has gone on alone, the one at which the two parted."""
     parted: bool
+    behind: bool
+    """What is checked lies before the commit that was named: there is nothing new in it."""
     files: dict[str, bytes]
     """What was there then, by path."""
     steps: list[Step]
@@ -53,7 +55,8 @@ def since(repository: Repository, named: str, head: str, now: _Files) -> Since:
     for step in steps:
         files = {path: data for path, data in {**files, **step.files}.items() if data is not None}
     rest = dict(_changed(files, now))
-    return Since(base, base != named, held, [*steps, *([Step(rest)] if rest else [])])
+    steps += [Step(rest)] if rest else []
+    return Since(base, base != named, base != named and not steps, held, steps)
 
 
 def _landed(repository: Repository, base: str, head: str) -> Iterator[Step]:

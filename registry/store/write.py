@@ -121,16 +121,21 @@ def create(folder: Path, branch: str = "main") -> Repository:
 def found(folder: Path, files: Mapping[str, bytes | None], message: str) -> str:
     """Make a fresh repository with one commit of these files, by the user; or leave nothing behind."""
     missing = [each for each in (folder, *folder.parents) if not each.exists()]
-    repository = create(folder)
+    before = _within(folder)
     try:
+        repository = create(folder)
         return commit(repository, files, message, author=identity(repository))
     except BaseException:
-        for made in missing[-1:] or list(folder.iterdir()):
+        for made in missing[-1:] or [each for each in _within(folder) if each not in before]:
             if made.is_dir():
                 rmtree(made)
             else:
-                made.unlink()
+                made.unlink(missing_ok=True)
         raise
+
+
+def _within(folder: Path) -> list[Path]:
+    return list(folder.iterdir()) if folder.is_dir() else []
 
 
 def commit(

@@ -1,7 +1,7 @@
 import json
 from dataclasses import replace
 
-from registry.check import check, to_json, to_text
+from registry.check import check, to_json, to_sarif, to_text
 from registry.model.kinds import path_of
 from tests.check.small import SHEET, WINDOW, Small
 
@@ -54,3 +54,16 @@ def test_json_holds_every_member_of_every_finding(small: Small) -> None:
         "remedy": "set mirrored to true, or correct the print side",
         "landing": "",
     }
+
+
+def test_what_a_file_is_called_cannot_part_a_line_nor_break_an_answer(small: Small) -> None:
+    small.files["records/new\nline.json"] = b"{}"
+    small.files["records/\udcff\x1b.json"] = b"{}"
+    found = check(small)
+    assert [line.split(":")[0] for line in to_text(found, 1).splitlines()[:-1]] == [
+        "records/new\ufffdline.json",
+        "records/\ufffd\ufffd.json",
+    ]
+    results = to_sarif(found)["runs"][0]["results"]
+    uris = [each["locations"][0]["physicalLocation"]["artifactLocation"]["uri"] for each in results]
+    assert uris == ["records/new%0Aline.json", "records/%FF%1B.json"]

@@ -90,9 +90,13 @@ def test_a_base_several_landings_back_is_judged_landing_by_landing(own_registry:
 
 def test_a_branch_is_judged_from_where_it_left_the_base(own_registry: Path) -> None:
     git(own_registry, "switch", "-q", "-c", "ours", "HEAD~3")
-    told = check(own_registry, "--base", "main")
+    behind = check(own_registry, "--base", "main")
+    assert behind.stderr == "main holds all of it already: nothing has changed since\n"
+    spoil(own_registry, b'"cure_c": 104', b'"cure_c": 103')
+    told = check(own_registry, "--base", "main", code=1)
     assert "main has gone on alone: judged against" in told.stderr
-    assert "deleted" not in told.stdout
+    codes = {line.partition("[")[2].split(" ")[0] for line in told.stdout.splitlines() if ": error: " in line}
+    assert codes == {"revision-wrong", "reason-not-new"}
 
 
 def test_the_whole_registry_may_be_named(own_registry: Path) -> None:

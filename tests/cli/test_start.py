@@ -113,6 +113,20 @@ def test_without_an_identity_nothing_is_left_behind(
     assert list((tmp_path / "deep" / "ours").iterdir() if there else tmp_path.iterdir()) == []
 
 
+def test_a_file_in_the_place_of_the_folder_stays(tmp_path: Path) -> None:
+    (tmp_path / "ours").write_text("keep me")
+    assert "is a file" in start(tmp_path / "ours", code=3).stderr
+    assert (tmp_path / "ours").read_text() == "keep me"
+
+
+def test_a_place_that_cannot_be_written_to_is_said_in_words(tmp_path: Path) -> None:
+    (tmp_path / "ours").write_text("a file")
+    result = start(tmp_path / "ours" / "below", "--format", "json", code=3)
+    words = "cannot be used (not a directory): see that you may write there and that there is room"
+    assert words in result.stderr
+    assert words in json.loads(result.stdout)["refused"]
+
+
 def test_the_demo_refuses_a_folder_that_is_not_empty(tmp_path: Path) -> None:
     (tmp_path / "letter.txt").write_text("keep me")
     assert "is not empty" in litstock("demo", str(tmp_path), code=3).stderr

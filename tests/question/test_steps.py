@@ -57,6 +57,12 @@ def test_a_removed_file_and_a_link_in_its_place_are_told_as_gone(landed: Branch)
     assert [dict(step.files) for step in asked(landed.folder, "HEAD~1").steps] == [{A: None}, {B: None}]
 
 
+def test_what_lies_before_the_base_brings_nothing_new(landed: Branch) -> None:
+    found = asked(landed.folder, "HEAD", "HEAD~1", lying=False)
+    assert (found.behind, found.steps) == (True, [])
+    assert not asked(landed.folder, "HEAD~1").behind
+
+
 def test_commits_that_have_not_landed_are_one_step(landed: Branch, tmp_path: Path) -> None:
     landed.git("clone", "-q", str(landed.folder), str(tmp_path / "clone"))
     ours = tmp_path / "clone"
