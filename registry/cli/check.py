@@ -17,6 +17,7 @@ from registry.check.walking import check_steps
 from registry.cli.options import TABLE_FORMATS, format_option
 from registry.cli.output import say, write_json, write_table
 from registry.cli.wording import counted
+from registry.contribute.start import schemas
 from registry.errors import RequestError
 from registry.question.snapshots import CommitSnapshot, FolderSnapshot
 from registry.question.steps import since
@@ -145,13 +146,21 @@ def _fix(root: Path, snapshot: Snapshot, scope: Scope) -> None:
     for path in snapshot.paths():
         data = fixed(path, snapshot.read(path)) if path in scope else None
         if data is not None:
-            unfinished = root / f"{path}.new"
-            try:
-                unfinished.write_bytes(data)
-                unfinished.replace(root / path)
-            finally:
-                unfinished.unlink(missing_ok=True)
+            _rewrite(root / path, data)
             click.echo(f"rewrote {path} in its file form", err=True)
+    for path, data in schemas().items():  # a newer litstock may have newer ones for the editors
+        if path in scope and (root / path).is_file() and (root / path).read_bytes() != data:
+            _rewrite(root / path, data)
+            click.echo(f"brought {path} up to date", err=True)
+
+
+def _rewrite(file: Path, data: bytes) -> None:
+    unfinished = file.with_name(f"{file.name}.new")
+    try:
+        unfinished.write_bytes(data)
+        unfinished.replace(file)
+    finally:
+        unfinished.unlink(missing_ok=True)
 
 
 def _write(findings: list[Finding], records: int, form: str) -> None:

@@ -8,7 +8,7 @@ import click
 from registry.cli.options import format_option
 from registry.cli.output import say, write_json
 from registry.cli.refusing import refusable
-from registry.contribute.start import ATTRIBUTES, NOTHING, first_files
+from registry.contribute.start import ATTRIBUTES, NOTHING, first_files, schemas
 from registry.contribute.verified import verified
 from registry.question.registry import parse_zone
 
@@ -38,10 +38,11 @@ def command(folder: Path, site: str, site_title: str | None, title: str, time_zo
     verified(NOTHING, contribution)
     from registry.store.write import found  # noqa: PLC0415 (GitPython is dear at start-up)
 
-    files = {**ATTRIBUTES, **contribution.files}
+    files = {**ATTRIBUTES, **schemas(), **contribution.files}
     made = found(folder, files, contribution.message)
     if form == "json":
         write_json({"folder": str(folder), "files": list(files), "commit": made})
         return
     say(str(folder))
-    click.echo(f"next: litstock -C {folder} new printer ID --like FILE.json --reason TEXT", err=True)
+    like = "records/printers/marshwing-64.json"  # one of the examples that litstock brings along
+    click.echo(f"next: litstock -C {folder} new printer ID --like {like} --reason TEXT", err=True)

@@ -1,12 +1,13 @@
-"""The first files of a registry: its own record, its first site, and how git is to treat them."""
+"""The first files of a registry: its own record, its first site, schemas, and how git is to treat them."""
 
 from collections.abc import Iterable
 
 from registry.contribute.drafting import with_identity
 from registry.contribute.prepare import Contribution, Writer, combined, create
-from registry.model.kinds import path_of
+from registry.model.kinds import KINDS, path_of
+from registry.shipped import shipped
 
-__all__ = ["ATTRIBUTES", "NOTHING", "first_files"]
+__all__ = ["ATTRIBUTES", "NOTHING", "first_files", "schemas"]
 
 _RULES = ("*.json text eol=lf", "records/**/*.txt -text", "records/**/*.icc -text")
 ATTRIBUTES = {".gitattributes": "".join(f"{rule}\n" for rule in _RULES).encode()}
@@ -38,3 +39,8 @@ def first_files(title: str, time_zone: str, site: str, site_title: str, date: st
         create(NOTHING, path_of("site", site), {"title": site_title}, writer=writer, reason=reason),
     )
     return combined(*records, message=reason)
+
+
+def schemas() -> dict[str, bytes]:
+    """Return the schemas to which records point, for editors; the program itself goes by its own."""
+    return {f"schema/{kind}.json": (shipped("schema") / f"{kind}.json").read_bytes() for kind in KINDS}

@@ -1,6 +1,7 @@
 """A registry of one's own, from nothing to a find."""
 
 import json
+import shlex
 import subprocess
 from pathlib import Path
 
@@ -8,6 +9,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from registry.cli import main
+from tests import small
 
 
 @pytest.fixture(autouse=True)
@@ -37,6 +39,18 @@ def test_a_fresh_registry_is_clean_committed_and_answers(tmp_path: Path) -> None
     assert status.stdout == ""
     nothing = litstock("-C", str(folder), "find", code=1)
     assert "There is none yet: litstock new print-mode MAKER/GRADE/MODE starts one." in nothing.stdout
+
+
+def test_the_schemas_that_editors_read_are_there_and_kept_up_to_date(tmp_path: Path) -> None:
+    folder = tmp_path / "ours"
+    start(folder)
+    site = folder / "records/sites/our-shop/site.json"
+    schema = (site.parent / json.loads(site.read_bytes())["$schema"]).resolve()
+    shipped = schema.read_bytes()
+    assert json.loads(shipped)["title"] == "site"
+    schema.write_text("{}")
+    assert "brought schema/site.json up to date" in litstock("-C", str(folder), "check", "--fix").stderr
+    assert schema.read_bytes() == shipped
 
 
 def test_records_are_added_from_the_shipped_examples(tmp_path: Path) -> None:
@@ -73,6 +87,22 @@ def test_the_examples_that_litstock_brings_are_named_from_anywhere(
     assert "fire" not in made
     again = ("new", "substrate", "acme/film-2", "--like", "records/substrates/a/b/substrate.json")
     assert "there is no substrate 'a/b'" in litstock(*again, "--reason", "x", code=2).stderr
+
+
+def test_what_the_readme_says_of_a_registry_of_ones_own_works(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    readme = (Path(__file__).parent.parent.parent / "README.md").read_text(encoding="utf-8")
+    told = readme.partition("## A registry of your own")[2].partition("\n## ")[0].splitlines()
+    commands = [shlex.split(line) for line in told if line.startswith("    litstock ")]
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("LITSTOCK_REGISTRY", "our-settings")
+    geometry = b'MEASUREMENT_GEOMETRY "transmission, 0:d"\nNUMBER_OF_FIELDS 5'
+    (tmp_path / "lit-solids.txt").write_bytes(small.READINGS.replace(b"NUMBER_OF_FIELDS 5", geometry))
+    assert len(commands) > 10
+    for _, *arguments in commands:
+        litstock(*(each.replace("origin/main", "HEAD~3") for each in arguments))
+    assert "known good" in litstock("find", "--for", "light-box").stdout
 
 
 def test_a_folder_that_is_not_empty_is_refused(tmp_path: Path) -> None:
