@@ -68,12 +68,18 @@ class _Lights(NamedTuple):
 
 
 def appearance(scene: Scene, printed: Print) -> Appearance:
-    """Return what a print looks like in a place; what cannot be told is left out, with the reason."""
+    """Return what a print looks like in a place; what cannot be told is left out, with the reason.
+
+    Raises
+    ------
+    NoReadings
+        The readings are too short for the lamp.
+    """
     if scene.lamp is None:
         nothing = np.empty((0, 3))
         why = [Unknown(("lit.*",), each) for each in scene.unknown]
         return Appearance({}, (), printed.clear, tuple(why), (), (), nothing, None, None)
-    colour = xyz(printed.spectra, printed.grid, scene.lamp)
+    colour = printed.under(scene.lamp)
     seen_through = printed.clear and not scene.diffuse
     white = colour[printed.white]
     in_dark = lab(colour, white)

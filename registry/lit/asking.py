@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from registry.errors import RegistryError
+from registry.light.grid import SpectrumError
 from registry.light.sources import Source
 from registry.lit.appearance import Appearance, appearance
 from registry.lit.beside import Beside, beside
@@ -109,14 +110,16 @@ def _lit(
     try:
         readings = read_cgats(data) if data is not None else None
         printed = print_of(mode.document, film, readings, name, kinds=("transmission", "reflection"))
+        if printed.kind == "reflection":
+            return LitMode(mode, None, f"its measurement {name} was read in reflection", twin(printed, film))
+        there = beside(places.here, places.there, printed) if places.there else None
+        return LitMode(mode, appearance(places.here, printed), "", beside=there)
     except NoReadings as error:
         return LitMode(mode, None, str(error))
+    except SpectrumError as error:
+        return LitMode(mode, None, f"its measurement {name} cannot be used: {error}")
     except MeasurementError as error:
         return LitMode(mode, None, f"its measurement {name} cannot be read: {error.faults[0]}")
-    if printed.kind == "reflection":
-        return LitMode(mode, None, f"its measurement {name} was read in reflection", twin(printed, film))
-    there = beside(places.here, places.there, printed) if places.there else None
-    return LitMode(mode, appearance(places.here, printed), "", beside=there)
 
 
 def _measured_lamp(registry: Registry, place: Version) -> Source | None:

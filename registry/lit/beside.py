@@ -5,7 +5,6 @@ from typing import NamedTuple
 from registry.light.adaptation import adapted
 from registry.light.difference import ciede2000
 from registry.light.lab import lab
-from registry.light.tristimulus import xyz
 from registry.lit.printed import Print
 from registry.lit.scene import Scene
 from registry.lit.solids import solids
@@ -33,7 +32,7 @@ def beside(here: Scene, there: Scene, printed: Print) -> Beside | None:
     """
     if here.lamp is None or there.lamp is None:
         return None
-    seen = [xyz(printed.spectra, printed.grid, each.lamp) for each in (here, there) if each.lamp]
+    seen = [printed.under(each.lamp) for each in (here, there) if each.lamp]
     whites = [each[printed.white] for each in seen]
     turned = adapted(seen[1], whites[1], whites[0])
     differences = ciede2000(lab(seen[0], whites[0]), lab(turned, whites[0]))

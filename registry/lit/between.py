@@ -64,7 +64,11 @@ def _of_readings(
         kinds = f"{prints[0].kind} and {prints[1].kind}"
         untold.append(f"the measurements are of {kinds}, which are never compared")
         return None
-    apart = readings_apart(prints[0], prints[1], source(LAMP))
+    try:
+        apart = readings_apart(prints[0], prints[1], source(LAMP))
+    except NoReadings as error:
+        untold.append(str(error))
+        return None
     if apart is None:
         untold.append("the two measurements have no printed patch in common")
     return apart

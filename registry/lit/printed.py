@@ -1,7 +1,7 @@
 """A print mode as numbers: its measured patches, and the film that they lie on."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 import numpy as np
@@ -9,7 +9,10 @@ import numpy as np
 from registry.errors import RegistryError
 from registry.light.box import Array
 from registry.light.grid import Grid, SpectrumError, checked, grid_of
-from registry.measurement import Measurement, conditions
+from registry.light.sources import Source
+from registry.light.tristimulus import xyz
+from registry.lit.solids import unprinted
+from registry.measurement import Measurement, Table, conditions
 from registry.measurement.conditions import Kind
 from registry.measurement.form import wavelength_nm
 from registry.measurement.patches import Patches, patches
@@ -34,6 +37,7 @@ class Print:
     kind: Kind
     """What the light did when it was read."""
     patches: Patches
+    """Each device value once: the mean of its readings."""
     spectra: Array
     """Spectral transmittance (or reflectance), one row a patch, as fractions."""
     grid: Grid
@@ -50,6 +54,23 @@ class Print:
     said: tuple[str, ...]
     assumed: tuple[str, ...]
     unknown: tuple[str, ...]
+
+    def under(self, lamp: Source) -> Array:
+        """Return XYZ of each patch under a lamp, shape (n, 3), Y = 100 for the perfect transmitter.
+
+        Raises
+        ------
+        NoReadings
+            Too much of the lamp's light lies beyond the wavelengths that were read, or the unprinted patch
+            lets none of it through.
+        """
+        try:
+            colours = xyz(self.spectra, self.grid, lamp)
+        except SpectrumError as error:
+            raise NoReadings(f"its measurement cannot be used under {lamp.name}: {error}") from error
+        if not (colours[self.white] > 0).all():
+            raise NoReadings(f"its unprinted patch is black under {lamp.name}: there is no lit white")
+        return colours
 
 
 def print_of(
@@ -71,7 +92,7 @@ def print_of(
     named : str
         Its file name, for words.
     kinds : tuple of str, optional
-        What the light may have done when it was read.
+        What the light may have done when it was read, what is wanted most first.
 
     Raises
     ------
@@ -80,7 +101,7 @@ def print_of(
     """
     if readings is None:
         raise NoReadings("it has no measurement" if not named else f"its measurement {named} is not at hand")
-    table = next((each for each in readings.tables if _has_spectra(each.fields)), readings.tables[0])
+    table = _table(readings, kinds)
     how = conditions(table)
     if how.kind not in kinds:
         raise NoReadings(f"its measurement {named} was not made in {' or '.join(kinds)} ({how.kind})")
@@ -92,13 +113,16 @@ def print_of(
         spectra = checked(found.spectra, grid, kind=_CHECKED[how.kind])
     except SpectrumError as error:
         raise NoReadings(f"its measurement {named} cannot be used: {error}") from error
-    bare = np.flatnonzero(~found.device.any(axis=1)) if found.inks else np.array([], dtype=int)
+    read = len(found.names)
+    found, spectra = _each_once(found, spectra)
+    bare = unprinted(found)
     if not len(bare):
         raise NoReadings(f"its measurement {named} holds no unprinted patch, which is the lit white")
     layers = {layer["what"] for layer in mode["layers"]}
     backed = bool(layers & {"white", "block-out"})
     face, back, assumed, unknown = _reflectances(substrate.get("light", {}), layers=backed)
-    said = [f"{named}: {len(found.names)} patches, {how.geometry or 'geometry not recorded'}"]
+    counted = f"{read} readings of " if read > len(found.names) else ""
+    said = [f"{named}: {counted}{len(found.names)} patches, {how.geometry or 'geometry not recorded'}"]
     if how.simulated:
         said.append(f"{named} is simulated: nothing was measured")
     if {"film-laminate", "liquid-laminate"} & {*mode.get("finishing", [])} and not how.finishing:
@@ -119,8 +143,38 @@ def print_of(
     )
 
 
+def _table(readings: Measurement, kinds: tuple[Kind, ...]) -> Table:
+    """Return the first table with spectra of the kind wanted most; else what there is, to say why not."""
+    spectral = [each for each in readings.tables if _has_spectra(each.fields)]
+    wanted = (each for kind in kinds for each in spectral if conditions(each).kind == kind)
+    return next(wanted, (spectral or readings.tables)[0])
+
+
 def _has_spectra(fields: tuple[str, ...]) -> bool:
     return sum(wavelength_nm(name) is not None for name in fields) > 1
+
+
+def _each_once(found: Patches, spectra: Array) -> tuple[Patches, Array]:
+    """Return each device value once, in the file's order, with the mean of its readings."""
+    if not found.inks:
+        return found, spectra
+    _, first, which, times = np.unique(
+        found.device.round(2), axis=0, return_index=True, return_inverse=True, return_counts=True
+    )
+    sums = np.zeros((len(times), spectra.shape[1]))
+    np.add.at(sums, which.ravel(), spectra)
+    order = np.argsort(first)
+    kept, means = first[order], (sums / times[:, np.newaxis])[order]
+    once = replace(
+        found,
+        names=tuple(found.names[row] for row in kept),
+        device=found.device[kept],
+        spectra=means,
+        xyz=None,
+        lab=None,
+        densities={},
+    )
+    return once, means
 
 
 def _reflectances(

@@ -9,18 +9,45 @@ import numpy.typing as npt
 
 from registry.measurement.patches import Patches
 
-__all__ = ["solids"]
+__all__ = ["solids", "unprinted"]
+
+Rows = npt.NDArray[Any]
 
 _CHROMATIC = ("C", "M", "Y")
 _NAMES = {"C": "cyan", "M": "magenta", "Y": "yellow", "K": "black"}
+_ADDITIVE = ("R", "G", "B")
+"""A printer that is sent light, not ink: all channels in full leave the material bare."""
+_FULL = (1.0, 100.0, 255.0, 65535.0)
+"""What a channel of light comes to in full, as files have it."""
 
 
-def solids(patches: Patches) -> Iterator[tuple[str, npt.NDArray[Any]]]:
+def unprinted(patches: Patches) -> Rows:
+    """Return the rows of the bare material; none where the file does not say which they are."""
+    if not patches.inks:
+        return np.array([], dtype=int)
+    return _rows(patches, (0.0,) * len(_inks(patches)))
+
+
+def solids(patches: Patches) -> Iterator[tuple[str, Rows]]:
     """Yield the name and the rows of every such patch that was read."""
-    for name, device in _named(patches.inks):
-        rows = patches.of(device)
+    inks = _inks(patches)
+    for name, amounts in _named(inks):
+        rows = _rows(patches, amounts)
         if np.size(rows):
-            yield name, rows
+            yield ("black" if inks != patches.inks and all(amounts) else name), rows
+
+
+def _inks(patches: Patches) -> tuple[str, ...]:
+    """Return what is laid down by each channel: a channel of light lays its complement."""
+    return _CHROMATIC if patches.inks == _ADDITIVE else patches.inks
+
+
+def _rows(patches: Patches, amounts: tuple[float, ...]) -> Rows:
+    """Return the rows with these amounts of ink, in %."""
+    if patches.inks != _ADDITIVE:
+        return patches.of(amounts)
+    full = float(patches.device.max(initial=0))
+    return patches.of([full * (1 - each / 100) for each in amounts]) if full in _FULL else np.array([], int)
 
 
 def _named(inks: tuple[str, ...]) -> Iterator[tuple[str, tuple[float, ...]]]:

@@ -1,5 +1,6 @@
 """A shop with a lit box, and films whose readings the demo's own physical model makes."""
 
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -8,10 +9,10 @@ from registry.model.kinds import path_of
 from tests.find.shop import Shop
 from tools.simulate_measurement import Sample, text_of
 
-__all__ = ["FLAT", "LightedShop", "flat_reading", "reading"]
+__all__ = ["BOX", "FLAT", "LightedShop", "Patch", "flat_reading", "reading"]
 
-Patch = tuple[tuple[int, int, int, int], float]
-"""Device values (C, M, Y, K in %) and transmittance of a flat patch."""
+Patch = tuple[tuple[float, ...], float]
+"""Device values, one a channel, and transmittance of a flat patch."""
 
 FLAT = range(380, 731, 10)
 """Wavelengths of flat readings, in nm."""
@@ -51,31 +52,22 @@ def reading(white_pct: float = 38, load_pct: float = 200, **said: Any) -> str:
 
 
 def flat_reading(
-    patches: dict[str, tuple[tuple[int, int, int, int], float]], geometry: str = "transmission, 0:d"
+    patches: Mapping[str, Patch],
+    geometry: str = "transmission, 0:d",
+    *,
+    channels: Sequence[str] = ("CMYK_C", "CMYK_M", "CMYK_Y", "CMYK_K"),
+    wavelengths: Sequence[int] = FLAT,
 ) -> str:
     """Return a file of flat spectra: each patch has one transmittance at every wavelength."""
-    fields = [
-        "SAMPLE_ID",
-        "SAMPLE_NAME",
-        "CMYK_C",
-        "CMYK_M",
-        "CMYK_Y",
-        "CMYK_K",
-        *(f"SPECTRAL_NM{nm}" for nm in FLAT),
-    ]
     rows = [
-        [str(number), name, *map(str, device), *([f"{share:.6f}"] * len(FLAT))]
+        [str(number), name, *map(str, device), *([f"{share:.6f}"] * len(wavelengths))]
         for number, (name, (device, share)) in enumerate(patches.items(), 1)
     ]
+    fields = ["SAMPLE_ID", "SAMPLE_NAME", *channels, *(f"SPECTRAL_NM{nm}" for nm in wavelengths)]
     lines = ["CGATS.17", f'MEASUREMENT_GEOMETRY "{geometry}"', f"NUMBER_OF_FIELDS {len(fields)}"]
-    lines += [
-        "BEGIN_DATA_FORMAT",
-        " ".join(fields),
-        "END_DATA_FORMAT",
-        f"NUMBER_OF_SETS {len(rows)}",
-        "BEGIN_DATA",
-    ]
-    return "\n".join([*lines, *map(" ".join, rows), "END_DATA", ""])
+    lines += ["BEGIN_DATA_FORMAT", " ".join(fields), "END_DATA_FORMAT"]
+    lines += [f"NUMBER_OF_SETS {len(rows)}", "BEGIN_DATA", *map(" ".join, rows), "END_DATA", ""]
+    return "\n".join(lines)
 
 
 class LightedShop(Shop):
