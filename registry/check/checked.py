@@ -127,7 +127,11 @@ class Checked:
             place = self.places.get(path)
             if place is None or place.attachment:
                 return None
-            self._documents[path] = Document(path, place, self.snapshot.read(path))
+            data = self.snapshot.read(path)
+            before = self.base.document(path) if self.base else None
+            # Most are as they were: one reading serves for both.
+            same = before if before and before.data == data else None
+            self._documents[path] = same or Document(path, place, data)
         return self._documents[path]
 
     def documents(self) -> Iterator[Document]:
