@@ -1,5 +1,6 @@
 """Registries to read from and to write to, and the command, run as one of its writers."""
 
+import subprocess
 from collections.abc import Callable
 from pathlib import Path
 
@@ -41,3 +42,12 @@ def litstock(registry: Path) -> Litstock:  # noqa: ARG001 (the commands find it 
         return result
 
     return run
+
+
+@pytest.fixture
+def clone(registry: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A clone of the registry, which the commands work in: what they write waits there for its landing."""
+    folder = tmp_path / "clone"
+    subprocess.run(["git", "clone", "-q", str(registry), str(folder)], check=True)
+    monkeypatch.setenv("LITSTOCK_REGISTRY", str(folder))
+    return folder

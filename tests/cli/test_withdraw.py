@@ -78,12 +78,7 @@ def test_the_registrys_own_record_is_not_withdrawn(litstock: Litstock) -> None:
     assert "everything else rests on it" in litstock("withdraw", "registry", *GONE, code=2).stderr
 
 
-def test_a_draft_is_withdrawn_at_the_revision_that_it_has(
-    litstock: Litstock, registry: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    clone = tmp_path / "clone"
-    git(tmp_path, "clone", "-q", str(registry), str(clone))
-    monkeypatch.setenv("LITSTOCK_REGISTRY", str(clone))
+def test_a_draft_is_withdrawn_at_the_revision_that_it_has(litstock: Litstock, clone: Path) -> None:
     litstock("revise", small.MODE, "--set", "heat.cure_c=99", "--reason", "Cooler")
     litstock("withdraw", small.MODE, "--reason", "It re-wets")
     assert document(clone, small.mode_path(small.MODE))["revision"] == 5

@@ -249,12 +249,7 @@ def test_without_an_identity_git_is_told_how(litstock: Litstock, monkeypatch: py
     assert "git config" in result.stderr
 
 
-def test_in_a_clone_a_revision_waits_for_its_landing(
-    litstock: Litstock, registry: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    clone = tmp_path / "clone"
-    git(tmp_path, "clone", "-q", str(registry), str(clone))
-    monkeypatch.setenv("LITSTOCK_REGISTRY", str(clone))
+def test_in_a_clone_a_revision_waits_for_its_landing(litstock: Litstock, clone: Path) -> None:
     first = litstock("revise", small.MODE, "--set", "heat.cure_c=99", "--reason", "Cooler")
     litstock("revise", small.MODE, "--set", "heat.cure_c=98", "--reason", "Cooler yet")
     assert "not shared yet" in first.stderr
@@ -271,12 +266,7 @@ def test_nothing_was_judged_or_printed_before_its_settings_were_written(litstock
     litstock(*run, "--at", "2025-09-05T10:00")
 
 
-def test_a_draft_is_confirmed_at_the_revision_that_it_will_land_with(
-    litstock: Litstock, registry: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    clone = tmp_path / "clone"
-    git(tmp_path, "clone", "-q", str(registry), str(clone))
-    monkeypatch.setenv("LITSTOCK_REGISTRY", str(clone))
+def test_a_draft_is_confirmed_at_the_revision_that_it_will_land_with(litstock: Litstock, clone: Path) -> None:
     litstock("revise", small.MODE, "--set", "heat.cure_c=99", "--reason", "Cooler")
     made = litstock("confirm", "backlit-16@draft", "--outcome", "good", "--unit", small.OTHER_UNIT)
     assert "not known good yet" in made.stderr
