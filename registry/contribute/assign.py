@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from registry.errors import RequestError
+from registry.model.kinds import a_kind
 from registry.model.shape import ANY, Setting, Shape, named_items
 
 __all__ = ["added", "assigned", "parse_assignment", "timed"]
@@ -85,7 +86,7 @@ def _setting(shape: Shape, path: str) -> Setting:
         raise RequestError(f"{path} is not for you to set: litstock fills in revision, reason and recorded")
     setting = shape.setting_at(path)
     if setting is None:
-        raise RequestError(f"a {shape.kind} has no setting {path!r}{_meant(shape, path)}")
+        raise RequestError(f"{a_kind(shape.kind)} has no setting {path!r}{_meant(shape, path)}")
     return setting
 
 

@@ -9,7 +9,7 @@ from registry.check.referring import Reference, references
 from registry.check.saying import shown
 from registry.contribute.prepare import Tree
 from registry.contribute.verified import TreeSnapshot
-from registry.model.kinds import KINDS
+from registry.model.kinds import KINDS, a_kind
 
 __all__ = ["Hanging", "StillUsed", "along"]
 
@@ -41,7 +41,7 @@ class Hanging(NamedTuple):
             column=column,
             pointer=self.reference.pointer,
             found=shown(self.reference.id),
-            allowed=f"a {self.reference.kind} that is not withdrawn",
+            allowed=f"{a_kind(self.reference.kind)} that is not withdrawn",
             message=f"{self.reference.label} names the {self.reference.kind} that is to be withdrawn",
             remedy="withdraw this record as well" if self.tied else "name another first",
         )

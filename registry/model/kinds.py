@@ -6,7 +6,18 @@ from functools import cache
 
 from registry.errors import RequestError
 
-__all__ = ["ATTACHMENTS", "KINDS", "ROOT", "Kind", "Place", "kind_at", "parts_of", "path_of", "place_at"]
+__all__ = [
+    "ATTACHMENTS",
+    "KINDS",
+    "ROOT",
+    "Kind",
+    "Place",
+    "a_kind",
+    "kind_at",
+    "parts_of",
+    "path_of",
+    "place_at",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +130,15 @@ def place_at(path: str) -> Place | None:
     return None
 
 
+def a_kind(kind: str) -> str:
+    """Return a record kind's word with its article.
+
+    >>> a_kind("application"), a_kind("unit")
+    ('an application', 'a unit')
+    """
+    return f"{'an' if kind[0] in 'aeio' else 'a'} {kind}"
+
+
 def kind_at(path: str) -> str | None:
     """Return the record kind that lives at `path`, or None for attachments and foreign paths."""
     place = place_at(path)
@@ -144,6 +164,7 @@ def path_of(kind: str, identifier: str) -> str:
     template = KINDS[kind].path if kind in KINDS else ATTACHMENTS[kind]
     wanted, given = parts_of(kind), identifier.split("/")
     if len(wanted) != len(given) if wanted else identifier != kind:
-        raise RequestError(f"the id of a {kind} is {'/'.join(wanted).upper() or kind}, not {identifier!r}")
+        form = "/".join(wanted).upper() or kind
+        raise RequestError(f"the id of {a_kind(kind)} is {form}, not {identifier!r}")
     parts = iter(given)
     return ROOT + re.sub(r"<[a-z]+>", lambda _: next(parts), template)

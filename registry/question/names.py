@@ -5,7 +5,7 @@ from typing import NamedTuple, TypeVar
 
 from registry.errors import RequestError
 from registry.index.readmodel import Revision, Subject
-from registry.model.kinds import KINDS, place_at
+from registry.model.kinds import KINDS, a_kind, place_at
 from registry.question.registry import Registry
 
 __all__ = ["Lying", "UnknownRecord", "lying", "meant", "named", "once_named"]
@@ -39,7 +39,8 @@ def meant(text: str, kinds: Sequence[str] = ()) -> tuple[Sequence[str], str]:
     else:
         return kinds, text.encode(errors="replace").decode()  # a terminal's stray bytes name nothing
     if kind not in (kinds or KINDS):
-        raise UnknownRecord(f"{text!r} is a {kind}, and a {' or '.join(kinds or ('record',))} is asked for")
+        wanted = a_kind(" or ".join(kinds or ("record",)))
+        raise UnknownRecord(f"{text!r} is {a_kind(kind)}, and {wanted} is asked for")
     return (kind,), rid
 
 

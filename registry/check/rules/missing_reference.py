@@ -7,7 +7,7 @@ from registry.check.finding import Remark
 from registry.check.referring import references
 from registry.check.rule import rule
 from registry.check.saying import meant, shown
-from registry.model.kinds import path_of
+from registry.model.kinds import a_kind, path_of
 
 __all__ = ["missing_reference"]
 
@@ -32,8 +32,8 @@ def missing_reference(checked: Checked) -> Iterator[Remark]:
                 known = (each.id for each in checked.every(reference.kind))
                 yield document.remark(
                     reference.pointer,
-                    f"{reference.label} names a {reference.kind} that is not in the registry",
+                    f"{reference.label} names {a_kind(reference.kind)} that is not in the registry",
                     meant(reference.id, known) or "correct the id, or add that record in the same change",
                     found=shown(reference.id),
-                    allowed=f"a {reference.kind} at {path_of(reference.kind, reference.id)}",
+                    allowed=f"{a_kind(reference.kind)} at {path_of(reference.kind, reference.id)}",
                 )

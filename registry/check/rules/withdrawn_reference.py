@@ -7,6 +7,7 @@ from registry.check.finding import Remark
 from registry.check.referring import references
 from registry.check.rule import rule
 from registry.check.saying import shown
+from registry.model.kinds import a_kind
 
 __all__ = ["withdrawn_reference"]
 
@@ -29,8 +30,8 @@ def withdrawn_reference(checked: Checked) -> Iterator[Remark]:
                 instead = at(named, "withdrawn", "instead")
                 yield document.remark(
                     reference.pointer,
-                    f"{reference.label} names a {reference.kind} that is withdrawn",
+                    f"{reference.label} names {a_kind(reference.kind)} that is withdrawn",
                     f"name {shown(instead)}" if instead else "name another, or withdraw this record as well",
                     found=shown(reference.id),
-                    allowed=f"a {reference.kind} that is not withdrawn",
+                    allowed=f"{a_kind(reference.kind)} that is not withdrawn",
                 )
