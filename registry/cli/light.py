@@ -23,7 +23,7 @@ class _PanelType(click.ParamType):  # type: ignore[type-arg]
     name = "panel"
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
-        from registry.lit.scene import Panel  # noqa: PLC0415 (numpy, only where it is asked for)
+        from registry.lit.panel import Panel  # noqa: PLC0415 (numpy, only where it is asked for)
 
         position, *numbers = str(value).split(":")
         try:

@@ -17,8 +17,9 @@ from registry.light.difference import ciede2000
 from registry.light.gamut import Gamut, GamutError
 from registry.lit.appearance import Appearance, Patch
 from registry.lit.asking import LightAnswer, LitMode
+from registry.lit.panel import Panel
 from registry.lit.quantities import LEFT_OUT, QUANTITIES, Quantity, is_lit
-from registry.lit.scene import Panel, Scene
+from registry.lit.scene import Scene
 from registry.lit.twin import HOW
 from registry.question.registry import Registry
 

@@ -69,6 +69,6 @@ def _device(printed: Print, inks: tuple[str, ...]) -> list[tuple[float, ...]]:
 
 
 def _words(inks: tuple[str, ...], device: tuple[float, ...]) -> str:
-    """Return a device value as people write it: `C 100, Y 50`; `R 0, G 0, B 0` where there is nothing else."""
+    """Return a device value as people write it: `C 100, Y 50`; `R 0, G 0, B 0` where all are 0."""
     told = [(ink, value) for ink, value in zip(inks, device, strict=True) if value or not any(device)]
     return ", ".join(f"{ink} {value:g}" for ink, value in told)

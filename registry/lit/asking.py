@@ -1,6 +1,7 @@
 """From a question to the registry: how modes will look in a display."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 from typing import Any, NamedTuple
 
 from registry.errors import RegistryError
@@ -123,11 +124,15 @@ def _lit(
 
 
 def _measured_lamp(registry: Registry, place: Version) -> Source | None:
-    """Return the measured lamp that a display's record names, where the file has landed."""
+    """Return the measured lamp that a display's record names, where the file has landed and can be used."""
     name = place.document.get("lamp", {}).get("spectrum")
     if not name or place.kind != "display":
         return None
     site = place.rid.partition("/")[0]
     file = Wanted(path_of("spectrum", f"{site}/{name.removesuffix('.txt')}"))
     data = attached(registry, [file]).get(file)
-    return lamp_of(read_cgats(data), name) if data is not None else None
+    if data is None:
+        return None
+    with suppress(RegistryError):  # the scene says that it could not be read, and takes the illuminant
+        return lamp_of(read_cgats(data), name)
+    return None

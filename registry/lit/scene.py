@@ -6,24 +6,17 @@ from typing import Any
 
 import numpy as np
 
-from registry.light.box import Array, Box, Unevenness, clear_panel, unevenness
+from registry.light.box import Array, Box, Unevenness, unevenness
 from registry.light.sources import Source, source
 from registry.light.stack import Layer
+from registry.lit.panel import Mounted, Panel, recorded, tried
 
-__all__ = ["Panel", "Scene", "WhatIf", "scene_of"]
+__all__ = ["Scene", "WhatIf", "scene_of"]
 
 _INHERITED = ("lamp", "luminance", "panel", "box_reflectance_pct", "ambient_lx")
 """What a display leaves to its application where it does not say it itself."""
-
-
-@dataclass(frozen=True, slots=True)
-class Panel:
-    """A panel to try instead of the recorded one; none where it lets everything through."""
-
-    position: str
-    """front, behind or none."""
-    transmittance: float = 1.0
-    reflectance: float | None = None
+_MOST_PCT = 99.9
+"""A box that threw all light back would never let its lamps' light out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +90,10 @@ def scene_of(
     asked, notes = what_if or WhatIf(), _Notes()
     facts = {name: document.get(name, application.get(name)) for name in _INHERITED}
     lamp, lamp_words = _lamp(facts["lamp"] or {}, measured_lamp, asked, notes)
-    panel = _panel(facts["panel"], asked, notes)
-    box, face = _box(facts, panel, asked, notes)
+    panel = tried(asked.panel) if asked.panel else recorded(facts["panel"])
+    notes.assumed += panel.assumed
+    stood = facts["panel"] if "luminance" in document else application.get("panel", facts["panel"])
+    box, face = _box(facts, panel, recorded(stood), asked, notes)
     hall = facts["ambient_lx"] if asked.ambient_lx is None else asked.ambient_lx
     if hall is None:
         notes.unknown.append("the hall's light on the face: record ambient_lx, or give --ambient")
@@ -113,12 +108,12 @@ def scene_of(
         box,
         face,
         _read_words(facts["luminance"] or {}, asked),
-        panel.layer if panel.position in {"front", "both"} else None,
-        _panel_words(panel),
-        panel.diffusing and panel.position in {"behind", "both"},
+        panel.front,
+        panel.words,
+        panel.diffuser,
         None if hall is None else float(hall),
-        tuple(notes.assumed),
-        tuple(notes.unknown),
+        tuple(dict.fromkeys(notes.assumed)),
+        tuple(dict.fromkeys(notes.unknown)),
     )
 
 
@@ -129,99 +124,77 @@ def _lamp(
         return source(asked.lamp), f"{asked.lamp}, to try"
     if measured is not None:
         return measured, f"measured: {lamp['spectrum']}"
+    unread = f"the measured lamp {lamp['spectrum']} could not be read" if "spectrum" in lamp else ""
     if "illuminant" in lamp:
-        if "spectrum" in lamp:
-            notes.assumed.append(
-                f"the measured lamp {lamp['spectrum']} could not be read: CIE illuminant taken"
-            )
+        if unread:
+            notes.assumed.append(f"{unread}: CIE illuminant taken")
         return source(lamp["illuminant"]), f"CIE {lamp['illuminant']}, the illuminant nearest to the lamps"
-    notes.unknown.append("the lamp: record lamp.illuminant or a measured spectrum, or give --lamp")
+    wanted = "record lamp.illuminant or a measured spectrum, or give --lamp"
+    notes.unknown.append(f"{unread or 'the lamp'}: {wanted}")
     return None, "unknown"
 
 
-@dataclass(frozen=True, slots=True)
-class _Mounted:
-    position: str
-    layer: Layer | None
-    diffusing: bool
-    tried: bool
-
-
-def _panel(panel: Mapping[str, Any] | None, asked: WhatIf, notes: _Notes) -> _Mounted:
-    if asked.panel is not None:
-        tried = asked.panel
-        layer = None if tried.position == "none" else clear_panel(tried.transmittance, tried.reflectance)
-        return _Mounted(tried.position, layer, diffusing=False, tried=True)
-    if panel is None:
-        notes.assumed.append("no panel is recorded: none taken")
-        return _Mounted("none", None, diffusing=False, tried=False)
-    position = str(panel["position"])
-    diffusing = panel.get("scattering") == "diffusing"
-    if position == "none":
-        return _Mounted(position, None, diffusing, tried=False)
-    if "transmittance_pct" not in panel:
-        notes.unknown.append("the panel's transmittance: record panel.transmittance_pct")
-        return _Mounted(position, None, diffusing, tried=False)
-    through = panel["transmittance_pct"] / 100
-    back = panel["reflectance_pct"] / 100 if "reflectance_pct" in panel else None
-    if back is None and diffusing:
-        notes.assumed.append(
-            "the panel absorbs nothing: record panel.reflectance_pct of a panel that spreads light"
-        )
-    return _Mounted(position, clear_panel(through, back), diffusing, tried=False)
-
-
 def _box(
-    facts: Mapping[str, Any], panel: _Mounted, asked: WhatIf, notes: _Notes
+    facts: Mapping[str, Any], panel: Mounted, stood: Mounted, asked: WhatIf, notes: _Notes
 ) -> tuple[Box | None, Unevenness | None]:
-    """Return the box as the print sees it, and how even its open face is."""
-    luminance = facts["luminance"]
-    reflectance = facts["box_reflectance_pct"]
-    if reflectance is None and asked.luminance_cd_m2 is not None:
-        notes.assumed.append("what is behind throws nothing back: box_reflectance_pct is not recorded")
-        reflectance = 0.0
-    if reflectance is None:
-        notes.unknown.append("the box's reflectance: record box_reflectance_pct")
+    """Return the box as the print sees it, and how even its open face is.
+
+    `stood` is the panel that was there when the face was read.
+    """
+    share = _box_share(facts["box_reflectance_pct"], asked, notes)
+    if share is None:
         return None, None
-    share = min(reflectance / 100, 0.999)
     if asked.luminance_cd_m2 is not None:
         opened = Box(asked.luminance_cd_m2, share)
-        return _seen(opened, panel), Unevenness(*[asked.luminance_cd_m2] * 3)
+        return _seen(opened, panel, notes), Unevenness(*[asked.luminance_cd_m2] * 3)
+    luminance = facts["luminance"]
     if luminance is None or "points_cd_m2" not in luminance:
         notes.unknown.append("the face's luminance: record luminance.points_cd_m2, or give --luminance")
         return None, None
     points: Array = np.array(luminance["points_cd_m2"], dtype=np.float64)
-    through = luminance.get("through", "nothing" if panel.position == "none" and not panel.tried else None)
+    through = luminance.get("through", "nothing" if stood.position == "none" else None)
     if through is None:
         notes.unknown.append("what stood before the box when it was read: record luminance.through")
         return None, None
-    recorded = facts["panel"] or {}
-    if through == "nothing":
-        return _seen(Box(float(points.mean()), share), panel), unevenness(points)
-    return _through_panel(points, share, recorded, panel, notes)
+    read = Box(float(points.mean()), share)
+    if through == "panel":
+        return _without_panel(read, panel, stood, notes), unevenness(points)
+    return _seen(read, panel, notes), unevenness(points)
 
 
-def _through_panel(
-    points: Array, share: float, recorded: Mapping[str, Any], panel: _Mounted, notes: _Notes
-) -> tuple[Box | None, Unevenness | None]:
+def _box_share(reflectance_pct: float | None, asked: WhatIf, notes: _Notes) -> float | None:
+    if reflectance_pct is None and asked.luminance_cd_m2 is not None:
+        notes.assumed.append("what is behind throws nothing back: box_reflectance_pct is not recorded")
+        return 0.0
+    if reflectance_pct is None:
+        notes.unknown.append("the box's reflectance: record box_reflectance_pct")
+        return None
+    if reflectance_pct > _MOST_PCT:
+        notes.assumed.append(f"a box_reflectance_pct of {reflectance_pct:g} is taken as {_MOST_PCT:g}")
+    return min(reflectance_pct, _MOST_PCT) / 100
+
+
+def _without_panel(read: Box, panel: Mounted, stood: Mounted, notes: _Notes) -> Box | None:
     """Return the box where it was read through its panel: that panel must not count twice."""
-    known = "transmittance_pct" in recorded
-    if not known and (panel.tried or recorded.get("position") == "front"):
-        notes.unknown.append("the luminance without the panel: record panel.transmittance_pct")
-        return None, None
-    mean = float(points.mean())
-    if not known:  # the panel behind stays where it was: box and panel were read as one
+    if stood.position == "none":
+        notes.unknown.append("the face was read through a panel and none is recorded: record panel")
+        return None
+    if stood.whole is not None:
+        opened = Box.measured(read.luminance_cd_m2, read.reflectance, stood.whole)
+        return _seen(opened, panel, notes)
+    if stood.position == "behind" and stood == panel:  # it stays where it was: the two were read as one
         notes.assumed.append("box and panel throw back what box_reflectance_pct says, as one")
-        return Box(mean, share), unevenness(points)
-    own = clear_panel(
-        recorded["transmittance_pct"] / 100,
-        recorded["reflectance_pct"] / 100 if "reflectance_pct" in recorded else None,
-    )
-    return _seen(Box.measured(mean, share, own), panel), unevenness(points)
+        return read
+    notes.unknown.append(stood.untold)
+    return None
 
 
-def _seen(opened: Box, panel: _Mounted) -> Box:
-    return opened.behind(panel.layer) if panel.layer and panel.position in {"behind", "both"} else opened
+def _seen(opened: Box, panel: Mounted, notes: _Notes) -> Box | None:
+    """Return the box as the print sees it; None where a panel is not known."""
+    if panel.untold:
+        notes.unknown.append(panel.untold)
+        return None
+    return opened.behind(panel.behind) if panel.behind else opened
 
 
 def _read_words(luminance: Mapping[str, Any], asked: WhatIf) -> str:
@@ -230,14 +203,3 @@ def _read_words(luminance: Mapping[str, Any], asked: WhatIf) -> str:
     through = {"nothing": ", nothing before it", "panel": ", through the panel"}
     when = luminance.get("measured", "a day not recorded")
     return f"read on {when}{through.get(luminance.get('through', ''), '')}"
-
-
-def _panel_words(panel: _Mounted) -> str:
-    tried = ", to try" if panel.tried else ""
-    if panel.layer is None:
-        return f"none{tried}" if panel.position == "none" else f"{panel.position}, of unknown transmittance"
-    where = {"front": "in front of the print", "behind": "behind the print"}.get(
-        panel.position, "in front of the print and behind it"
-    )
-    through, back = 100 * float(panel.layer.transmittance), 100 * float(panel.layer.front_reflectance)
-    return f"{where}: lets {through:.3g} % through, throws {back:.3g} % back{tried}"
