@@ -10,6 +10,7 @@ from registry.cli.output import say, write_json
 from registry.cli.refusing import refusable
 from registry.contribute.start import ATTRIBUTES, NOTHING, first_files, schemas
 from registry.contribute.verified import verified
+from registry.errors import RegistryError, RequestError
 from registry.question.registry import parse_zone
 
 __all__ = ["command"]
@@ -33,7 +34,7 @@ def command(folder: Path, site: str, site_title: str | None, title: str, time_zo
 
     JSON keys: folder, files, commit.
     """
-    today = datetime.datetime.now(parse_zone(time_zone)).date().isoformat()
+    today = datetime.datetime.now(_zone(time_zone)).date().isoformat()
     contribution = first_files(title, time_zone, site, site_title or site, today)
     verified(NOTHING, contribution)
     from registry.store.write import found  # noqa: PLC0415 (GitPython is dear at start-up)
@@ -46,3 +47,11 @@ def command(folder: Path, site: str, site_title: str | None, title: str, time_zo
     say(str(folder))
     like = "records/printers/marshwing-64.json"  # one of the examples that litstock brings along
     click.echo(f"next: litstock -C {folder} new printer ID --like {like} --reason TEXT", err=True)
+
+
+def _zone(name: str) -> datetime.tzinfo:
+    try:
+        return parse_zone(name)
+    except RegistryError as error:  # which speaks of a registry that is there
+        words = f"{name!r} is no time zone: write an IANA name or an offset such as +01:00"
+        raise RequestError(words) from error

@@ -33,7 +33,7 @@ class NoRegistry(RegistryError):
     def __str__(self) -> str:
         return (
             f"no registry {self.looked}: looked for {MARK}; "
-            "litstock demo DIR makes one to try, -C DIR chooses one"
+            "litstock demo DIR makes one to try, litstock start DIR founds your own, -C DIR chooses one"
         )
 
 

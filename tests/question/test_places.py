@@ -122,7 +122,7 @@ def test_outside_any_registry_the_answer_names_how_to_get_one(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    with pytest.raises(NoRegistry, match="litstock demo DIR makes one to try, -C DIR chooses one"):
+    with pytest.raises(NoRegistry, match="litstock start DIR founds your own, -C DIR chooses one"):
         Registry(None, {})
     with pytest.raises(NoRegistry, match=f"no registry in '{tmp_path}/no' \\(LITSTOCK_REGISTRY\\)"):
         Registry(None, {"LITSTOCK_REGISTRY": f"{tmp_path}/no"})
