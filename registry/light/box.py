@@ -10,6 +10,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from registry.light.fraction import Numbers
 from registry.light.stack import Layer
 
 __all__ = [
@@ -184,23 +185,25 @@ def clear_panel(transmittance: float, reflectance: float | None = None) -> Layer
     return Layer(transmittance, thrown, thrown)
 
 
-def inked(film: Layer, ink_transmittance: Array, *, towards_viewer: bool) -> Layer:
-    """Return a film with ink on one face as one layer, one value an ink transmittance.
+def inked(film: Layer, ink_transmittance: Array, *, in_front: float = 1.0) -> Layer:
+    """Return what spreads light, with ink before and behind it, as one layer; one value an ink transmittance.
 
     Parameters
     ----------
     film : Layer
-        The unprinted film, total, as fractions.
+        The unprinted film, a white layer counted in, total, as fractions.
     ink_transmittance : array
-        Of the ink alone, light passing once: transmittance of the print over that of the unprinted film.
-    towards_viewer : bool
-        On which face the ink lies; the other looks into the box.
+        Of all the ink, light passing once: transmittance of the print over that of the unprinted film.
+    in_front : float, optional
+        Share of the ink, by density, that lies on the viewer's side of what spreads the light, 0 to 1; the
+        rest looks into the box.
 
     Returns
     -------
     Layer
-        The face with the ink throws back ρ = s + (ρ_film − s)·t²: light passes the ink twice, except for
-        what the surface itself returns, s = 0.04. The other face throws back what the unprinted film does.
+        The face towards the viewer throws back ρ = s + (ρ_film − s)·t^(2·in_front): light passes the ink
+        before it twice, except for what the surface itself returns, s = 0.04; the face towards the box
+        likewise, with the ink behind.
 
     Notes
     -----
@@ -212,17 +215,22 @@ def inked(film: Layer, ink_transmittance: Array, *, towards_viewer: bool) -> Lay
     Examples
     --------
     >>> import numpy as np
-    >>> black = inked(Layer(0.38, 0.55, 0.55), np.array([1.0, 0.01]), towards_viewer=True)
+    >>> black = inked(Layer(0.38, 0.55, 0.55), np.array([1.0, 0.01]))
     >>> [round(float(each), 4) for each in black.front_reflectance]
     [0.55, 0.0401]
     """
     ink = np.asarray(ink_transmittance, dtype=np.float64)
-    bare = film.front_reflectance if towards_viewer else film.back_reflectance
+    return Layer(
+        film.transmittance * ink,
+        _under_ink(film.front_reflectance, ink, in_front),
+        _under_ink(film.back_reflectance, ink, 1 - in_front),
+    )
+
+
+def _under_ink(bare: Numbers, ink: Array, share: float) -> Array:
     surface = np.minimum(SURFACE_REFLECTANCE, bare)
-    with_ink = surface + (bare - surface) * ink**2
-    without = np.broadcast_to(film.back_reflectance if towards_viewer else film.front_reflectance, ink.shape)
-    faces = (with_ink, without) if towards_viewer else (without, with_ink)
-    return Layer(film.transmittance * ink, *faces)
+    answer: Array = surface + (bare - surface) * ink ** (2 * share)
+    return answer
 
 
 def contrast(white_cd_m2: float | Array, black_cd_m2: float | Array) -> Array:

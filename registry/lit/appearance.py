@@ -1,15 +1,17 @@
 """A print in its place: how bright, how deep, how colourful, each number with what it rests on."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 
-from registry.light.box import SURFACE_REFLECTANCE, Array, contrast, inked, kept_by_hall
+from registry.light.box import Array, Box, contrast, inked, kept_by_hall
+from registry.light.film import READABLE
+from registry.light.grid import SpectrumError
 from registry.light.lab import lab
-from registry.light.sources import source
+from registry.light.sources import Source, source
 from registry.light.stack import Layer
 from registry.light.temperature import NoTemperature, cct_duv
 from registry.light.tristimulus import xyz
@@ -18,6 +20,9 @@ from registry.lit.scene import Scene
 from registry.lit.solids import solids
 
 __all__ = ["Appearance", "Patch", "Unknown", "appearance"]
+
+_DARK = 1e-6
+"""Where the bare material lets less through, no ink can be told."""
 
 
 class Patch(NamedTuple):
@@ -61,10 +66,12 @@ class Appearance:
 
 
 class _Lights(NamedTuple):
-    """Luminances of every patch, in cd/m²."""
+    """What comes from every patch, in cd/m²."""
 
     lit: Array
+    """Luminances, (n,)."""
     thrown_back: Array | None
+    """XYZ of the hall's light, Y the luminance, (n, 3)."""
 
 
 def appearance(scene: Scene, printed: Print) -> Appearance:
@@ -78,25 +85,27 @@ def appearance(scene: Scene, printed: Print) -> Appearance:
     if scene.lamp is None:
         nothing = np.empty((0, 3))
         why = [Unknown(("lit.*",), each) for each in scene.unknown]
-        return Appearance({}, (), printed.clear, tuple(why), (), (), nothing, None, None)
+        return Appearance({}, (), printed.body.clear, tuple(why), (), (), nothing, None, None)
     colour = printed.under(scene.lamp)
-    seen_through = printed.clear and not scene.diffuse
+    seen_through = printed.body.clear and not scene.diffuse
     white = colour[printed.white]
     in_dark = lab(colour, white)
-    lights, unknown = _lights(scene, printed, colour[:, 1] / 100, seen_through=seen_through)
+    film, untold = printed.body.layer(float(white[1]) / 100)
+    lights, unknown = _lights(scene, printed, colour, film, untold, seen_through=seen_through)
     in_hall = _in_hall(colour, printed.white, lights)
     values = _values(scene, printed, colour, lights)
     with suppress(NoTemperature):  # a white far from every black body has no colour temperature
         values["lit.cct_k"], values["lit.duv"] = cct_duv(white)
-    unlit = _unlit(printed)
+    unlit = None if film is None or seen_through else _unlit(scene, printed, film)
     values |= _gamuts(in_dark, in_hall, unlit if scene.lighting == "dual" else None)
+    taken = printed.body.words(film) if film else printed.body.assumed
     return Appearance(
         values,
         tuple(_solids(printed, in_dark, in_hall, unlit, lights)),
         seen_through,
-        tuple(unknown),
+        (*unknown, *_no_black(printed, colour)),
         printed.said,
-        (*scene.assumed, *printed.assumed, *_doubts(printed, colour)),
+        (*scene.assumed, *printed.assumed, *taken, *_doubts(printed, colour)),
         in_dark,
         in_hall,
         lights.lit if lights else None,
@@ -104,76 +113,111 @@ def appearance(scene: Scene, printed: Print) -> Appearance:
 
 
 def _lights(
-    scene: Scene, printed: Print, transmittance: Array, *, seen_through: bool
+    scene: Scene,
+    printed: Print,
+    colour: Array,
+    film: Layer | None,
+    untold: Sequence[str],
+    *,
+    seen_through: bool,
 ) -> tuple[_Lights | None, list[Unknown]]:
-    """Return the luminances, or None with what stands in the way."""
+    """Return the light that comes from each patch, or None with what stands in the way."""
     everything = ("lit.white_cd_m2", "lit.black_cd_m2", "lit.contrast")
     if seen_through:
         why = "the print is clear and nothing behind it is known to spread light: one sees through it"
         return None, [Unknown(everything, why)]
-    missing = [*scene.unknown, *printed.unknown]
-    if scene.box is None or printed.back is None or printed.face is None:
-        return None, [Unknown(everything, each) for each in missing]
-    through = float(transmittance[printed.white])
-    if through + max(printed.back, printed.face) > 1:
-        total = through + max(printed.back, printed.face)
-        why = f"the bare material's transmittance and reflectance add up to {total:.2f}: one is wrong"
-        return None, [Unknown(everything, why)]
-    film = Layer(through, printed.face, printed.back)
-    ink = np.minimum(transmittance / through, 1.0)  # what reads lighter than the film is doubted besides
-    print_layer = inked(film, ink, towards_viewer=printed.towards_viewer)
-    whole = scene.front.over(print_layer) if scene.front else print_layer
-    towards_box = float(np.broadcast_to(whole.back_reflectance, transmittance.shape)[printed.white])
+    if scene.box is None or film is None:
+        return None, [Unknown(everything, each) for each in (*scene.unknown, *untold)]
+    ink = np.minimum(colour[:, 1] / colour[printed.white, 1], 1.0)  # what reads lighter is doubted besides
+    whole = _before_box(scene, inked(film, ink, in_front=printed.body.in_front))
+    towards_box = float(np.broadcast_to(whole.back_reflectance, ink.shape)[printed.white])
     lit = scene.box.lit(whole, towards_box)
-    veil = None if scene.hall_lx is None else scene.box.thrown_back(whole, scene.hall_lx)
-    return _Lights(lit, veil), [Unknown(("lit.contrast",), each) for each in missing]
+    hall = None if scene.hall_lx is None else _thrown_back(scene, printed, film, scene.lamp, scene.hall_lx)
+    return _Lights(lit, hall), [Unknown(("lit.contrast",), each) for each in scene.unknown]
+
+
+def _before_box(scene: Scene, layer: Layer) -> Layer:
+    return scene.front.over(layer) if scene.front else layer
+
+
+def _thrown_back(
+    scene: Scene, printed: Print, film: Layer, light: Source | None, illuminance_lx: float
+) -> Array | None:
+    """Return XYZ of what each patch throws back, in cd/m²; None where too little of the light was read.
+
+    The ink colours it, wavelength by wavelength; film, panel and box are taken as grey.
+    """
+    bare = np.maximum(printed.spectra[printed.white], _DARK)
+    ink = np.minimum(printed.spectra / bare, 1.0)
+    whole = _before_box(scene, inked(film, ink, in_front=printed.body.in_front))
+    box = scene.box or Box(1.0, 0.0)
+    if light is None:
+        return None
+    with suppress(SpectrumError):
+        return xyz(box.thrown_back(whole, illuminance_lx), printed.grid, light) / 100
+    return None
 
 
 def _values(scene: Scene, printed: Print, colour: Array, lights: _Lights | None) -> dict[str, float]:
     white, black = printed.white, int(np.argmin(colour[:, 1]))
-    in_dark = float(contrast(colour[white, 1], colour[black, 1]))
-    values = {"lit.contrast_dark": in_dark}
+    values: dict[str, float] = {}
+    darker = black != white
+    if darker and colour[black, 1] > 0:
+        values["lit.contrast_dark"] = float(contrast(colour[white, 1], colour[black, 1]))
     if lights is None:
         return values
-    lit, veil = lights
-    values |= {"lit.white_cd_m2": float(lit[white]), "lit.black_cd_m2": float(lit[black])}
+    lit = lights.lit
+    values["lit.white_cd_m2"] = float(lit[white])
     if scene.face:
         values["lit.least_white_cd_m2"] = float(lit[white]) * scene.face.least / scene.face.mean
-    if veil is None:
+    if not darker:
         return values
-    in_hall = float(contrast(lit[white] + veil[white], lit[black] + veil[black]))
-    values |= {
-        "lit.hall_cd_m2": float(lit[black] + veil[black]),
-        "lit.contrast": in_hall,
-        "lit.kept_pct": 100 * kept_by_hall(in_hall, in_dark),
-    }
-    if scene.hall_lx:
+    values["lit.black_cd_m2"] = float(lit[black])
+    if lights.thrown_back is None:
+        return values
+    veil = lights.thrown_back[:, 1]
+    values["lit.hall_cd_m2"] = float(lit[black] + veil[black])
+    if values["lit.hall_cd_m2"] > 0:
+        values["lit.contrast"] = float(contrast(lit[white] + veil[white], lit[black] + veil[black]))
+        if "lit.contrast_dark" in values:
+            kept = kept_by_hall(values["lit.contrast"], values["lit.contrast_dark"])
+            values["lit.kept_pct"] = 100 * kept
+    if veil[black] > 0:
         values["lit.contrast_unlit"] = float(contrast(veil[white], veil[black]))
     return values
 
 
+def _no_black(printed: Print, colour: Array) -> Iterator[Unknown]:
+    """Yield why there is no contrast to tell, where there is none."""
+    darkest = float(colour[:, 1].min())
+    if darkest == colour[printed.white, 1]:
+        everything = ("lit.black_cd_m2", "lit.contrast", "lit.contrast_dark")
+        yield Unknown(everything, "no patch darker than the unprinted one was read, so there is no contrast")
+    elif darkest <= 0:
+        why = "the darkest patch reads 0, blacker than was read: its contrast in the dark is not known"
+        yield Unknown(("lit.contrast_dark", "lit.kept_pct"), why)
+
+
 def _in_hall(colour: Array, white: int, lights: _Lights | None) -> Array | None:
-    """Return Lab with the hall's light in it, taken to be of the lit white's colour."""
+    """Return Lab with the hall's light in it."""
     if lights is None or lights.thrown_back is None:
         return None
     of_light = np.where(colour[:, 1] > 0, lights.lit / np.maximum(colour[:, 1], 1e-12), 0)
-    veiled = colour * of_light[:, None] + np.outer(lights.thrown_back, colour[white] / colour[white, 1])
+    veiled = colour * of_light[:, None] + lights.thrown_back
     return lab(veiled, veiled[white])
 
 
-def _unlit(printed: Print) -> Array | None:
-    """Return Lab of what the face throws back of daylight (D65), light passing the ink twice.
+def _unlit(scene: Scene, printed: Print, film: Layer) -> Array | None:
+    """Return Lab of what the face throws back of daylight (D65) with the lamps off.
 
-    The surface's own share is left in; an ink that lies behind the material throws back what the bare
-    material does, so there is nothing to tell of it.
+    Ink that lies behind what spreads the light does not show by day, so there is nothing to tell of it.
     """
-    if printed.face is None or not printed.towards_viewer:
+    if not printed.body.in_front:
         return None
-    bare = np.maximum(printed.spectra[printed.white], 1e-6)
-    twice = np.minimum(printed.spectra / bare, 1.0) ** 2
-    surface = min(SURFACE_REFLECTANCE, printed.face)
-    colour = xyz(surface + (printed.face - surface) * twice, printed.grid, source("D65"))
-    return lab(colour, colour[printed.white])
+    thrown = _thrown_back(scene, printed, film, source("D65"), 1.0)
+    if thrown is None or not (thrown[printed.white] > 0).all():
+        return None
+    return lab(thrown, thrown[printed.white])
 
 
 def _gamuts(in_dark: Array, in_hall: Array | None, unlit: Array | None) -> dict[str, float]:
@@ -213,3 +257,8 @@ def _triple(rows: Array) -> tuple[float, float, float]:
 def _doubts(printed: Print, colour: Array) -> Iterator[str]:
     if int(np.argmax(colour[:, 1])) != printed.white:
         yield "a printed patch reads lighter than the unprinted one: look at the measurement"
+    if 0 < colour[:, 1].min() < 100 * READABLE:
+        yield (
+            "the darkest patch reads below 0.01 %, where few instruments tell black from black: the contrast "
+            "in the dark may be more or less"
+        )

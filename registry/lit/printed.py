@@ -11,6 +11,7 @@ from registry.light.box import Array
 from registry.light.grid import Grid, SpectrumError, checked, grid_of
 from registry.light.sources import Source
 from registry.light.tristimulus import xyz
+from registry.lit.body import Body, body_of
 from registry.lit.solids import unprinted
 from registry.measurement import Measurement, Table, conditions
 from registry.measurement.conditions import Kind
@@ -43,17 +44,10 @@ class Print:
     grid: Grid
     white: int
     """Row of the unprinted patch."""
-    face: float | None
-    """Reflectance of the unprinted film towards the viewer."""
-    back: float | None
-    """The same towards the box."""
-    towards_viewer: bool
-    """On which face the ink lies."""
-    clear: bool
-    """Neither the material nor a white layer spreads light."""
+    body: Body
+    """What carries the ink."""
     said: tuple[str, ...]
     assumed: tuple[str, ...]
-    unknown: tuple[str, ...]
 
     def under(self, lamp: Source) -> Array:
         """Return XYZ of each patch under a lamp, shape (n, 3), Y = 100 for the perfect transmitter.
@@ -118,28 +112,20 @@ def print_of(
     bare = unprinted(found)
     if not len(bare):
         raise NoReadings(f"its measurement {named} holds no unprinted patch, which is the lit white")
-    layers = {layer["what"] for layer in mode["layers"]}
-    backed = bool(layers & {"white", "block-out"})
-    face, back, assumed, unknown = _reflectances(substrate.get("light", {}), layers=backed)
     counted = f"{read} readings of " if read > len(found.names) else ""
     said = [f"{named}: {counted}{len(found.names)} patches, {how.geometry or 'geometry not recorded'}"]
     if how.simulated:
         said.append(f"{named} is simulated: nothing was measured")
-    if {"film-laminate", "liquid-laminate"} & {*mode.get("finishing", [])} and not how.finishing:
-        assumed.append("the readings do not say whether the print was finished: taken as they are")
+    finished = {"film-laminate", "liquid-laminate"} & {*mode.get("finishing", [])} and not how.finishing
     return Print(
         how.kind,
         found,
         spectra,
         grid,
         int(bare[0]),
-        face,
-        back,
-        mode["print_side"] == "first-surface",
-        substrate.get("light", {}).get("scattering") == "clear" and not backed,
+        body_of(mode, substrate),
         tuple(said),
-        tuple(assumed),
-        tuple(unknown),
+        ("the readings do not say whether the print was finished: taken as they are",) if finished else (),
     )
 
 
@@ -175,28 +161,3 @@ def _each_once(found: Patches, spectra: Array) -> tuple[Patches, Array]:
         densities={},
     )
     return once, means
-
-
-def _reflectances(
-    light: Mapping[str, Any], *, layers: bool
-) -> tuple[float | None, float | None, list[str], list[str]]:
-    """Return what the unprinted face and back throw back, with what had to be assumed."""
-    assumed, unknown = [], []
-    back = light.get("reflectance_back_pct")
-    face = light.get("reflectance_face_pct")
-    if layers:
-        assumed.append(
-            "white or block-out under the ink: reflectances are the bare material's, so box gain is a guess"
-        )
-    if back is None:
-        unknown.append("the reflectance of the material's back: record light.reflectance_back_pct")
-    elif face is None:
-        face = back
-        assumed.append(
-            "the printed face throws back what the back does: light.reflectance_face_pct is not recorded"
-        )
-    return _share(face), _share(back), assumed, unknown
-
-
-def _share(pct: float | None) -> float | None:
-    return None if pct is None else pct / 100

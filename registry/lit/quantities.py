@@ -105,14 +105,15 @@ QUANTITIES: tuple[Quantity, ...] = (
         "lit.gamut_volume_unlit",
         "gamut volume by day, lamps off",
         "ΔE³",
-        "the same of what the face throws back of daylight (D65), light passing the ink twice, grey material",
+        "the same of what the face throws back of daylight (D65), light passing the ink before what spreads "
+        "it twice; grey material, panel and box",
     ),
 )
 
 LEFT_OUT = (
     "gloss: a mirror image of a lamp or a window in a glossy face",
     "light that leaves at the edges, and what the lamps lose or gain in a closed box",
-    "the colour of the hall's light, taken to be that of the lit white",
+    "the colour of the hall's light, taken to be that of the lamps",
     "what the image's own dark parts take from the light in the box: the face is taken as mostly white",
 )
 """What none of them counts."""

@@ -97,6 +97,8 @@ def scene_of(
     hall = facts["ambient_lx"] if asked.ambient_lx is None else asked.ambient_lx
     if hall is None:
         notes.unknown.append("the hall's light on the face: record ambient_lx, or give --ambient")
+    if hall and panel.front and not panel.spreads:
+        notes.assumed.append("the hall is evenly bright: the clear panel in front mirrors no lamp or window")
     return Scene(
         kind,
         rid,
@@ -185,7 +187,7 @@ def _without_panel(read: Box, panel: Mounted, stood: Mounted, notes: _Notes) -> 
     if stood.position == "behind" and stood == panel:  # it stays where it was: the two were read as one
         notes.assumed.append("box and panel throw back what box_reflectance_pct says, as one")
         return read
-    notes.unknown.append(stood.untold)
+    notes.unknown.append(f"the luminance without the panel that it was read through: {stood.untold}")
     return None
 
 

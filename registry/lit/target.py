@@ -11,9 +11,7 @@ __all__ = ["density_for_contrast"]
 _DENSEST = 6.0
 
 
-def density_for_contrast(
-    scene: Scene, film: Layer, wanted: float, *, towards_viewer: bool = True
-) -> float | None:
+def density_for_contrast(scene: Scene, film: Layer, wanted: float, *, in_front: float = 1.0) -> float | None:
     """Return the visual density over the film at which a black has a contrast in the hall's light.
 
     Parameters
@@ -24,8 +22,8 @@ def density_for_contrast(
         The unprinted film, luminous, as fractions.
     wanted : float
         Contrast ratio of white to black, above 1.
-    towards_viewer : bool, optional
-        On which face the ink lies.
+    in_front : float, optional
+        Share of the ink on the viewer's side of what spreads the light.
 
     Returns
     -------
@@ -43,7 +41,7 @@ def density_for_contrast(
         raise ValueError(f"a contrast is above 1, not {wanted!r}")
 
     def reached(density: float) -> float:
-        return _contrast(scene, film, density, towards_viewer=towards_viewer)
+        return _contrast(scene, film, density, in_front=in_front)
 
     if reached(_DENSEST) < wanted:
         return None
@@ -54,11 +52,11 @@ def density_for_contrast(
     return round(high, 4)
 
 
-def _contrast(scene: Scene, film: Layer, density: float, *, towards_viewer: bool) -> float:
+def _contrast(scene: Scene, film: Layer, density: float, *, in_front: float) -> float:
     box, hall = scene.box, scene.hall_lx
     assert box is not None  # noqa: S101  (the caller has looked)
     assert hall is not None  # noqa: S101
-    both = inked(film, np.array([1.0, 10**-density]), towards_viewer=towards_viewer)
+    both = inked(film, np.array([1.0, 10**-density]), in_front=in_front)
     whole = scene.front.over(both) if scene.front else both
     lit = box.lit(whole, float(np.broadcast_to(whole.back_reflectance, (2,))[0]))
     seen = lit + box.thrown_back(whole, hall)

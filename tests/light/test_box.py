@@ -40,7 +40,7 @@ def test_contrast_falls_as_the_halls_light_rises(
 ) -> None:
     less, more = sorted((first, second))
     film = Layer(transmittance, (1 - transmittance) * 0.9, (1 - transmittance) * 0.9)
-    print_layer = inked(film, np.array([1.0, 0.01]), towards_viewer=True)
+    print_layer = inked(film, np.array([1.0, 0.01]))
     box = Box(1000.0, box_share)
     white, black = box.lit(print_layer, float(film.back_reflectance))
 
@@ -65,14 +65,21 @@ def test_no_face_is_brighter_than_the_light_that_the_box_makes(
 
 
 def test_ink_on_the_viewers_face_leaves_the_box_its_light() -> None:
-    layer = inked(_FILM, np.array([1.0, 0.1]), towards_viewer=True)
+    layer = inked(_FILM, np.array([1.0, 0.1]))
     assert np.broadcast_to(layer.back_reflectance, (2,)).tolist() == [0.55, 0.55]
     assert np.asarray(layer.front_reflectance).tolist() == pytest.approx([0.5, 0.04 + 0.46 * 0.01])
 
 
 def test_ink_towards_the_lamps_takes_light_from_the_box() -> None:
-    layer = inked(_FILM, np.array([1.0, 0.1]), towards_viewer=False)
+    layer = inked(_FILM, np.array([1.0, 0.1]), in_front=0)
     assert np.asarray(layer.back_reflectance).tolist() == pytest.approx([0.55, 0.04 + 0.51 * 0.01])
+
+
+def test_ink_on_both_faces_takes_from_each_side_what_light_passes_of_it_there() -> None:
+    layer = inked(_FILM, np.array([1.0, 0.1]), in_front=0.5)
+    assert np.asarray(layer.front_reflectance).tolist() == pytest.approx([0.5, 0.04 + 0.46 * 0.1])
+    assert np.asarray(layer.back_reflectance).tolist() == pytest.approx([0.55, 0.04 + 0.51 * 0.1])
+    assert np.asarray(layer.transmittance).tolist() == pytest.approx([0.38, 0.038])
 
 
 def test_a_panel_whose_reflectance_is_unknown_absorbs_nothing() -> None:

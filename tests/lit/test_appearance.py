@@ -121,14 +121,76 @@ def test_a_clear_print_with_nothing_behind_that_spreads_light_is_seen_through() 
     assert "one sees through it" in found.unknown[0].why
 
 
-def test_a_white_layer_or_an_opal_panel_behind_spreads_the_light() -> None:
-    clear = {"light": {"reflectance_back_pct": 9, "scattering": "clear"}}
-    layers = [{"what": "colour", "load_pct": 160}, {"what": "white", "load_pct": 60}]
-    behind_white = seen(film=clear, mode={**_MODE, "layers": layers})
-    assert not behind_white.see_through
-    assert any("white or block-out" in each for each in behind_white.assumed)
+_CLEAR = {"light": {"transmittance_pct": 88, "reflectance_back_pct": 9, "scattering": "clear"}}
+_TWO_FACES = [
+    {"what": "colour", "load_pct": 150},
+    {"what": "white", "load_pct": 60},
+    {"what": "colour", "load_pct": 50},
+]
+
+
+def test_an_opal_panel_behind_spreads_the_light_for_a_clear_print() -> None:
     opal = {"position": "behind", "transmittance_pct": 47, "reflectance_pct": 44, "scattering": "diffusing"}
-    assert not seen(film=clear, panel=opal).see_through
+    assert not seen(film=_CLEAR, panel=opal).see_through
+
+
+def test_white_throws_back_what_it_lets_not_through_but_for_what_the_material_swallows() -> None:
+    found = seen(film=_CLEAR, mode={**_MODE, "layers": _TWO_FACES[:2]})
+    assert not found.see_through
+    back = 1 - _WHITE - 0.03
+    assert found.values["lit.white_cd_m2"] == pytest.approx(1000 * _WHITE / (1 - back * 0.8), rel=1e-6)
+    assert any("throws 57 % back" in each for each in found.assumed)
+
+
+@pytest.mark.parametrize("side", ["first-surface", "second-surface"])
+def test_ink_before_the_white_is_seen_by_day_on_whichever_side_of_a_clear_sheet_both_lie(side: str) -> None:
+    found = seen(film=_CLEAR, lighting="dual", mode={"print_side": side, "layers": _TWO_FACES[:2]})
+    white, black = 0.57, 0.04 + 0.53 * 0.01**2
+    gain = 0.8 / (1 - 0.57 * 0.8)
+    ratio = (black + (_WHITE * 0.01) ** 2 * gain) / (white + _WHITE**2 * gain)
+    assert found.values["lit.contrast_unlit"] == pytest.approx(1 / ratio, rel=1e-6)
+    by_day = {each.name: each.lab_unlit for each in found.patches}["black"]
+    assert by_day is not None
+    assert by_day[0] == pytest.approx(116 * ratio ** (1 / 3) - 16, abs=1e-3)
+
+
+def test_by_day_light_passes_only_the_ink_before_the_white() -> None:
+    found = seen(film=_CLEAR, lighting="dual", mode={**_MODE, "layers": _TWO_FACES})
+    white, black = 0.57, 0.04 + 0.53 * 0.01 ** (2 * 0.75)
+    towards_box = 0.04 + 0.53 * 0.01 ** (2 * 0.25)
+    through = (_WHITE * 0.01) ** 2 * 0.8 / (1 - towards_box * 0.8)
+    seen_white = white + _WHITE**2 * 0.8 / (1 - 0.57 * 0.8)
+    assert found.values["lit.contrast_unlit"] == pytest.approx(seen_white / (black + through), rel=1e-6)
+    assert any("holds 75 % of the density" in each for each in found.assumed)
+
+
+def test_white_before_all_ink_hides_it_by_day() -> None:
+    layers = [_TWO_FACES[1], _TWO_FACES[0]]
+    found = seen(film=_CLEAR, lighting="dual", mode={**_MODE, "layers": layers})
+    assert all(each.lab_unlit is None for each in found.patches)
+    assert "lit.gamut_volume_unlit" not in found.values
+
+
+@pytest.mark.parametrize(
+    ("film", "layers", "says"),
+    [
+        ({"light": {"scattering": "clear", "reflectance_back_pct": 9}}, "white", "light.transmittance_pct"),
+        ({"light": {"scattering": "clear", "transmittance_pct": 88}}, "white", "reflectance_back_pct"),
+        (_CLEAR, "block-out", "block-out layer throws back"),
+        (
+            {"light": {"transmittance_pct": 30, "reflectance_back_pct": 60, "scattering": "diffusing"}},
+            "white",
+            "the bare material 30 %: was its white layer there",
+        ),
+    ],
+)
+def test_white_or_block_out_of_which_too_little_is_known_leaves_luminances_untold(
+    film: dict[str, Any], layers: str, says: str
+) -> None:
+    laid = [{"what": "colour", "load_pct": 160}, {"what": layers, "load_pct": 60}]
+    found = seen(film=film, mode={**_MODE, "layers": laid})
+    assert "lit.white_cd_m2" not in found.values
+    assert any(says in each.why for each in found.unknown)
 
 
 def test_ink_towards_the_lamps_makes_no_front_of_its_own() -> None:
@@ -142,11 +204,63 @@ def test_dual_work_is_told_by_day_with_the_lamps_off_too() -> None:
     assert "lit.gamut_volume_unlit" not in seen(reading()).values
 
 
-def test_by_day_light_passes_the_ink_twice() -> None:
-    found = {each.name: each.lab_unlit for each in seen(flat_reading(_PATCHES), lighting="dual").patches}
-    ratio = (0.04 + 0.46 * 0.01**2) / 0.5
+def test_by_day_light_passes_the_ink_twice_and_panel_and_box_throw_back_too() -> None:
+    panel = {"position": "front", "transmittance_pct": 90}
+    found = {each.name: each.lab_unlit for each in seen(lighting="dual", panel=panel).patches}
+    gain = 0.8 / (1 - 0.5 * 0.8)
+    white, black = 0.5 + _WHITE**2 * gain, 0.04 + 0.46 * 0.01**2 + (_WHITE * 0.01) ** 2 * gain
+    white, black = (0.1 + 0.9**2 * each / (1 - 0.1 * each) for each in (white, black))
     assert found["black"] is not None
-    assert found["black"][0] == pytest.approx(116 * ratio ** (1 / 3) - 16, abs=1e-3)
+    assert found["black"][0] == pytest.approx(116 * (black / white) ** (1 / 3) - 16, abs=1e-3)
+
+
+def test_in_a_hall_far_brighter_than_the_box_a_print_has_the_colours_that_it_throws_back() -> None:
+    dim = WhatIf(lamp="D65", luminance_cd_m2=1e-6, ambient_lx=1e5)
+    found = seen(reading(), lighting="dual", what_if=dim)
+    assert found.values["lit.gamut_volume"] == pytest.approx(found.values["lit.gamut_volume_unlit"], rel=1e-6)
+    for each in found.patches:
+        assert each.lab_in_hall == pytest.approx(each.lab_unlit, abs=1e-4)
+
+
+def test_a_face_that_throws_nothing_back_has_no_colours_by_day() -> None:
+    black = {"light": {"reflectance_back_pct": 0, "scattering": "diffusing"}}
+    found = seen(film=black, lighting="dual", box_reflectance_pct=0)
+    assert all(each.lab_unlit is None for each in found.patches)
+    assert found.values["lit.white_cd_m2"] == pytest.approx(400)
+
+
+def test_without_a_darker_patch_there_is_no_contrast() -> None:
+    found = seen(flat_reading({"paper": ((0, 0, 0, 0), 0.4)}))
+    assert not {"lit.black_cd_m2", "lit.contrast", "lit.contrast_dark"} & set(found.values)
+    assert any("no patch darker than the unprinted" in each.why for each in found.unknown)
+
+
+@pytest.mark.parametrize("read", [0.0, -0.002])
+def test_a_black_that_reads_nothing_has_no_contrast_in_the_dark(read: float) -> None:
+    found = seen(flat_reading({"paper": ((0, 0, 0, 0), 0.4), "K100": ((0, 0, 0, 100), read)}))
+    assert not {"lit.kept_pct", "lit.contrast_dark"} & set(found.values)
+    assert 0 < found.values["lit.contrast"] < 1000
+    assert any("reads 0, blacker than was read" in each.why for each in found.unknown)
+
+
+def test_a_black_below_what_instruments_tell_is_doubted() -> None:
+    deep = {"paper": ((0, 0, 0, 0), 0.4), "K100": ((0, 0, 0, 100), 0.00005)}
+    assert any("below 0.01 %" in each for each in seen(flat_reading(deep)).assumed)
+    assert not any("below 0.01 %" in each for each in seen().assumed)
+
+
+def test_what_is_not_recorded_of_the_material_is_said_to_be_assumed() -> None:
+    found = seen(film={"light": {"reflectance_back_pct": 50}, "fabric": {"open_area_pct": 6}})
+    assert any("light.scattering is not recorded" in each for each in found.assumed)
+    assert any("6 % of it is holes" in each for each in found.assumed)
+
+
+@pytest.mark.parametrize(("panel", "said"), [({}, True), ({"scattering": "diffusing"}, False)])
+def test_that_a_clear_panel_in_front_mirrors_an_even_hall_is_said(
+    panel: dict[str, str], *, said: bool
+) -> None:
+    found = seen(panel={"position": "front", "transmittance_pct": 92, **panel})
+    assert any("the hall is evenly bright" in each for each in found.assumed) is said
 
 
 def test_without_the_lamp_nothing_is_told_and_it_is_said_what_to_record() -> None:
