@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 
 from registry.cli.drawing import INCHES, line_of, save
 from registry.errors import RegistryError
-from registry.light.gamut import Gamut
+from registry.light.gamut import enclosed
 from registry.lit.asking import LightAnswer, LitMode
 
 __all__ = ["draw"]
@@ -27,7 +27,7 @@ def draw(answer: LightAnswer, path: Path) -> Path:
     RegistryError
         No mode could be computed.
     """
-    shown = [mode for mode in answer.modes if mode.appearance]
+    shown = [mode for mode in answer.modes if mode.appearance and mode.appearance.values]
     if not shown:
         raise RegistryError("there is nothing to draw: no mode could be computed")
     figure = Figure(figsize=INCHES, layout="constrained")
@@ -55,7 +55,8 @@ def _gamuts(figure: Any, modes: list[LitMode]) -> None:
             plot.tick_params(labelsize=7)
             for number, mode in enumerate(modes):
                 points = getattr(mode.appearance, of)
-                outline = Gamut(points).slice(lightness) if points is not None else np.empty((0, 2))
+                body = None if points is None else enclosed(points)
+                outline = body.slice(lightness) if body else np.empty((0, 2))
                 if len(outline):
                     closed = np.vstack([outline, outline[:1]])
                     plot.plot(closed[:, 0], closed[:, 1], line_of(number)[1], color="black", linewidth=1.1)

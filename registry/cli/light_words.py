@@ -14,7 +14,7 @@ from registry.find.lit_values import lit_value
 from registry.find.wanted import Judged, Wanted, judge
 from registry.index.readmodel import Value
 from registry.light.difference import ciede2000
-from registry.light.gamut import Gamut, GamutError
+from registry.light.gamut import enclosed
 from registry.lit.appearance import Appearance, Patch
 from registry.lit.asking import LightAnswer, LitMode
 from registry.lit.panel import Panel
@@ -123,7 +123,8 @@ def _table(modes: Sequence[LitMode]) -> Iterator[str]:
             rows.append((each.label, each.unit, *cells))
     if len(modes) > 1 and (shares := _shares(modes)):
         rows.append(("share of A's gamut, in the dark", "%", *shares))
-    yield from aligned(_right(rows, 2))
+    if any(mode.appearance and mode.appearance.values for mode in modes):
+        yield from aligned(_right(rows, 2))
     for letter, mode in zip(letters, modes, strict=True):
         lead = f"{letter}: " if len(modes) > 1 else ""
         for why in _why_unknown(mode):
@@ -139,7 +140,7 @@ def _patches(modes: Sequence[LitMode], *, dual: bool) -> Iterator[str]:
     """Yield the solids' colours; where several modes stand side by side, how far each is from the first."""
     first = modes[0].appearance
     for letter, mode in zip(_letters(modes), modes, strict=True):
-        if mode.appearance is None or first is None:
+        if mode.appearance is None or first is None or not mode.appearance.patches:
             continue
         yield ""
         found = mode.appearance.patches
@@ -165,18 +166,11 @@ def _patches(modes: Sequence[LitMode], *, dual: bool) -> Iterator[str]:
 
 def _shares(modes: Sequence[LitMode]) -> list[str]:
     """Return how much of the first mode's gamut each one covers, in %."""
-    gamuts = [_gamut(mode.appearance) for mode in modes]
+    gamuts = [enclosed(mode.appearance.lab) if mode.appearance else None for mode in modes]
     first = gamuts[0]
     if first is None:
         return []
     return ["unknown" if each is None else f"{100 * each.share_of(first):.0f}" for each in gamuts]
-
-
-def _gamut(appearance: Appearance | None) -> Gamut | None:
-    try:
-        return Gamut(appearance.lab) if appearance else None
-    except GamutError:
-        return None
 
 
 def _right(rows: Sequence[Sequence[str]], first: int) -> list[tuple[str, ...]]:

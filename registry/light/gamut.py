@@ -7,7 +7,7 @@ from scipy.spatial import ConvexHull, HalfspaceIntersection
 
 from registry.light.fraction import Array
 
-__all__ = ["Gamut", "GamutError"]
+__all__ = ["Gamut", "GamutError", "enclosed"]
 
 _LEAST_THICKNESS = 1e-4
 """In ΔE*ab: a body thinner than this is flat, and two bodies that share less have nothing in common."""
@@ -146,6 +146,18 @@ class Gamut:
             return 0.0
         common = ConvexHull(HalfspaceIntersection(faces, inside).intersections).volume
         return float(min(common / other.volume, 1.0))
+
+
+def enclosed(lab_points: npt.ArrayLike) -> Gamut | None:
+    """Return the gamut of a set of colours, or None where they enclose no body.
+
+    >>> enclosed([[50, 0, 0], [60, 0, 0], [70, 0, 0], [80, 0, 0]]) is None
+    True
+    """
+    try:
+        return Gamut(lab_points)
+    except GamutError:
+        return None
 
 
 def _deepest(faces: Array) -> Array | None:

@@ -221,19 +221,15 @@ def _unlit(scene: Scene, printed: Print, film: Layer) -> Array | None:
 
 
 def _gamuts(in_dark: Array, in_hall: Array | None, unlit: Array | None) -> dict[str, float]:
-    from registry.light.gamut import Gamut, GamutError  # noqa: PLC0415 (scipy, not needed by who only imports this)
+    from registry.light.gamut import enclosed  # noqa: PLC0415 (scipy, not needed by who only imports this)
 
     found = {
         "lit.gamut_volume_dark": in_dark,
         "lit.gamut_volume": in_hall,
         "lit.gamut_volume_unlit": unlit,
     }
-    volumes = {}
-    for path, points in found.items():
-        with suppress(GamutError):  # too few patches, or all in one plane: no body, no volume
-            if points is not None:
-                volumes[path] = Gamut(points).volume
-    return volumes
+    bodies = {path: enclosed(points) for path, points in found.items() if points is not None}
+    return {path: body.volume for path, body in bodies.items() if body}
 
 
 def _solids(
