@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
+from registry.cli.output import figures
 from registry.cli.page import wrapped
 from registry.question.attached import measurement_of, profile_of
 from registry.question.registry import Registry
@@ -58,7 +59,7 @@ def colour_json(found: "Between | None") -> dict[str, Any] | None:
     if found is None:
         return None
     apart = found.readings
-    return {
+    told: dict[str, Any] = {
         "readings": apart
         and {
             **{name: getattr(apart.summary, name) for name in ("mean", "p95", "largest")},
@@ -69,3 +70,4 @@ def colour_json(found: "Between | None") -> dict[str, Any] | None:
         "profiles": found.profiles and asdict(found.profiles),
         "untold": list(found.untold),
     }
+    return {name: figures(value) for name, value in told.items()}

@@ -9,7 +9,7 @@ import click
 from registry.cli.completion import complete_records
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
-from registry.cli.output import say, write_json, write_table
+from registry.cli.output import figures, say, write_json, write_table
 from registry.model.shape import shape_of
 
 __all__ = ["command"]
@@ -128,7 +128,7 @@ def command(
 
         drawn = draw(answer, output)
     if form == "json":
-        write_json(json_of(answer, judged, tried, drawn))
+        write_json(figures(json_of(answer, judged, tried, drawn)))
     elif form == "text":
         for line in text_of(answer, judged, units, drawn):
             say(line)

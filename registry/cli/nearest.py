@@ -10,7 +10,7 @@ from registry.cli.blocks import labelled, paragraph
 from registry.cli.completion import complete_assignments, complete_records
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
-from registry.cli.output import say, write_json, write_table
+from registry.cli.output import figures, say, write_json, write_table
 from registry.cli.values import said as worded
 from registry.cli.wording import remark_json
 from registry.contribute.assign import assigned, parse_assignment
@@ -87,7 +87,7 @@ def command(
     registry = open_registry(context)
     answer = nearest(registry, Asked(document, lighting, printer, limit))
     if form == "json":
-        write_json(_json(answer))
+        write_json(figures(_json(answer)))
     elif form == "text":
         for line in _text(answer, units):
             say(line)

@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-__all__ = ["bold", "rounded", "say", "table", "write_json", "write_table"]
+__all__ = ["bold", "figures", "rounded", "say", "table", "write_json", "write_table"]
 
 
 def write_json(answer: Mapping[str, Any]) -> None:
@@ -63,6 +63,21 @@ def rounded(value: float) -> str:
     """
     text = f"{value:.5g}" if abs(value) < 1e5 else f"{value:.0f}"
     return f"{float(text):g}" if "e" not in text else text
+
+
+def figures(answer: Any) -> Any:
+    """Return an answer with its computed numbers to six figures: more is noise, and differs by machine.
+
+    >>> figures({"lab": (28.424644661821958, -0.0), "passes": 16})
+    {'lab': [28.4246, 0.0], 'passes': 16}
+    """
+    if isinstance(answer, float):
+        return float(f"{answer:.6g}") + 0.0
+    if isinstance(answer, Mapping):
+        return {name: figures(value) for name, value in answer.items()}
+    if isinstance(answer, (list, tuple)):
+        return [figures(each) for each in answer]
+    return answer
 
 
 def bold(text: str) -> str:

@@ -10,7 +10,7 @@ from registry.cli.completion import complete_records
 from registry.cli.contributing import Manner
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
-from registry.cli.output import say, write_json, write_table
+from registry.cli.output import figures, say, write_json, write_table
 from registry.errors import RequestError
 
 __all__ = ["command"]
@@ -153,7 +153,7 @@ def command(context: click.Context, /, ladder: Path, units: str, form: str, **gi
         drawn = draw(answer, given["output"])
     manner = Manner(given["site"], given["dry_run"], "text" if form != "json" else "json")
     if form == "json" and not given["draft"]:
-        write_json(json_of(answer, drawn))
+        write_json(figures(json_of(answer, drawn)))
     elif form in {"csv", "markdown"}:
         write_table(rows_of(answer), COLUMNS, form)
     elif form == "text":
