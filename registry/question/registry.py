@@ -7,7 +7,6 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from registry import canonical
 from registry.errors import RegistryError, RequestError
 from registry.index.opening import opened
 from registry.index.progress import Progress, silent
@@ -89,6 +88,8 @@ class Registry:
 
     def documents(self, blobs: Iterable[str]) -> dict[str, dict[str, Any]]:
         """Return documents by their blobs, read in one go."""
+        from registry import canonical  # noqa: PLC0415 (2 ms that only who reads documents pays)
+
         wanted = list(dict.fromkeys(blobs))
         missing = [blob for blob in wanted if blob not in self._documents]
         for blob, data in self.repository.blobs(missing):
