@@ -97,7 +97,7 @@ def command(
     """Compute how modes will look, lit, in a display: how bright, how deep, how colourful.
 
     Each mode is computed from its reference measurement in transmission: the spectra of its patches under
-    the display's own lamp, the box's light going to and fro between film and box, the panel, and the hall's
+    the display's own lamp, the box's light going to and fro between film and box, the panel, and ambient
     light thrown back by the face. Modes stand side by side; of one on trial the last known-good revision is
     taken unless you name it. Every number is a model's estimate, no measurement: judge the print lit, in
     the real box.
@@ -110,12 +110,13 @@ def command(
     demand is unmet or cannot be told, or a mode cannot be computed.
 
     JSON keys: commit, use (kind, record, revision, title), tried, lamp, face (least, mean, most, in cd/m²),
-    hall_lx, quantities (path, label, unit, how), modes (mode, revision, title, see_through, values by path,
-    patches (name, luminance_cd_m2, lab, lab_in_hall, lab_unlit, de00 to the first mode, beside: ΔE00 in the
-    other place), demands (path, label, wanted, why, answer, found), unknown (paths, why), rests_on, assumed,
-    why_not, twin (front, lit, load_pct, how)), beside (title, whites), left_out, drawn.
+    ambient_lx, quantities (path, label, unit, how), modes (mode, revision, title, see_through, values by
+    path, patches (name, luminance_cd_m2, lab, lab_in_ambient, lab_unlit, de00 to the first mode, beside: ΔE00
+    in the other place), demands (path, label, wanted, why, answer, found), unknown (paths, why), rests_on,
+    assumed, why_not, twin (front, lit, load_pct, how)), beside (title, whites), left_out, drawn.
     """
-    from registry.cli.light_words import columns, demanded, json_of, rows_of, text_of  # noqa: PLC0415
+    from registry.cli.light_json import columns, json_of, rows_of  # noqa: PLC0415 (numpy and scipy)
+    from registry.cli.light_words import demanded, text_of  # noqa: PLC0415
     from registry.lit.asking import light  # noqa: PLC0415
     from registry.lit.scene import WhatIf  # noqa: PLC0415
 
@@ -126,7 +127,7 @@ def command(
     if output is not None:
         from registry.cli.light_drawing import draw  # noqa: PLC0415 (matplotlib, only where it draws)
 
-        drawn = draw(answer, output)
+        drawn = draw(answer, judged, output)
     if form == "json":
         write_json(figures(json_of(answer, judged, tried, drawn)))
     elif form == "text":
@@ -135,4 +136,5 @@ def command(
     else:
         write_table(list(rows_of(answer)), columns(answer), form)
     unmet = any(each.answer != "met" for mode in judged for each in mode)
-    sys.exit(1 if unmet or any(mode.appearance is None for mode in answer.modes) else 0)
+    told = all(mode.appearance and mode.appearance.values for mode in answer.modes)
+    sys.exit(0 if told and not unmet else 1)

@@ -62,7 +62,7 @@ _FIXED = 0.0
     "--contrast",
     type=click.FloatRange(1, min_open=True),
     metavar="RATIO",
-    help="Target: contrast in the hall's light of the place named by --for.",
+    help="Target: contrast in ambient light of the place named by --for.",
 )
 @click.option(
     "--gain",

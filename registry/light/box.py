@@ -1,4 +1,4 @@
-"""A lit box and what hangs before it: how bright, and how deep in the light of the hall.
+"""A lit box and what hangs before it: how bright, and how deep in ambient light.
 
 Light is counted in total fluxes between diffusing layers (Kubelka 1954, see `registry.light.stack`), so a
 lit face is no product of transmittances: what a film throws back into the box, the box returns.
@@ -21,7 +21,7 @@ __all__ = [
     "clear_panel",
     "contrast",
     "inked",
-    "kept_by_hall",
+    "kept_in_ambient",
     "unevenness",
 ]
 
@@ -133,7 +133,7 @@ class Box:
         return answer
 
     def thrown_back(self, layers: Layer, illuminance_lx: float) -> Array:
-        """Return the luminance that the hall's light adds, in cd/m²: ρ·E/π, the box behind counted in.
+        """Return the luminance that ambient light adds, in cd/m²: ρ·E/π, the box behind counted in.
 
         Parameters
         ----------
@@ -234,7 +234,7 @@ def _under_ink(bare: Numbers, ink: Array, share: float) -> Array:
 
 
 def contrast(white_cd_m2: float | Array, black_cd_m2: float | Array) -> Array:
-    """Return the contrast ratio of two luminances, each with what the hall's light adds.
+    """Return the contrast ratio of two luminances, each with what ambient light adds.
 
     >>> round(float(contrast(500 + 7.9577, 5 + 7.9577)), 4)
     39.2012
@@ -243,15 +243,15 @@ def contrast(white_cd_m2: float | Array, black_cd_m2: float | Array) -> Array:
     return answer
 
 
-def kept_by_hall(contrast_in_hall: float, contrast_in_dark: float) -> float:
-    """Return the share of the print's density range that the hall's light leaves, 0 to 1.
+def kept_in_ambient(contrast_in_ambient: float, contrast_in_dark: float) -> float:
+    """Return the share of the print's density range that ambient light leaves, 0 to 1.
 
     Density range is the logarithm of contrast; 1 is no wash-out, 0 is a face washed out altogether.
 
-    >>> round(kept_by_hall(10.0, 100.0), 3)
+    >>> round(kept_in_ambient(10.0, 100.0), 3)
     0.5
     """
-    return float(np.log(contrast_in_hall) / np.log(contrast_in_dark)) if contrast_in_dark > 1 else 0.0
+    return float(np.log(contrast_in_ambient) / np.log(contrast_in_dark)) if contrast_in_dark > 1 else 0.0
 
 
 class Unevenness(NamedTuple):

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from registry.light.box import Array, Box, contrast, inked, kept_by_hall
+from registry.light.box import Array, Box, contrast, inked, kept_in_ambient
 from registry.light.film import READABLE
 from registry.light.grid import SpectrumError
 from registry.light.lab import lab
@@ -30,11 +30,11 @@ class Patch(NamedTuple):
 
     name: str
     luminance_cd_m2: float | None
-    """Lit, without the hall's light."""
+    """Lit, without ambient light."""
     lab: tuple[float, float, float]
-    """Against the lit white, without the hall's light."""
-    lab_in_hall: tuple[float, float, float] | None
-    """Against the lit white with the hall's light in both."""
+    """Against the lit white, without ambient light."""
+    lab_in_ambient: tuple[float, float, float] | None
+    """Against the lit white with ambient light in both."""
     lab_unlit: tuple[float, float, float] | None
     """By day with the lamps off, against the unprinted face: what it throws back of daylight."""
 
@@ -60,7 +60,7 @@ class Appearance:
     assumed: tuple[str, ...]
     lab: Array
     """Of all patches in the dark, (n, 3)."""
-    lab_in_hall: Array | None
+    lab_in_ambient: Array | None
     luminance: Array | None
     """Of all patches, in cd/m², (n,)."""
 
@@ -71,7 +71,7 @@ class _Lights(NamedTuple):
     lit: Array
     """Luminances, (n,)."""
     thrown_back: Array | None
-    """XYZ of the hall's light, Y the luminance, (n, 3)."""
+    """XYZ of ambient light, Y the luminance, (n, 3)."""
 
 
 def appearance(scene: Scene, printed: Print) -> Appearance:
@@ -92,22 +92,22 @@ def appearance(scene: Scene, printed: Print) -> Appearance:
     in_dark = lab(colour, white)
     film, untold = printed.body.layer(float(white[1]) / 100)
     lights, unknown = _lights(scene, printed, colour, film, untold, seen_through=seen_through)
-    in_hall = _in_hall(colour, printed.white, lights)
+    in_ambient = _in_ambient(colour, printed.white, lights)
     values = _values(scene, printed, colour, lights)
     with suppress(NoTemperature):  # a white far from every black body has no colour temperature
         values["lit.cct_k"], values["lit.duv"] = cct_duv(white)
     unlit = None if film is None or seen_through else _unlit(scene, printed, film)
-    values |= _gamuts(in_dark, in_hall, unlit if scene.lighting == "dual" else None)
+    values |= _gamuts(in_dark, in_ambient, unlit if scene.lighting == "dual" else None)
     taken = printed.body.words(film) if film else printed.body.assumed
     return Appearance(
         values,
-        tuple(_solids(printed, in_dark, in_hall, unlit, lights)),
+        tuple(_solids(printed, in_dark, in_ambient, unlit, lights)),
         seen_through,
         (*unknown, *_no_black(printed, colour)),
         printed.said,
         (*scene.assumed, *printed.assumed, *taken, *_doubts(printed, colour)),
         in_dark,
-        in_hall,
+        in_ambient,
         lights.lit if lights else None,
     )
 
@@ -132,8 +132,10 @@ def _lights(
     whole = _before_box(scene, inked(film, ink, in_front=printed.body.in_front))
     towards_box = float(np.broadcast_to(whole.back_reflectance, ink.shape)[printed.white])
     lit = scene.box.lit(whole, towards_box)
-    hall = None if scene.hall_lx is None else _thrown_back(scene, printed, film, scene.lamp, scene.hall_lx)
-    return _Lights(lit, hall), [Unknown(("lit.contrast",), each) for each in scene.unknown]
+    veil = (
+        None if scene.ambient_lx is None else _thrown_back(scene, printed, film, scene.lamp, scene.ambient_lx)
+    )
+    return _Lights(lit, veil), [Unknown(("lit.contrast",), each) for each in scene.unknown]
 
 
 def _before_box(scene: Scene, layer: Layer) -> Layer:
@@ -176,11 +178,11 @@ def _values(scene: Scene, printed: Print, colour: Array, lights: _Lights | None)
     if lights.thrown_back is None:
         return values
     veil = lights.thrown_back[:, 1]
-    values["lit.hall_cd_m2"] = float(lit[black] + veil[black])
-    if values["lit.hall_cd_m2"] > 0:
+    values["lit.black_ambient_cd_m2"] = float(lit[black] + veil[black])
+    if values["lit.black_ambient_cd_m2"] > 0:
         values["lit.contrast"] = float(contrast(lit[white] + veil[white], lit[black] + veil[black]))
         if "lit.contrast_dark" in values:
-            kept = kept_by_hall(values["lit.contrast"], values["lit.contrast_dark"])
+            kept = kept_in_ambient(values["lit.contrast"], values["lit.contrast_dark"])
             values["lit.kept_pct"] = 100 * kept
     if veil[black] > 0:
         values["lit.contrast_unlit"] = float(contrast(veil[white], veil[black]))
@@ -198,8 +200,8 @@ def _no_black(printed: Print, colour: Array) -> Iterator[Unknown]:
         yield Unknown(("lit.contrast_dark", "lit.kept_pct"), why)
 
 
-def _in_hall(colour: Array, white: int, lights: _Lights | None) -> Array | None:
-    """Return Lab with the hall's light in it."""
+def _in_ambient(colour: Array, white: int, lights: _Lights | None) -> Array | None:
+    """Return Lab with ambient light in it."""
     if lights is None or lights.thrown_back is None:
         return None
     of_light = np.where(colour[:, 1] > 0, lights.lit / np.maximum(colour[:, 1], 1e-12), 0)
@@ -220,12 +222,12 @@ def _unlit(scene: Scene, printed: Print, film: Layer) -> Array | None:
     return lab(thrown, thrown[printed.white])
 
 
-def _gamuts(in_dark: Array, in_hall: Array | None, unlit: Array | None) -> dict[str, float]:
+def _gamuts(in_dark: Array, in_ambient: Array | None, unlit: Array | None) -> dict[str, float]:
     from registry.light.gamut import enclosed  # noqa: PLC0415 (scipy, not needed by who only imports this)
 
     found = {
         "lit.gamut_volume_dark": in_dark,
-        "lit.gamut_volume": in_hall,
+        "lit.gamut_volume": in_ambient,
         "lit.gamut_volume_unlit": unlit,
     }
     bodies = {path: enclosed(points) for path, points in found.items() if points is not None}
@@ -233,14 +235,14 @@ def _gamuts(in_dark: Array, in_hall: Array | None, unlit: Array | None) -> dict[
 
 
 def _solids(
-    printed: Print, in_dark: Array, in_hall: Array | None, unlit: Array | None, lights: _Lights | None
+    printed: Print, in_dark: Array, in_ambient: Array | None, unlit: Array | None, lights: _Lights | None
 ) -> Iterator[Patch]:
     for name, rows in solids(printed.patches):
         yield Patch(
             name,
             float(lights.lit[rows].mean()) if lights else None,
             _triple(in_dark[rows]),
-            None if in_hall is None else _triple(in_hall[rows]),
+            None if in_ambient is None else _triple(in_ambient[rows]),
             None if unlit is None else _triple(unlit[rows]),
         )
 

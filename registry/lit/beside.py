@@ -16,7 +16,7 @@ class Beside(NamedTuple):
     """A print in another place, against how it looks here."""
 
     de00: dict[str, float]
-    """ΔE00 by patch, without the halls' light."""
+    """ΔE00 by patch, without ambient light."""
     white: float
     """ΔE00 of the two lit whites to an eye that stays adapted to this place: how far the lamps lie apart."""
 
@@ -28,7 +28,7 @@ def beside(here: Scene, there: Scene, printed: Print) -> Beside | None:
     -----
     What is seen there is turned by CAT16 into what looks the same here (Li et al., Color Research and
     Application 42 (2017) 703), whole adaptation to each lit white; then both stand against this place's
-    white. Brightness, panels that tint and the halls' light are left out.
+    white. Brightness, panels that tint and ambient light are left out.
     """
     if here.lamp is None or there.lamp is None:
         return None

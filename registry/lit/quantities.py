@@ -28,7 +28,7 @@ QUANTITIES: tuple[Quantity, ...] = (
         "lit white",
         "cd/m²",
         "open face × transmittance of print and panel ÷ (1 − their reflectance towards the box × the box's), "
-        "mean of the face, hall's light not counted",
+        "mean of the face, ambient light not counted",
     ),
     Quantity(
         "lit.least_white_cd_m2",
@@ -44,15 +44,15 @@ QUANTITIES: tuple[Quantity, ...] = (
         2,
     ),
     Quantity(
-        "lit.hall_cd_m2",
-        "black with the hall's light",
+        "lit.black_ambient_cd_m2",
+        "black with ambient light",
         "cd/m²",
         "deepest black plus what it throws back of the light on the face: ρ·E/π, gloss not modelled",
         2,
     ),
     Quantity(
         "lit.contrast",
-        "contrast in the hall's light",
+        "contrast in ambient light",
         ":1",
         "(lit white + what it throws back) ÷ (deepest black + what it throws back)",
     ),
@@ -64,15 +64,15 @@ QUANTITIES: tuple[Quantity, ...] = (
     ),
     Quantity(
         "lit.kept_pct",
-        "density range the hall leaves",
+        "density range ambient light leaves",
         "%",
-        "logarithm of the contrast in the hall's light ÷ that in the dark; 100 is no wash-out",
+        "logarithm of the contrast in ambient light ÷ that in the dark; 100 is no wash-out",
     ),
     Quantity(
         "lit.contrast_unlit",
         "contrast with the lamps off",
         ":1",
-        "what the white throws back of the hall's light ÷ what the black does",
+        "what the white throws back of ambient light ÷ what the black does",
         1,
     ),
     Quantity(
@@ -90,16 +90,16 @@ QUANTITIES: tuple[Quantity, ...] = (
     ),
     Quantity(
         "lit.gamut_volume",
-        "gamut volume in the hall's light",
+        "gamut volume in ambient light",
         "ΔE³",
-        "convex hull in L*a*b* of all patches, against the lit white, with the hall's light in it; a hull "
+        "convex hull in L*a*b* of all patches, against the lit white, with ambient light in it; a hull "
         "overstates a hollow gamut",
     ),
     Quantity(
         "lit.gamut_volume_dark",
         "gamut volume in the dark",
         "ΔE³",
-        "the same without the hall's light",
+        "the same without ambient light",
     ),
     Quantity(
         "lit.gamut_volume_unlit",
@@ -113,7 +113,7 @@ QUANTITIES: tuple[Quantity, ...] = (
 LEFT_OUT = (
     "gloss: a mirror image of a lamp or a window in a glossy face",
     "light that leaves at the edges, and what the lamps lose or gain in a closed box",
-    "the colour of the hall's light, taken to be that of the lamps",
+    "the colour of ambient light, taken to be that of the lamps",
     "what the image's own dark parts take from the light in the box: the face is taken as mostly white",
 )
 """What none of them counts."""

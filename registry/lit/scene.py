@@ -1,4 +1,4 @@
-"""Where a print hangs, as numbers: the lamp, the box as it was measured, the panel, the hall's light."""
+"""Where a print hangs, as numbers: the lamp, the box as it was measured, the panel, ambient light."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -53,7 +53,7 @@ class Scene:
     panel_words: str
     diffuse: bool
     """Something known to spread light stands behind the print."""
-    hall_lx: float | None
+    ambient_lx: float | None
     assumed: tuple[str, ...]
     unknown: tuple[str, ...]
     """What is missing, and what to record."""
@@ -94,11 +94,11 @@ def scene_of(
     notes.assumed += panel.assumed
     stood = facts["panel"] if "luminance" in document else application.get("panel", facts["panel"])
     box, face = _box(facts, panel, recorded(stood), asked, notes)
-    hall = facts["ambient_lx"] if asked.ambient_lx is None else asked.ambient_lx
-    if hall is None:
-        notes.unknown.append("the hall's light on the face: record ambient_lx, or give --ambient")
-    if hall and panel.front and not panel.spreads:
-        notes.assumed.append("the hall is evenly bright: the clear panel in front mirrors no lamp or window")
+    ambient = facts["ambient_lx"] if asked.ambient_lx is None else asked.ambient_lx
+    if ambient is None:
+        notes.unknown.append("ambient light on the face (ambient_lx): try --ambient")
+    if ambient and panel.front and not panel.spreads:
+        notes.assumed.append("the surroundings are evenly bright: the clear panel mirrors no lamp or window")
     return Scene(
         kind,
         rid,
@@ -113,7 +113,7 @@ def scene_of(
         panel.front,
         panel.words,
         panel.diffuser,
-        None if hall is None else float(hall),
+        None if ambient is None else float(ambient),
         tuple(dict.fromkeys(notes.assumed)),
         tuple(dict.fromkeys(notes.unknown)),
     )
@@ -131,8 +131,8 @@ def _lamp(
         if unread:
             notes.assumed.append(f"{unread}: CIE illuminant taken")
         return source(lamp["illuminant"]), f"CIE {lamp['illuminant']}, the illuminant nearest to the lamps"
-    wanted = "record lamp.illuminant or a measured spectrum, or give --lamp"
-    notes.unknown.append(f"{unread or 'the lamp'}: {wanted}")
+    wanted = "try --lamp"
+    notes.unknown.append(f"{unread or 'the lamp (lamp.illuminant, or a measured spectrum)'}: {wanted}")
     return None, "unknown"
 
 
@@ -151,12 +151,12 @@ def _box(
         return _seen(opened, panel, notes), Unevenness(*[asked.luminance_cd_m2] * 3)
     luminance = facts["luminance"]
     if luminance is None or "points_cd_m2" not in luminance:
-        notes.unknown.append("the face's luminance: record luminance.points_cd_m2, or give --luminance")
+        notes.unknown.append("the face's luminance (luminance.points_cd_m2, nine points): try --luminance")
         return None, None
     points: Array = np.array(luminance["points_cd_m2"], dtype=np.float64)
     through = luminance.get("through", "nothing" if stood.position == "none" else None)
     if through is None:
-        notes.unknown.append("what stood before the box when it was read: record luminance.through")
+        notes.unknown.append("what stood before the box when it was read (luminance.through)")
         return None, None
     read = Box(float(points.mean()), share)
     if through == "panel":
@@ -169,7 +169,7 @@ def _box_share(reflectance_pct: float | None, asked: WhatIf, notes: _Notes) -> f
         notes.assumed.append("what is behind throws nothing back: box_reflectance_pct is not recorded")
         return 0.0
     if reflectance_pct is None:
-        notes.unknown.append("the box's reflectance: record box_reflectance_pct")
+        notes.unknown.append("the box's reflectance (box_reflectance_pct)")
         return None
     if reflectance_pct > _MOST_PCT:
         notes.assumed.append(f"a box_reflectance_pct of {reflectance_pct:g} is taken as {_MOST_PCT:g}")
@@ -179,7 +179,7 @@ def _box_share(reflectance_pct: float | None, asked: WhatIf, notes: _Notes) -> f
 def _without_panel(read: Box, panel: Mounted, stood: Mounted, notes: _Notes) -> Box | None:
     """Return the box where it was read through its panel: that panel must not count twice."""
     if stood.position == "none":
-        notes.unknown.append("the face was read through a panel and none is recorded: record panel")
+        notes.unknown.append("the face was read through a panel and none is recorded (panel)")
         return None
     if stood.whole is not None:
         opened = Box.measured(read.luminance_cd_m2, read.reflectance, stood.whole)

@@ -12,12 +12,12 @@ _DENSEST = 6.0
 
 
 def density_for_contrast(scene: Scene, film: Layer, wanted: float, *, in_front: float = 1.0) -> float | None:
-    """Return the visual density over the film at which a black has a contrast in the hall's light.
+    """Return the visual density over the film at which a black has a contrast in ambient light.
 
     Parameters
     ----------
     scene : Scene
-        Its box and the hall's light must be known.
+        Its box and ambient light must be known.
     film : Layer
         The unprinted film, luminous, as fractions.
     wanted : float
@@ -28,14 +28,14 @@ def density_for_contrast(scene: Scene, film: Layer, wanted: float, *, in_front: 
     Returns
     -------
     float or None
-        None where no black is deep enough: the hall's light alone leaves less contrast.
+        None where no black is deep enough: ambient light alone leaves less contrast.
 
     Raises
     ------
     ValueError
-        The scene lacks its box or the hall's light, or the contrast is not above 1.
+        The scene lacks its box or ambient light, or the contrast is not above 1.
     """
-    if scene.box is None or scene.hall_lx is None:
+    if scene.box is None or scene.ambient_lx is None:
         raise ValueError(f"not known of {scene.title}: {'; '.join(scene.unknown)}")
     if not wanted > 1:
         raise ValueError(f"a contrast is above 1, not {wanted!r}")
@@ -53,11 +53,11 @@ def density_for_contrast(scene: Scene, film: Layer, wanted: float, *, in_front: 
 
 
 def _contrast(scene: Scene, film: Layer, density: float, *, in_front: float) -> float:
-    box, hall = scene.box, scene.hall_lx
+    box, ambient = scene.box, scene.ambient_lx
     assert box is not None  # noqa: S101  (the caller has looked)
-    assert hall is not None  # noqa: S101
+    assert ambient is not None  # noqa: S101
     both = inked(film, np.array([1.0, 10**-density]), in_front=in_front)
     whole = scene.front.over(both) if scene.front else both
     lit = box.lit(whole, float(np.broadcast_to(whole.back_reflectance, (2,))[0]))
-    seen = lit + box.thrown_back(whole, hall)
+    seen = lit + box.thrown_back(whole, ambient)
     return float(contrast(seen[0], seen[1]))

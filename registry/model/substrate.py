@@ -51,7 +51,7 @@ class Light(Part):
     reflectance_face_pct: float | MISSING = setting(
         "reflectance of the face", "%", effect="direct", ge=0, le=100, example=50
     )
-    """Reflectance of the unprinted face that the viewer sees; it is what the hall's light comes back from."""
+    """Reflectance of the unprinted face that the viewer sees; it is what ambient light comes back from."""
     haze_pct: float | MISSING = setting("haze", "%", effect="indirect", ge=0, le=30)
     """Haze by ASTM D1003, which defines it only up to 30 %; leave it out above."""
     scattering: Literal["clear", "diffusing"] | MISSING = setting(

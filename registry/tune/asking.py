@@ -35,7 +35,7 @@ class TuneRequest(NamedTuple):
     use: str = ""
     """Application or display: its lamp, and the contrast asked for in its light."""
     contrast: float | None = None
-    """Contrast in the hall's light that the black has to reach there."""
+    """Contrast in ambient light that the black has to reach there."""
     resolution: str = ""
     """That the ladder was printed at; the printer's first where empty."""
     criteria: Asked = Asked()
@@ -127,7 +127,7 @@ def _with_density(
     light = substrate.get("light", {})
     if "reflectance_back_pct" not in light:
         raise RequestError(
-            f"{request.substrate} has no light.reflectance_back_pct: contrast in the hall's light rests on it"
+            f"{request.substrate} has no light.reflectance_back_pct: contrast in ambient light rests on it"
         )
     back = light["reflectance_back_pct"] / 100
     film = Layer(ladder.white_transmittance, light.get("reflectance_face_pct", 100 * back) / 100, back)
@@ -137,8 +137,8 @@ def _with_density(
         raise RequestError(str(error)) from error
     if density is None:
         raise RequestError(
-            f"no black reaches a contrast of {request.contrast:g}:1 at {scene.title} in {scene.hall_lx:g} "
-            "lx: its face throws back too much of the hall's light"
+            f"no black reaches a contrast of {request.contrast:g}:1 at {scene.title} in {scene.ambient_lx:g} "
+            "lx: its face throws back too much of ambient light"
         )
     return asked.with_density(density)
 

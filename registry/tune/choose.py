@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from registry.light.fit import Array, FitError, first_reaching, jackknife, peak, rising, turning
+from registry.light.fit import Array, FitError, first_reaching, jackknife, peak, rising, slowing, turning
 from registry.tune.ladder import Ladder, Rung
 
 __all__ = ["Asked", "Choice", "Dry", "InkChoice", "Limit", "choose", "dry"]
@@ -15,6 +15,7 @@ _FRONT_LIT = 100.0
 """The load at which hue counts as unturned: full front-lit ink."""
 _STEP = 10.0
 """Points of load over which a gain is looked at."""
+_ROUNDING = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,14 +267,12 @@ def _readings(rungs: Sequence[Rung], of: Callable[[Rung], float]) -> tuple[Array
 
 def _gain_below(least: float) -> _Find:
     def find(load: Array, reading: Array) -> float | None:
-        curve = rising(load, reading)
+        curve = slowing(load, reading)
         loads = curve.loads[curve.loads <= curve.last - _STEP]
         if not len(loads):
             return None
-        gains = curve.at(loads + _STEP) - curve.at(loads)
-        # the last load from which ten more points still pay, so that one level stretch of noise stops nothing
-        paying = np.flatnonzero(gains >= least)
-        last = int(paying[-1]) if len(paying) else 0
+        paying = np.flatnonzero(curve.at(loads + _STEP) - curve.at(loads) >= least - _ROUNDING)
+        last = int(paying[-1]) if len(paying) else 0  # they only shrink: where the last ten still paid
         return None if last == len(loads) - 1 else float(loads[last] + _STEP)
 
     return find

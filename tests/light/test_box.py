@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from registry.light.box import Box, clear_panel, inked, kept_by_hall, unevenness
+from registry.light.box import Box, clear_panel, inked, kept_in_ambient, unevenness
 from registry.light.stack import Layer
 
 _FILM = Layer(0.38, 0.5, 0.55)
@@ -101,7 +101,7 @@ def test_light_below_nothing_is_refused() -> None:
 
 
 def test_nothing_is_kept_of_a_print_without_contrast() -> None:
-    assert kept_by_hall(1.0, 1.0) == 0.0
+    assert kept_in_ambient(1.0, 1.0) == 0.0
 
 
 def test_nine_points_give_the_darkest_over_the_brightest() -> None:

@@ -74,7 +74,7 @@ def test_contrast_in_the_hall_counts_what_film_ink_and_box_throw_back() -> None:
     black = 1000 * _BLACK * gain + reflectance(ink) * 500 / math.pi
     values = seen().values
     assert values["lit.contrast"] == pytest.approx(white / black, rel=1e-6)
-    assert values["lit.hall_cd_m2"] == pytest.approx(black, rel=1e-6)
+    assert values["lit.black_ambient_cd_m2"] == pytest.approx(black, rel=1e-6)
     assert values["lit.contrast_unlit"] == pytest.approx(reflectance(1) / reflectance(ink), rel=1e-6)
 
 
@@ -219,7 +219,7 @@ def test_in_a_hall_far_brighter_than_the_box_a_print_has_the_colours_that_it_thr
     found = seen(reading(), lighting="dual", what_if=dim)
     assert found.values["lit.gamut_volume"] == pytest.approx(found.values["lit.gamut_volume_unlit"], rel=1e-6)
     for each in found.patches:
-        assert each.lab_in_hall == pytest.approx(each.lab_unlit, abs=1e-4)
+        assert each.lab_in_ambient == pytest.approx(each.lab_unlit, abs=1e-4)
 
 
 def test_a_face_that_throws_nothing_back_has_no_colours_by_day() -> None:
@@ -260,7 +260,7 @@ def test_that_a_clear_panel_in_front_mirrors_an_even_hall_is_said(
     panel: dict[str, str], *, said: bool
 ) -> None:
     found = seen(panel={"position": "front", "transmittance_pct": 92, **panel})
-    assert any("the hall is evenly bright" in each for each in found.assumed) is said
+    assert any("the surroundings are evenly bright" in each for each in found.assumed) is said
 
 
 def test_without_the_lamp_nothing_is_told_and_it_is_said_what_to_record() -> None:
