@@ -49,11 +49,16 @@ def command(context: click.Context, /, mode: str, job: str, manner: Manner, **gi
 
     CODE is what a card's code holds, or the line in a print's bleed: paste it as it is.
     """
-    unit = given["unit"] or _unit_in(mode)
+    on_card = _unit_in(mode)
+    unit = given["unit"] or on_card
     if not unit:
         raise RequestError("say which machine printed it: --unit SITE/UNIT")
     desk = Desk(context, manner)
     unit, display = desk.subject("unit", unit), desk.subject("display", given["display"])
+    if on_card not in ("", unit):
+        desk.beware(
+            f"the code names {on_card}, whose own values its card gives; {unit} is recorded, as --unit says"
+        )
     found = _version(desk, mode)
     when = instant(desk.registry, given["at"])
     desk.not_before(found, when)

@@ -176,6 +176,24 @@ def test_a_run_is_recorded_from_old_and_new_codes(own_registry: Path, machine: s
     assert (run["mode"], run["mode_revision"], run["unit"]) == (small.MODE, 3, small.UNIT)
 
 
+def test_a_run_on_another_machine_than_the_cards_is_recorded_with_a_warning(own_registry: Path) -> None:
+    source = json.loads((own_registry / UNIT_FILE).read_bytes())
+    other = own_registry / UNIT_FILE.replace("left", "right")
+    other.write_text(json.dumps({**source, "title": "Right machine", "own": [], "revision": 1}), "utf-8")
+    subprocess.run(["git", "-C", str(own_registry), "add", "records"], check=True)
+    subprocess.run(["git", "-C", str(own_registry), "commit", "-qm", "Another unit"], check=True)
+    code = code_of(own_registry, "r3", "--unit", small.UNIT)
+    said = {}
+    for unit in (small.UNIT, "harbour-yard/right"):
+        job = ("--job", f"J-{unit}", "--at", "2025-12-01T10:00")
+        result = litstock(own_registry, "run", code, "--unit", unit, *job)
+        assert json.loads((own_registry / result.stdout.strip()).read_bytes())["unit"] == unit
+        said[unit] = [line for line in result.stderr.splitlines() if line.startswith("beware:")]
+    names = f"the code names {small.UNIT}, whose own values its card gives"
+    warned = f"beware: {names}; harbour-yard/right is recorded, as --unit says"
+    assert said == {small.UNIT: [], "harbour-yard/right": [warned]}
+
+
 def test_a_slug_of_another_printers_unit_is_refused(own_registry: Path) -> None:
     mode = json.loads((own_registry / small.mode_path(small.FRONT)).read_bytes())
     path = own_registry / small.mode_path(small.FRONT)
