@@ -1,6 +1,7 @@
 """From a question to the registry: the request for a card."""
 
 import datetime
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal, cast
 
@@ -41,11 +42,13 @@ def ask(registry: Registry, asked: Asked) -> CardRequest:
     found = version(registry, asked.mode, ("print-mode",), offered=True)
     unit = machine(registry, asked.unit, found)
     place = named(registry, asked.place, ("application", "display")) if asked.place else None
+    substrate, printer = _other(registry, "substrate", found), _other(registry, "printer", found)
+    places = _places(registry, place)
     return CardRequest(
         mode_id=found.rid,
         mode=found.document,
-        substrate=_other(registry, "substrate", found),
-        printer=_other(registry, "printer", found),
+        substrate=substrate,
+        printer=printer,
         revision=found.seq,
         standing="draft" if found.draft else cast("_Printed", found.standing),
         digest=found.digest,
@@ -54,12 +57,19 @@ def ask(registry: Registry, asked: Asked) -> CardRequest:
         draft_on=(found.seq or None) if found.draft else None,
         on_trial=found.on_trial,
         known_good=_known_good(registry, found),
+        replaced_by=_replaced_by(registry, found),
         unit=registry.document(unit.blob) if unit else None,
         unit_id=unit.rid if unit else "",
         unit_revision=unit.seq if unit else None,
         readings=_readings(registry, found),
-        places=_places(registry, place),
-        guidance=_guidance(registry, found, place),
+        places=places,
+        place_id=place.rid if place else "",
+        guidance=_guidance(
+            registry,
+            found,
+            place,
+            {"mode": found.document, "substrate": substrate, "printer": printer, **dict(places)},
+        ),
         commit=registry.commit,
         paper=asked.paper,
         units=asked.units,
@@ -91,6 +101,16 @@ def _known_good(registry: Registry, found: Version) -> int | None:
         return None
     good = registry.model.last_known_good(named(registry, found.rid, ("print-mode",)))
     return good.seq if good else None
+
+
+def _replaced_by(registry: Registry, found: Version) -> int | None:
+    """Return the known-good revision that has taken the place of an older one, with other settings."""
+    if found.draft or found.standing != "known-good":
+        return None
+    newest = named(registry, found.rid, ("print-mode",))
+    good = registry.model.last_known_good(newest) or newest
+    later = good.standing == "known-good" and good.seq > found.seq and good.digest != found.digest
+    return good.seq if later else None
 
 
 def _months(registry: Registry, site: str) -> int:
@@ -134,11 +154,19 @@ def _places(
     return (("display", document), ("application", registry.document(use.blob)))
 
 
-def _guidance(registry: Registry, found: Version, place: Subject | None) -> tuple[tuple[str, str], ...]:
-    """Return the advice that applies to the mode, and with a place to the mode in that place."""
+def _guidance(
+    registry: Registry, found: Version, place: Subject | None, case: Mapping[str, dict[str, Any]]
+) -> tuple[tuple[str, str], ...]:
+    """Return the advice that applies to the mode, and with a place to the mode in that place.
+
+    The read model holds verdicts on what is offered and on what is newest; a draft or an older revision is
+    judged here, on its own settings.
+    """
     subject = next((each for each in registry.model.versions(found.path) if each.seq == found.seq), None)
-    if subject is None:  # a draft or an old revision: what is judged now need not hold for it
-        return ()
-    there = place.id if place else None
-    said = remarks(registry.model, [subject.id], there)[subject.id]
+    if subject is None or found.draft:
+        from registry.question.hypothetical import judged  # noqa: PLC0415 (a dear judge, seldom needed)
+
+        said = judged(registry, case)
+    else:
+        said = remarks(registry.model, [subject.id], place.id if place else None)[subject.id]
     return tuple((remark.level, remark.text) for remark in said if remark.certain)

@@ -34,6 +34,8 @@ class CardRequest:
     """A newer revision on trial, to be mentioned."""
     known_good: int | None = None
     """The last known-good revision, which a card of one on trial names."""
+    replaced_by: int | None = None
+    """The known-good revision, with other settings, that has taken the place of this known-good one."""
     unit: dict[str, Any] | None = None
     """A named machine: its own values for this mode appear."""
     unit_id: str = ""
@@ -43,6 +45,7 @@ class CardRequest:
     """The reference measurement that the mode's evidence names, where it was read."""
     places: tuple[tuple[Literal["display", "application"], dict[str, Any]], ...] = ()
     """What it is printed for: a display and its application, or an application alone."""
+    place_id: str = ""
     guidance: tuple[tuple[str, str], ...] = ()
     """Advice that applies: (level, text)."""
     job: tuple[tuple[str, str], ...] = ()

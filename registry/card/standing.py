@@ -30,6 +30,11 @@ def _known_good(request: CardRequest) -> str:
     return f"Known-good is r{request.known_good}: litstock card {request.mode_id}@r{request.known_good}"
 
 
+def _replaced(request: CardRequest) -> str:
+    now = f"r{request.replaced_by}"
+    return f"{now} has replaced r{request.revision}: litstock card {request.mode_id}@{now}"
+
+
 def banner(request: CardRequest) -> dict[str, Any] | None:
     """Return the large words on a card whose settings are not simply to be used."""
     if why := withdrawal(request):
@@ -49,6 +54,8 @@ def _unproved(request: CardRequest) -> tuple[list[str], list[str]]:
             return [f"DRAFT{on}"], [landed, _known_good(request)]
         case "trial":
             return ["ON TRIAL"], [f"r{request.revision} has not been confirmed.", _known_good(request)]
+        case _ if request.replaced_by is not None:
+            return ["OLDER REVISION"], [_replaced(request)]
         case _:
             return [], []
 

@@ -122,6 +122,55 @@ def test_a_draft_says_what_it_is_on(own_registry: Path) -> None:
     assert (said["record"]["name"], said["record"]["standing"]) == ("draft, on r4", "draft")
 
 
+def test_a_card_of_a_revision_that_was_replaced_says_so(
+    own_registry: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for role in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{role}_NAME", "specialist")
+        monkeypatch.setenv(f"GIT_{role}_EMAIL", "specialist@mill-lane.invalid")
+    confirm = ("--unit", small.UNIT, "--outcome", "good", "--date", "2025-12-02")
+    litstock(own_registry, "confirm", f"{small.MODE}@r4", *confirm)
+    path = own_registry / small.mode_path(small.MODE)
+    mode = json.loads(path.read_bytes()) | {"status": "known-good", "revision": 5, "reason": "It held"}
+    path.write_text(json.dumps(mode), encoding="utf-8")
+    subprocess.run(["git", "-C", str(own_registry), "commit", "-qam", "It held"], check=True)
+    replaced = f"r5 has replaced r3: litstock card {small.MODE}@r5"
+    banners = {
+        number: json.loads(
+            litstock(own_registry, "card", f"{small.MODE}@r{number}", "--format", "json").stdout
+        )["banner"]
+        for number in (3, 5)
+    }
+    assert banners == {
+        3: {"words": "OLDER REVISION", "lines": [replaced], "stop": False},
+        5: None,
+    }
+
+
+HEAVY = "Heavy ink needs more passes and less speed."
+GLOSS = "Behind a gloss acrylic face a matte film looks glossy."
+
+
+def cautions_of(folder: Path, *arguments: str) -> list[str]:
+    said = json.loads(litstock(folder, "card", *arguments, "--format", "json").stdout)
+    return [each["text"] for each in said["cautions"]]
+
+
+@pytest.mark.parametrize(("load", "warned"), [(b'"load_pct": 215', True), (b'"load_pct": 195', False)])
+def test_guidance_is_judged_on_a_drafts_own_settings(own_registry: Path, load: bytes, warned: bool) -> None:
+    path = own_registry / small.mode_path(small.MODE)
+    path.write_bytes(path.read_bytes().replace(b'"load_pct": 210', load))
+    assert (HEAVY in cautions_of(own_registry, f"{small.MODE}@draft")) is warned
+
+
+def test_guidance_is_judged_on_an_older_revisions_own_settings(small_registry: Path) -> None:
+    place = ("--for", "harbour-yard/concourse-a")
+    assert {number: cautions_of(small_registry, f"{small.MODE}@r{number}", *place) for number in (2, 4)} == {
+        2: [GLOSS],
+        4: [HEAVY, GLOSS],
+    }
+
+
 def test_a_slug_names_mode_revision_digest_unit_and_day(small_registry: Path) -> None:
     arguments = ("slug", small.MODE, "--unit", small.UNIT, "--date", "2025-12-01")
     words = litstock(small_registry, *arguments).stdout.split()
