@@ -65,8 +65,20 @@ def test_a_print_that_failed_comes_before_one_that_went_well(branch: Branch) -> 
 def test_what_is_confirmed_and_still_says_trial_is_said_to_be_so(branch: Branch) -> None:
     words = word("good", "2026-01-06") | word("usable", "2026-01-08") | word("good", "2026-01-07", "mill")
     branch.land(mode(1, "trial") | words)
-    told = "confirmed by quay on 2026-01-08 and mill on 2026-01-07, but its record still says trial"
+    told = "confirmed by quay on 2026-01-06 and mill on 2026-01-07, but its record still says trial"
     assert why(branch) == told
+
+
+def test_a_reservation_is_no_good_word(branch: Branch) -> None:
+    branch.land(mode(1, "trial") | word("usable", "2026-01-06"))
+    told = "confirmed as usable only, by quay on 2026-01-06, but its record still says trial"
+    assert why(branch) == told
+
+
+def test_the_trial_before_a_known_good_revision_names_it(branch: Branch) -> None:
+    branch.land(mode(1, "trial") | word("good", "2026-01-06"))
+    branch.land(mode(2, "known-good"))
+    assert why(branch, "@r1") == "its record says so; r2 has these very settings and is known good"
 
 
 @pytest.mark.parametrize(
