@@ -13,6 +13,7 @@ from registry.question.advice import remarks
 from registry.question.attached import attached, measurement_of
 from registry.question.names import named
 from registry.question.registry import Registry
+from registry.question.standing import why_on_trial
 from registry.question.when import Version, newest_version, version
 
 __all__ = ["Asked", "ask", "machine"]
@@ -56,6 +57,7 @@ def ask(registry: Registry, asked: Asked) -> CardRequest:
         verify_by=_after_months(asked.date, _months(registry, unit.rid.partition("/")[0] if unit else "")),
         draft_on=(found.seq or None) if found.draft else None,
         on_trial=found.on_trial,
+        trial_why=why_on_trial(registry, found),
         known_good=_known_good(registry, found),
         replaced_by=_replaced_by(registry, found),
         unit=registry.document(unit.blob) if unit else None,

@@ -32,6 +32,8 @@ class CardRequest:
     """The landed revision that a draft was made on; none where none has landed."""
     on_trial: int | None = None
     """A newer revision on trial, to be mentioned."""
+    trial_why: str = ""
+    """Why these settings are on trial, the gravest reason; empty where they are not."""
     known_good: int | None = None
     """The last known-good revision, which a card of one on trial names."""
     replaced_by: int | None = None

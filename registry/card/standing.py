@@ -51,9 +51,11 @@ def _unproved(request: CardRequest) -> tuple[list[str], list[str]]:
         case "draft":
             on = "" if request.draft_on is None else f", on r{request.draft_on}"
             landed = "These settings have not landed: no other site has them."
-            return [f"DRAFT{on}"], [landed, _known_good(request)]
+            trial = [f"It is on trial: {request.trial_why}."] if request.trial_why else []
+            return [f"DRAFT{on}"], [*trial, landed, _known_good(request)]
         case "trial":
-            return ["ON TRIAL"], [f"r{request.revision} has not been confirmed.", _known_good(request)]
+            because = f": {request.trial_why}" if request.trial_why else ""
+            return ["ON TRIAL"], [f"r{request.revision} is on trial{because}.", _known_good(request)]
         case _ if request.replaced_by is not None:
             return ["OLDER REVISION"], [_replaced(request)]
         case _:

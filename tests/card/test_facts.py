@@ -164,12 +164,15 @@ def test_known_good_card_mentions_a_newer_trial() -> None:
     assert facts(request(on_trial=6))["notice"] == "r6 is on trial; this card stands until it is confirmed"
 
 
-def test_trial_names_the_known_good_revision() -> None:
-    said = facts(request(standing="trial", revision=6, known_good=5))
+FAILED = "its re-wet trial FAILED on 2026-02-20 at mill-lane"
+
+
+def test_trial_says_why_and_names_the_known_good_revision() -> None:
+    said = facts(request(standing="trial", revision=6, known_good=5, trial_why=FAILED))
     assert said["banner"] == {
         "words": "ON TRIAL",
         "lines": [
-            "r6 has not been confirmed.",
+            f"r6 is on trial: {FAILED}.",
             "Known-good is r5: litstock card lumenfold/dayfilm-210/backlit-16@r5",
         ],
         "stop": False,
@@ -187,6 +190,11 @@ def test_draft_says_on_which_revision(draft_on: int | None, words: str) -> None:
     assert said["banner"]["words"] == words
     assert said["record"]["name"] == words.lower()
     assert f"@r{draft_on or 0}-draft#" in said["record"]["code"]
+
+
+def test_draft_says_why_its_settings_would_be_on_trial() -> None:
+    said = facts(request(standing="draft", draft_on=5, known_good=5, trial_why=FAILED))
+    assert said["banner"]["lines"][0] == f"It is on trial: {FAILED}."
 
 
 WITHDRAWAL = {"date": "2026-02-20", "reason": "Prints re-wet on the roll."}
@@ -240,7 +248,7 @@ def test_foot_says_how_long_the_card_may_hang_or_that_it_may_not() -> None:
     ("standing", "words", "lines"),
     [
         ("known-good", "REFUSED", ["It re-wets."]),
-        ("trial", "REFUSED, ON TRIAL", ["It re-wets.", "r5 has not been confirmed."]),
+        ("trial", "REFUSED, ON TRIAL", ["It re-wets.", "r5 is on trial."]),
         ("draft", "REFUSED, DRAFT, on r4", ["It re-wets.", "These settings have not landed: no other"]),
     ],
 )

@@ -40,6 +40,30 @@ def test_a_card_of_the_trial_says_so_in_large_letters(small_registry: Path, tmp_
     assert "ON TRIAL" in text_of(file.read_bytes()).upper()
 
 
+def test_a_card_of_the_trial_says_why_it_is_on_trial_gravest_first(
+    own_registry: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for role in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{role}_NAME", "specialist")
+        monkeypatch.setenv(f"GIT_{role}_EMAIL", "specialist@mill-lane.invalid")
+
+    def why(number: int) -> str:
+        card = litstock(own_registry, "card", f"{small.MODE}@r{number}", "--format", "json").stdout
+        line: str = json.loads(card)["banner"]["lines"][0]
+        return line
+
+    assert why(4) == "r4 is on trial: nobody has confirmed these settings."
+    confirm = ("--unit", small.UNIT, "--outcome", "good", "--date", "2025-12-02")
+    litstock(own_registry, "confirm", f"{small.MODE}@r4", *confirm)
+    assert "nobody" not in why(4)
+    path = own_registry / small.mode_path(small.MODE)
+    mode = json.loads(path.read_bytes()) | {"revision": 5, "reason": "Tried again"}
+    mode["trials"][0] |= {"date": "2025-12-03", "passed": False}
+    path.write_text(json.dumps(mode), encoding="utf-8")
+    subprocess.run(["git", "-C", str(own_registry), "commit", "-qam", "It failed"], check=True)
+    assert why(5) == "r5 is on trial: its re-wet trial FAILED on 2025-12-03 at harbour-yard."
+
+
 def test_two_cards_of_one_date_are_the_same_bytes(small_registry: Path, tmp_path: Path) -> None:
     files = [tmp_path / name for name in ("one.pdf", "two.pdf")]
     for file in files:
