@@ -55,10 +55,12 @@ _COUNTED = {
 }
 
 
-def explained(document: Document) -> list[Remark]:
-    """Explain every fault of a record that does not fit its schema."""
+def explained(document: Document, *, partial: bool = False) -> list[Remark]:
+    """Explain every fault of a record that does not fit its schema; that a partial one lacks much is none."""
     told: dict[tuple[str, str], Remark] = {}
     for error in _validator(document.kind).iter_errors(document.content):
+        if partial and error.validator == "required":
+            continue
         # A day that does not exist is against its format and perhaps its pattern too: one fault.
         keyword = "form" if error.validator in {"format", "pattern"} else str(error.validator)
         for remark in _Fault(document, error).remarks():

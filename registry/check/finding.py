@@ -33,10 +33,7 @@ class Finding:
     """The commit that landed it; empty where it is so in what is checked now."""
 
     def __str__(self) -> str:
-        found = f"found {self.found}" if self.found else ""
-        allowed = f"allowed {self.allowed}" if self.allowed else ""
-        evidence = ", ".join(filter(None, (found, allowed)))
-        return "; ".join(filter(None, (": ".join(filter(None, (self.message, evidence))), self.remedy)))
+        return _words(self)
 
 
 class AtFault(RegistryError):
@@ -58,3 +55,15 @@ class Remark(NamedTuple):
     allowed: str = ""
     line: int = 0
     column: int = 0
+
+    @property
+    def words(self) -> str:
+        """What is wrong, what was found and what is allowed, and how to mend it."""
+        return _words(self)
+
+
+def _words(said: Finding | Remark) -> str:
+    found = f"found {said.found}" if said.found else ""
+    allowed = f"allowed {said.allowed}" if said.allowed else ""
+    evidence = ", ".join(filter(None, (found, allowed)))
+    return "; ".join(filter(None, (": ".join(filter(None, (said.message, evidence))), said.remedy)))

@@ -17,7 +17,7 @@ from registry.cli.options import format_option
 from registry.cli.output import say, write_json
 from registry.cli.proposal import changes_json, changes_lines
 from registry.cli.refusing import refusable
-from registry.contribute.assign import parse_assignment, timed
+from registry.contribute.assign import assignments, timed
 from registry.contribute.prepare import Contribution, Writer
 from registry.contribute.verified import verified
 from registry.errors import RequestError
@@ -172,12 +172,7 @@ class Desk:
 
     def values(self, shape: Shape, texts: Iterable[str]) -> dict[str, str]:
         """Return what was typed as PATH=VALUE, by path, moments on the registry's clock."""
-        given: dict[str, str] = {}
-        for path, value in map(parse_assignment, texts):
-            if path in given:
-                raise RequestError(f"{path} is given twice: leave one of them out")
-            given[path] = value
-        return timed(shape, given, lambda text: instant(self.registry, text))
+        return timed(shape, assignments(texts), lambda text: instant(self.registry, text))
 
     def has(self, kind: str, rid: str) -> bool:
         """Whether there is such a record now."""

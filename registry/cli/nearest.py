@@ -13,7 +13,7 @@ from registry.cli.options import TABLE_FORMATS, format_option, units_option
 from registry.cli.output import figures, say, write_json, write_table
 from registry.cli.values import said as worded
 from registry.cli.wording import remark_json
-from registry.contribute.assign import assigned, parse_assignment
+from registry.contribute.described import described
 from registry.model.shape import shape_of
 from registry.nearest.asking import Asked, NearestAnswer, Relative, nearest
 
@@ -78,12 +78,11 @@ def command(
 
     Exit code: 0 where there is a relative, 1 where guidance refuses the material or it has none.
 
-    JSON keys: commit, facts, lighting, printer, refused (rule, level, applies, text, source), looked_at,
-    apart (why, modes), relatives (place, mode, revision, substrate, title, printer, load_pct,
+    JSON keys: commit, facts, lighting, printer, why_not, refused (rule, level, applies, text, source),
+    looked_at, apart (why, modes), relatives (place, mode, revision, substrate, title, printer, load_pct,
     recorded_load_pct, steps, doubts, likenesses (path, label, answer, asked, found, unit), guidance, watch).
     """
-    shape = shape_of("substrate")
-    document = assigned(shape, {}, dict(map(parse_assignment, facts)))
+    document = described("substrate", facts, "coating=aqueous")
     registry = open_registry(context)
     answer = nearest(registry, Asked(document, lighting, printer, limit))
     if form == "json":
@@ -101,9 +100,11 @@ def _text(answer: NearestAnswer, units: str) -> Iterator[str]:
         yield "Refused: no setting here makes this material known to work."
         for remark in answer.refused:
             yield from labelled("", [f"{remark.text} ({remark.source})"])
-    elif not answer.relatives:
+    if answer.why_not:
+        yield from paragraph(f"Nothing to start from: {answer.why_not}.")
+    elif not answer.relatives and not answer.refused:
         yield f"No relative among {answer.looked_at} known-good modes for {answer.asked.lighting} printing."
-    else:
+    elif answer.relatives:
         yield from paragraph(
             "A start for a trial, no known-good setting: nobody here has printed this material. "
             "Nearest first."
@@ -111,7 +112,7 @@ def _text(answer: NearestAnswer, units: str) -> Iterator[str]:
     for place, each in enumerate(answer.relatives, 1):
         yield ""
         yield from _block(place, each, units)
-    if answer.apart and not answer.refused:
+    if answer.apart and not (answer.refused or answer.why_not):
         yield ""
         yield from labelled("apart", [f"{modes} known-good: {why}" for why, modes in answer.apart])
     yield ""
@@ -159,6 +160,7 @@ def _json(answer: NearestAnswer) -> dict[str, Any]:
         "facts": dict(answer.asked.facts),
         "lighting": answer.asked.lighting,
         "printer": answer.asked.printer or None,
+        "why_not": answer.why_not or None,
         "refused": [remark_json(each) for each in answer.refused],
         "looked_at": answer.looked_at,
         "apart": [{"why": why, "modes": modes} for why, modes in answer.apart],

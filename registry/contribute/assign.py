@@ -11,23 +11,34 @@ from registry.errors import RequestError
 from registry.model.kinds import a_kind
 from registry.model.shape import ANY, Setting, Shape, named_items
 
-__all__ = ["added", "assigned", "parse_assignment", "timed"]
+__all__ = ["added", "assigned", "assignments", "parse_assignment", "timed"]
 
 _YES = {"yes": True, "true": True, "no": False, "false": False}
 _FILLED_IN = frozenset(["$schema", "revision", "reason", "recorded"])
 """What every contribution has filled in for it."""
 _FEW = 6
+_EXAMPLE = "heat.cure_c=98"
 
 
-def parse_assignment(text: str) -> tuple[str, str]:
-    """Return path and value of `PATH=VALUE`.
+def assignments(texts: Iterable[str], example: str = _EXAMPLE) -> dict[str, str]:
+    """Return what was typed as PATH=VALUE, by path."""
+    given: dict[str, str] = {}
+    for path, value in (parse_assignment(text, example) for text in texts):
+        if path in given:
+            raise RequestError(f"{path} is given twice: leave one of them out")
+        given[path] = value
+    return given
+
+
+def parse_assignment(text: str, example: str = _EXAMPLE) -> tuple[str, str]:
+    """Return path and value of `PATH=VALUE`; `example` is one to tell who writes no such thing.
 
     >>> parse_assignment("heat.cure_c = 98")
     ('heat.cure_c', '98')
     """
     path, equals, value = text.partition("=")
     if not equals or not path.strip() or not value.strip():
-        raise RequestError(f"{text!r} is no assignment: write PATH=VALUE, such as heat.cure_c=98")
+        raise RequestError(f"{text!r} is no assignment: write PATH=VALUE, such as {example}")
     return path.strip(), value.strip()
 
 
@@ -115,7 +126,7 @@ def _value(setting: Setting, path: str, text: str) -> Any:
 
 def _scalar(kind: str, setting: Setting, path: str, text: str) -> str | int | float:
     if kind not in {"number", "integer"}:
-        return text
+        return next((word for word in setting.words if word.casefold() == text.casefold()), text)
     try:
         number = float(text)
         finite = math.isfinite(number)

@@ -5,6 +5,7 @@ from typing import Any, NamedTuple
 
 from registry.errors import RequestError
 from registry.index.readmodel import Subject
+from registry.model.sound import is_sound
 from registry.nearest.kinship import Kinship, kinship
 from registry.nearest.load import Scaled, scaled_load
 from registry.question.advice import Remark
@@ -61,6 +62,8 @@ class NearestAnswer(NamedTuple):
 
     commit: str
     asked: Asked
+    why_not: str
+    """Why nothing can be started from, whatever the ink; empty where something may be."""
     refused: tuple[Remark, ...]
     """Guidance that refuses the material for these inks, whatever the settings."""
     relatives: tuple[Relative, ...]
@@ -76,8 +79,10 @@ def nearest(registry: Registry, asked: Asked) -> NearestAnswer:
     Raises
     ------
     RequestError
-        Its coating is not given: nothing can be told without it.
+        Its coating is not given, without which nothing can be told; or no substrate could be as it is said.
     """
+    if not is_sound("substrate", dict(asked.facts), partial=True):
+        raise RequestError("no substrate's record could hold what is said of the material")
     if "coating" not in asked.facts:
         raise RequestError(
             "the coating decides before all else: give coating=aqueous (or none, solvent, uv-curable, "
@@ -90,9 +95,10 @@ def nearest(registry: Registry, asked: Asked) -> NearestAnswer:
     )
     modes = [each for each in _known_good(registry) if _suits(registry, each, asked)]
     kin = [(each, *_kin(registry, each, asked.facts)) for each in modes]
+    why_not = _why_not(asked)
     apart = _counted(kinship.refused for _, _, kinship in kin if kinship.refused)
     ranked = sorted(
-        (each for each in kin if not each[2].refused and not refused),
+        (each for each in kin if not (each[2].refused or refused or why_not)),
         key=lambda each: (each[2].rank, each[0].rid),
     )
     relatives: list[Relative] = []
@@ -102,7 +108,13 @@ def nearest(registry: Registry, asked: Asked) -> NearestAnswer:
         found = _relative(search, subject, film, near)
         if not any(remark.refuses for remark in found.remarks):
             relatives.append(found)
-    return NearestAnswer(registry.commit, asked, refused, tuple(relatives), len(modes), apart)
+    return NearestAnswer(registry.commit, asked, why_not, refused, tuple(relatives), len(modes), apart)
+
+
+def _why_not(asked: Asked) -> str:
+    if asked.facts.get("light", {}).get("transmittance_pct") != 0 or asked.lighting == "frontlit":
+        return ""
+    return "no light goes through it: there is nothing to print that is lit from behind"
 
 
 def _printer(registry: Registry, name: str) -> dict[str, Any] | None:
@@ -191,7 +203,7 @@ def _with_load(mode: dict[str, Any], load_pct: float) -> dict[str, Any]:
 def _watch(facts: Mapping[str, Any], near: Kinship, case: Mapping[str, Any], load: Scaled) -> Iterable[str]:
     """Yield what to try first, and what the differences make doubtful."""
     yield _FIRST_TRIAL
-    usual = case["printer"].get("backlit_load_pct", {})
+    usual = case["printer"].get("backlit_load_pct", {}) if case["mode"]["lighting"] == "backlit" else {}
     if usual and not usual.get("low_pct", 0) <= load.load_pct <= usual.get("high_pct", load.load_pct):
         between = f"{usual['low_pct']:g} to {usual['high_pct']:g} %"
         yield f"the load lies outside the printer's usual {between}: print a ladder"

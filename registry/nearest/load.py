@@ -82,6 +82,9 @@ def _for_film(
     if transmittance_pct is None:
         doubts.append("the new film's transmittance is unknown: the load is taken as it is")
         return 1.0
+    if transmittance_pct <= 0:
+        doubts.append("no light goes through the new film, so none tells a load: it is taken as it is")
+        return 1.0
     film, darkest = densities
     ink = darkest - film
     now = -math.log10(transmittance_pct / 100)

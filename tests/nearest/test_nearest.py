@@ -101,3 +101,36 @@ def test_no_more_are_shown_than_asked_for(shop: LightedShop) -> None:
     for name in "abcde":
         shop.lit_film(f"maker/{name}")
     assert films(ask(shop, limit=2)) == ["maker/a", "maker/b"]
+
+
+def test_facts_that_no_substrate_could_have_are_refused(shop: LightedShop) -> None:
+    with pytest.raises(RequestError, match="no substrate's record could hold"):
+        ask(shop, {**_FACTS, "coating": "Solvent"})
+
+
+@pytest.mark.parametrize("lighting", ["backlit", "dual"])
+def test_what_lets_no_light_through_is_not_printed_to_be_lit(shop: LightedShop, lighting: str) -> None:
+    shop.lit_film("maker/film", reading(), mode_lighting=lighting)
+    opaque = {**_FACTS, "light": {"transmittance_pct": 0}}
+    answer = ask(shop, opaque, lighting=lighting)
+    assert answer.why_not.startswith("no light goes through it")
+    assert answer.relatives == ()
+
+
+def test_what_lets_no_light_through_may_be_printed_front_lit(shop: LightedShop) -> None:
+    shop.lit_film("maker/film", reading(), mode_lighting="dual")
+    answer = ask(shop, {**_FACTS, "light": {"transmittance_pct": 0}}, lighting="frontlit")
+    assert (answer.why_not, films(answer)) == ("", ["maker/film"])
+    assert answer.relatives[0].load.load_pct == 200
+    assert "no light goes through the new film" in answer.relatives[0].load.doubts[0]
+
+
+def test_a_front_lit_load_is_not_held_against_the_usual_backlit_one(shop: LightedShop) -> None:
+    shop.put("printer", "other", backlit_load_pct={"low_pct": 210, "high_pct": 240})
+    shop.lit_film("maker/film", mode_lighting="frontlit", mode_printer="other")
+    shop.lit_film("maker/lit", mode_printer="other")
+    usual = [
+        [each for each in ask(shop, lighting=lighting).relatives[0].watch if "usual" in each]
+        for lighting in ("frontlit", "backlit")
+    ]
+    assert usual == [[], ["the load lies outside the printer's usual 210 to 240 %: print a ladder"]]
