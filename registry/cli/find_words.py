@@ -93,15 +93,18 @@ def judged_words(judged: Judged, offer: Offer, units: str) -> str:
     return bound_words(judged, units)
 
 
-def bound_words(judged: Judged, units: str) -> str:
-    """Return a requirement of a setting beside what was found, and by what margin it is met or missed."""
+def bound_words(judged: Judged, units: str, *, brief: bool = False) -> str:
+    """Return a requirement of a setting beside what was found, and by what margin it is met or missed.
+
+    In brief, without the reason for it and without the margin.
+    """
     wanted = judged.wanted
     numbers = [value.num for value in judged.found if value.num is not None]
     numbers += [bound.wanted for bound in wanted.bounds if isinstance(bound.wanted, float)]
     found = _found_words(wanted.known, judged.found, units, numbers)
-    because = f" because {wanted.why}" if wanted.why and judged.answer != MET else ""
+    because = f" because {wanted.why}" if wanted.why and judged.answer != MET and not brief else ""
     text = f"{name(wanted)}: {found}; {wanted_words(wanted, units, numbers)} wanted{because}"
-    if judged.margin and judged.answer != UNKNOWN:
+    if not brief and judged.margin and judged.answer != UNKNOWN:
         text += f"{';' if because else ','} {_margin_words(wanted.known, judged.margin, units, numbers)}"
     return text
 

@@ -1,26 +1,38 @@
 """What is computed of a find in its place: luminance, contrast and gamut, where its readings allow."""
 
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from registry.find.demands import Use
 from registry.index.pairs import Pair
 from registry.index.readmodel import Value
 from registry.question.registry import Registry
 
-__all__ = ["lit_value", "lit_values"]
+if TYPE_CHECKING:
+    from registry.question.when import Version
+
+__all__ = ["lit_value", "lit_values", "lit_versions"]
 
 LitValues = Mapping[str, tuple[Value, ...]]
 
 
 def lit_values(registry: Registry, use: Use | None, found: Sequence[Pair]) -> list[LitValues]:
     """Return for each pair what can be computed of it in a place, by path; nothing where that is unknown."""
-    if use is None or use.lighting == "frontlit" or not found:
+    if use is None or use.lighting == "frontlit":
         return [{} for _ in found]
+    from registry.question.when import version_of  # noqa: PLC0415 (only for such a demand)
+
+    versions = [version_of(registry, pair.mode, pair.mode.seq, "found") for pair in found]
+    return lit_versions(registry, use, versions)
+
+
+def lit_versions(registry: Registry, use: Use, versions: "Sequence[Version]") -> list[LitValues]:
+    """Return for each version of a mode what can be computed of it in a place."""
+    if use.lighting == "frontlit" or not versions:
+        return [{} for _ in versions]
     from registry.lit.asking import lit_modes, scene_named  # noqa: PLC0415 (numpy, only for such a demand)
-    from registry.question.when import version_of  # noqa: PLC0415
 
     _, scene = scene_named(registry, f"{use.kind}:{use.rid}")
-    versions = [version_of(registry, pair.mode, pair.mode.seq, "found") for pair in found]
     return [
         {path: (lit_value(value),) for path, value in mode.appearance.values.items()}
         if mode.appearance

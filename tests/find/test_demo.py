@@ -1,29 +1,11 @@
 """The demo's records as they stand now, asked for every use that they know."""
 
-import datetime
-import os
-
 import pytest
 
-from registry.demo.replay import present
 from registry.find.answer import FindAnswer, find
 from registry.find.request import Request
 from registry.question.registry import Registry
-from registry.store.write import Series, Signature
-from registry.store.write import create as create_repository
 from tests.find.shop import called
-
-
-@pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Registry:
-    """The demo's present state, landed at once."""
-    folder = tmp_path_factory.mktemp("present") / "registry"
-    when = datetime.datetime.fromisoformat("2026-12-01T12:00:00+01:00")
-    with Series(create_repository(folder), sign=False) as series:
-        author = Signature("registry desk", "desk@saltmarsh.invalid", when)
-        series.commit(dict(present()), "The present state", author=author)
-        series.finish()
-    return Registry(folder, os.environ)
 
 
 def asked(demo: Registry, use: str) -> FindAnswer:
