@@ -84,8 +84,18 @@ def reason(places: Sequence[Placed], each: Placed) -> str:
     better = places[each.place - 2]
     both = zip(Rank._fields, each.rank, better.rank, strict=True)
     decides = next(criterion for criterion, mine, its in both if mine != its)
-    mine, its = (_said(which.candidate, decides) or "nothing measured" for which in (each, better))
-    return f"behind place {better.place}, which has {its}; this has {mine}"
+    its, mine = (_clause(which.candidate, decides) for which in (better, each))
+    return f"behind place {better.place}, which {its}; this {mine}"
+
+
+_VERBS = {"last": "was ", "room": ""}
+"""What makes a clause of the words for one member of the rank; of all others it is `has`."""
+
+
+def _clause(candidate: Candidate, criterion: str) -> str:
+    """Return one member of the rank as what a find does or has: `was last confirmed on 2026-09-21`."""
+    said = _said(candidate, criterion)
+    return f"{_VERBS.get(criterion, 'has ')}{said}" if said else "has nothing measured"
 
 
 def _said(candidate: Candidate, criterion: str) -> str:
@@ -101,7 +111,7 @@ def _said(candidate: Candidate, criterion: str) -> str:
         case "times":
             return _count(said.times, "confirmation") if said.good else ""
         case "last":
-            return f"the last on {said.last}" if said.good else ""
+            return f"last confirmed on {said.last}" if said.good else ""
         case _:
             return _room(candidate.room)
 
@@ -109,8 +119,8 @@ def _said(candidate: Candidate, criterion: str) -> str:
 def _room(room: float | None) -> str:
     if room is None:
         return ""
-    met = f"met with {room * 100:.0f} % to spare" if room else "just met"
-    return f"its tightest requirement {met}"
+    tightest = "meets its tightest requirement"
+    return f"{tightest} with {room * 100:.0f} % to spare" if room else f"just {tightest}"
 
 
 def _count(number: int, noun: str) -> str:

@@ -85,14 +85,35 @@ def test_each_place_says_what_put_it_there(shop: Shop) -> None:
     shop.film("b/next", light=LIT)
     shop.film("c/dull", light=DULL)
     shop.film("d/unknown")
-    proof = "2 confirming sites, 2 confirmations, the last on 2025-10-02"
-    tightest = "its tightest requirement met with {} % to spare"
+    proof = "2 confirming sites, 2 confirmations, last confirmed on 2025-10-02"
+    tightest = "meets its tightest requirement with {} % to spare"
     assert [each.reason for each in asked(shop).offers] == [
         f"no unknown demands, no warnings, {proof}, {tightest.format(100)}",
         "behind place 1, which has 2 confirming sites; this has 1 confirming site",
-        f"behind place 2, which has {tightest.format(100)}; this has {tightest.format(3)}",
+        f"behind place 2, which {tightest.format(100)}; this {tightest.format(3)}",
         "behind place 3, which has no unknown demands; this has 1 unknown demand",
     ]
+
+
+def test_a_later_confirmation_is_told_as_one_clause_of_each(shop: Shop) -> None:
+    shop.film("a/late", confirmed=[(SITE, "2025-11-01")])
+    shop.film("b/early", confirmed=[(SITE, "2025-10-01")])
+    first, second = (each.reason for each in shop.find().offers)
+    assert first.endswith("1 confirmation, last confirmed on 2025-11-01")
+    assert second == (
+        "behind place 1, which was last confirmed on 2025-11-01; this was last confirmed on 2025-10-01"
+    )
+
+
+def test_what_has_nothing_to_measure_says_so_as_a_clause(shop: Shop) -> None:
+    thick = {"of": "substrate", "setting": "thickness_um", "at_least": 100, "why": "stiff enough"}
+    matte = {"of": "substrate", "setting": "finish", "one_of": ["matte"], "why": "no mirror"}
+    shop.put("application", "light-box", demands=[thick, matte])
+    shop.film("a/measured", thickness_um=200)
+    shop.film("b/unmeasured", finish="matte")
+    assert [each.reason for each in shop.find(use="light-box").offers][1] == (
+        "behind place 1, which meets its tightest requirement with 100 % to spare; this has nothing measured"
+    )
 
 
 def test_the_limit_cuts_what_is_shown_but_not_what_is_counted(shop: Shop) -> None:
