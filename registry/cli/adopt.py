@@ -4,9 +4,9 @@ import click
 
 from registry.cli.completion import complete_records
 from registry.cli.contributing import Desk, Manner, at_option, contributes, instant, subject_option
+from registry.cli.taking import members, not_before, take
 from registry.contribute.happenings import Happening, record
 from registry.errors import RequestError
-from registry.question.when import version
 
 __all__ = ["command"]
 
@@ -27,25 +27,19 @@ def command(
     """
     desk = Desk(context, manner)
     unit = desk.subject("unit", unit, for_use=True)
-    found = version(desk.registry, mode, ("print-mode",), offered=True)
-    if gone := desk.withdrawn(found):
-        raise RequestError(f"it is not to be taken into use: {gone}")
+    found = take(desk, "adopt", mode, unit)
     model = desk.document("unit", unit)["printer"]
     if model != found.document["printer"]:
         raise RequestError(
             f"{found.rid} is for the printer {found.document['printer']}, and {unit} is a {model}"
         )
-    if found.on_trial:
-        click.echo(f"r{found.on_trial} is on trial; adopting the last known-good {found.label}", err=True)
-    elif found.standing == "trial":
-        click.echo(f"{found.label} is on trial: nobody has confirmed these settings", err=True)
     when = instant(desk.registry, at)
-    desk.not_before(found, when)
+    not_before(desk, found, when)
     known = {
         "kind": "adopted",
         "at": when,
         "unit": unit,
-        **desk.named(found),
+        **members(found),
         "what": note or f"{unit} takes {found.rid} {found.label} into use",
     }
     title = f"Adopt {found.rid.rpartition('/')[2]} {found.label} on {unit}"

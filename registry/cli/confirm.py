@@ -6,54 +6,68 @@ import click
 
 from registry.cli.completion import complete_records
 from registry.cli.contributing import Desk, Manner, contributes, subject_option
+from registry.cli.taking import machine, members, not_before, take
 from registry.contribute.happenings import Happening, record
 from registry.contribute.prepare import Contribution, Overlay, revise
 from registry.contribute.verified import Refused, verified
+from registry.errors import RequestError
 from registry.model.shape import shape_of
 from registry.question.when import Version
 
 __all__ = ["command"]
 
 _OUTCOMES = shape_of("confirmation").settings["outcome"].words
+_UNSAID = {
+    "failed": "say what failed, as it was seen: --note TEXT",
+    "usable": "say what the reservation is: --note TEXT",
+}
 
 
 @click.command()
-@click.argument("mode", metavar="MODE[@WHEN]", shell_complete=complete_records("print-mode"))
+@click.argument("mode", metavar="MODE[@WHEN]|CODE", shell_complete=complete_records("print-mode"))
 @click.option("--outcome", type=click.Choice(_OUTCOMES), required=True, help="How the print went.")
-@subject_option("unit", "The machine that ran it.")
+@subject_option("unit", "The machine that ran it; a code may name it.")
 @subject_option("display", "The display it was judged in.")
 @click.option("--date", metavar="DAY", help="The day it was judged, lit and dried down; today if not given.")
-@click.option("--note", help="The reservation, or what failed.")
+@click.option("--note", help="What failed, or the reservation; one of these needs it.")
 @contributes
 @click.pass_context
 def command(context: click.Context, /, mode: str, manner: Manner, **given: Any) -> None:
     """Record how a mode went at a site.
 
-    It speaks for the revision named, or the newest one, and counts as long as the mode keeps those settings.
+    It speaks for what the code names (what a card's code holds, or the line in a print's bleed), or for the
+    revision that is named; else for what the machine last ran or adopted, else for what card and slug give.
+    It counts as long as the mode keeps those settings. One that was mistaken is taken back with litstock
+    withdraw.
     """
+    if given["outcome"] in _UNSAID and not given["note"]:
+        raise RequestError(_UNSAID[given["outcome"]])
     desk = Desk(context, manner)
-    found = desk.mode(mode)
-    unit, display = desk.subject("unit", given["unit"]), desk.subject("display", given["display"])
+    unit, display = machine(desk, mode, given["unit"]), desk.subject("display", given["display"])
+    found = take(desk, "confirm", mode, unit)
     known = {
-        **desk.named(found),
+        **members(found),
         "unit": unit,
         "date": given["date"] or desk.writer.date,
         "outcome": given["outcome"],
         "display": display,
         "note": given["note"],
     }
-    desk.not_before(found, known["date"])
+    not_before(desk, found, known["date"])
     title = f"{found.document['title']} {found.label}: {given['outcome']}"
     slug = "-".join(found.rid.split("/")[1:])
     happening = Happening("confirmation", known["date"], slug, title[:80], known)
     contribution = record(desk.tree, happening, desk.writer)
     desk.finish(contribution)
-    if found.document.get("status") == "trial" and given["outcome"] != "failed" and not manner.dry_run:
+    if given["outcome"] != "failed" and not manner.dry_run:
         _say_what_is_next(desk, found, contribution)
 
 
 def _say_what_is_next(desk: Desk, found: Version, made: Contribution) -> None:
-    """Say how the mode becomes known good, or what it still lacks."""
+    """Where the mode is on trial with the settings that were confirmed: how it becomes known good."""
+    now = desk.document("print-mode", found.rid)
+    if now.get("status") != "trial" or shape_of("print-mode").digest(now) != found.digest:
+        return
     tree = Overlay(desk.tree, made.files)
     reason = f"Confirmed at {desk.writer.site}"
     try:

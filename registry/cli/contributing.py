@@ -26,7 +26,7 @@ from registry.model.shape import Shape
 from registry.question.names import Lying, UnknownRecord, lying, named
 from registry.question.registry import Registry
 from registry.question.snapshots import CommitSnapshot
-from registry.question.when import Version, version, withdrawal_words
+from registry.question.when import withdrawal_words
 
 __all__ = [
     "Desk",
@@ -53,8 +53,9 @@ class Manner:
 
 
 _KEYS = (
-    "JSON keys: message, files, changes (by file, each as in diff), warnings (each as in check), beware (what"
-    " else to know, in words), dry_run, commit (null in a dry run), landed."
+    "JSON keys: message, files, changes (by file, each as in diff), taken (mode, revision, why: of which"
+    " settings it speaks, or null), warnings (each as in check), beware (what else to know, in words),"
+    " dry_run, commit (null in a dry run), landed."
 )
 
 
@@ -144,6 +145,8 @@ class Desk:
         self.registry = open_registry(context)
         self._manner = manner
         self._owner = ""
+        self.taken: dict[str, str] | None = None
+        """The revision of a mode that this speaks of, where it speaks of one, and why of that."""
         self._beware: list[str] = []
         self._head = self.registry.repository.head()
         self.tree = self._at(self._head)
@@ -193,36 +196,10 @@ class Desk:
             self.beware(gone)
         return rid
 
-    def mode(self, text: str, *, offered: bool = False) -> Version:
-        """Return the version of the mode that is meant, and say so if it or its substrate is withdrawn."""
-        found = version(self.registry, text, ("print-mode",), offered=offered)
-        if gone := self.withdrawn(found):
-            self.beware(gone)
-        return found
-
     def beware(self, words: str) -> None:
         """Say something that the writer has to know, though nothing is wrong with what is written."""
         self._beware.append(words)
         click.echo(f"beware: {words}", err=True)
-
-    def named(self, mode: Version) -> dict[str, Any]:
-        """Return the members by which a record of what happened names a mode's settings."""
-        revision = mode.document.get("revision", mode.seq) if mode.draft else mode.seq
-        return {"mode": mode.rid, "mode_revision": revision, "settings_digest": mode.digest}
-
-    def not_before(self, mode: Version, day: str) -> None:
-        """Refuse a day on which nobody could have used the mode's settings: they were not written yet."""
-        revisions = self.registry.model.revisions(mode.path)
-        written = [each.recorded for each in revisions if each.digest == mode.digest and each.recorded]
-        if written and day[:10] < min(written):
-            raise RequestError(
-                f"{day[:10]} lies before {min(written)}, when the settings of {mode.rid} {mode.label} were "
-                "written: correct the day, or name the revision that was in use then"
-            )
-
-    def withdrawn(self, mode: Version) -> str:
-        """Return in words that the mode or its substrate is not to be used any more; empty where it is."""
-        return self.gone("print-mode", mode.rid) or self.gone("substrate", mode.document["substrate"])
 
     def gone(self, kind: str, rid: str) -> str:
         """Return in words that a record is withdrawn; empty where it is not."""
@@ -260,6 +237,7 @@ class Desk:
         if self._manner.form == "json":
             answer = changes_json(self.tree, contribution) | {
                 "warnings": to_rows(warnings),
+                "taken": self.taken,
                 "beware": self._beware,
                 "dry_run": self._manner.dry_run,
                 "commit": made or None,

@@ -56,7 +56,7 @@ def test_where_these_very_settings_failed_stands_first_and_is_no_confirmation(
         monkeypatch.setenv(f"GIT_{part}_NAME", "operator")
         monkeypatch.setenv(f"GIT_{part}_EMAIL", "operator@mill-lane.invalid")
     word = ("--outcome", "failed", "--unit", OTHER_UNIT, "--date", "2025-12-02", "--note", "It stuck.")
-    assert run(own_registry, "confirm", MODE, "--site", "mill-lane", *word).exit_code == 0
+    assert run(own_registry, "confirm", f"{MODE}@r4", "--site", "mill-lane", *word).exit_code == 0
     lines = run(own_registry, "show", MODE, *TODAY).stdout.splitlines()
     at = lines.index("FAILED with these very settings")
     assert lines[at + 1 : at + 3] == [

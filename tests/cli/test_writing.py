@@ -138,7 +138,7 @@ def test_a_mode_becomes_known_good_once_it_is_confirmed_and_measured(
     geometry = b'MEASUREMENT_GEOMETRY "transmission, 0:d"\nNUMBER_OF_FIELDS 5'
     reading.write_bytes(small.READINGS.replace(b"NUMBER_OF_FIELDS 5", geometry))
     litstock("revise", small.MODE, "--attach", str(reading), "--reason", "Read in transmission")
-    litstock("confirm", small.MODE, "--outcome", "good", "--unit", small.OTHER_UNIT)
+    litstock("confirm", f"{small.MODE}@r5", "--outcome", "good", "--unit", small.OTHER_UNIT)
     litstock("revise", small.MODE, "--set", "status=known-good", "--reason", "Confirmed at mill-lane")
     assert document(registry)["status"] == "known-good"
     shown = litstock("slug", small.MODE)
@@ -149,7 +149,7 @@ def test_adopting_takes_the_last_known_good_revision_while_the_newest_is_on_tria
     litstock: Litstock, registry: Path
 ) -> None:
     result = litstock("adopt", small.MODE, "--unit", small.OTHER_UNIT, "--at", "2025-12-01T08:00")
-    assert "r4 is on trial; adopting the last known-good r3" in result.stderr
+    assert "r3: the last known-good; r4 is on trial, name @r4 to take that" in result.stderr
     event = document(registry, result.stdout.strip())
     assert (event["mode_revision"], event["at"]) == (3, "2025-12-01T08:00:00+01:00")
     named = litstock("adopt", f"{small.MODE}@r4", "--unit", small.OTHER_UNIT, "--at", "2025-12-02T08:00")
