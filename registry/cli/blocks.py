@@ -7,12 +7,14 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 
-__all__ = ["INDENT", "labelled", "page_width", "paragraph"]
+__all__ = ["INDENT", "labelled", "page_width", "paragraph", "typed"]
 
 INDENT = "   "
 _WIDTH, _NARROWEST, _WIDEST = 100, 60, 120
 """Columns of a page that is no terminal; the least and the most that a terminal's page has."""
 _LABEL = 11
+_DEEPER = "    "
+"""Before what goes on of a command."""
 _BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=[^0-9\s])")
 _GLUE = "\u00a0"
 """Keeps a number and its unit on one line."""
@@ -50,3 +52,23 @@ def paragraph(text: str, lead: str = "", then: str = "") -> Iterator[str]:
         break_on_hyphens=False,
     )
     yield from (line.replace(_GLUE, " ") for line in lines)
+
+
+def typed(label: str, commands: Sequence[Sequence[str]]) -> Iterator[str]:
+    """Yield commands beside their label, to be pasted as they stand: a line that goes on says so.
+
+    A command is a list of what must not be parted, such as an option with its value.
+    """
+    room = page_width() - len(INDENT) - _LABEL - len(" \\")
+    for number, command in enumerate(commands):
+        lead = "" if number else label
+        lines = [command[0]]
+        for part in command[1:]:
+            if len(lines[-1]) + 1 + len(part) <= room:
+                lines[-1] += f" {part}"
+            else:
+                lines.append(_DEEPER + part)
+        for line in lines[:-1]:
+            yield f"{INDENT}{lead:<{_LABEL}}{line} \\"
+            lead = ""
+        yield f"{INDENT}{lead:<{_LABEL}}{lines[-1]}"

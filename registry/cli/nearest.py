@@ -1,12 +1,13 @@
 """`litstock nearest`: what to start from for a material that the registry does not have."""
 
+import shlex
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 import click
 
-from registry.cli.blocks import labelled, paragraph
+from registry.cli.blocks import labelled, paragraph, typed
 from registry.cli.completion import complete_assignments, complete_records
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
@@ -15,6 +16,7 @@ from registry.cli.values import said as worded
 from registry.cli.wording import remark_json
 from registry.contribute.described import described
 from registry.model.shape import shape_of
+from registry.model.units import plain_number
 from registry.nearest.asking import Asked, NearestAnswer, Relative, nearest
 
 __all__ = ["command"]
@@ -74,13 +76,16 @@ def command(
     light.transmittance_pct=42 thickness_um=190 finish=matte. Relatives are ranked by coating and inks
     first, then construction, base, transmittance, thickness and finish; another coating is no relative.
     The load is scaled so that the darkest solid comes to the same density. What is found is a start for a
-    trial, never a known-good setting: the re-wet trial comes first.
+    trial, never a known-good setting: the re-wet trial comes first. The answer ends with the commands that
+    record the material and a first trial like the nearest.
 
-    Exit code: 0 where there is a relative, 1 where guidance refuses the material or it has none.
+    Exit code: 0 where there is a relative, 1 where guidance refuses the material or it has none, 2 where no
+    material could be so.
 
     JSON keys: commit, facts, lighting, printer, why_not, refused (rule, level, applies, text, source),
     looked_at, apart (why, modes), relatives (place, mode, revision, substrate, title, printer, load_pct,
-    recorded_load_pct, steps, doubts, likenesses (path, label, answer, asked, found, unit), guidance, watch).
+    recorded_load_pct, steps, doubts, likenesses (path, label, answer, asked, found, unit), guidance, watch,
+    next (commands to type), held (why the load set there is not load_pct)).
     """
     document = described("substrate", facts, "coating=aqueous")
     registry = open_registry(context)
@@ -115,8 +120,54 @@ def _text(answer: NearestAnswer, units: str) -> Iterator[str]:
     if answer.apart and not (answer.refused or answer.why_not):
         yield ""
         yield from labelled("apart", [f"{modes} known-good: {why}" for why, modes in answer.apart])
+    if answer.relatives:
+        yield ""
+        yield from _next(answer)
     yield ""
     yield f"answered from commit {answer.commit[:12]}"
+
+
+def _next(answer: NearestAnswer) -> Iterator[str]:
+    first = answer.relatives[0]
+    yield from paragraph("To begin with the nearest, with names of your own for what is in capitals:")
+    yield from typed("next", _commands(answer.asked.facts, first))
+    if first.start.held:
+        yield from paragraph(f"{first.start.held[0].upper()}{first.start.held[1:]}.")
+
+
+def _commands(facts: Mapping[str, Any], each: Relative) -> list[list[str]]:
+    """Return the commands that record the material and its first trial, by parts that belong together."""
+    shape = shape_of("substrate")
+    known = shape.flatten(dict(facts))
+    lacking = [
+        path
+        for path, setting in shape.settings.items()
+        if path in shape.schema["required"] and path not in known
+        if not (setting.aside or setting.identity)
+    ]
+    given = {path: _assigned(found.value) for path, found in known.items()}
+    substrate = given | {path: path.upper() for path in lacking}
+    mode = each.start.settings
+    return [
+        ["litstock new substrate MAKER/GRADE", *_set(substrate), "--reason REASON"],
+        [
+            "litstock new print-mode MAKER/GRADE/MODE",
+            f"--like {each.mode.rid}@{each.mode.label}",
+            *_set(mode),
+            "--reason REASON",
+        ],
+    ]
+
+
+def _set(values: Mapping[str, Any]) -> list[str]:
+    return [f"--set {shlex.quote(f'{path}={value}')}" for path, value in values.items()]
+
+
+def _assigned(value: Any) -> str:
+    """Return a value as it is typed."""
+    if isinstance(value, list):
+        return ",".join(map(_assigned, value))
+    return plain_number(value) if isinstance(value, (int, float)) else str(value)
 
 
 def _block(place: int, each: Relative, units: str) -> Iterator[str]:
@@ -155,20 +206,23 @@ def _row(place: int, each: Relative) -> dict[str, Any]:
 
 
 def _json(answer: NearestAnswer) -> dict[str, Any]:
+    facts = answer.asked.facts
     return {
         "commit": answer.commit,
-        "facts": dict(answer.asked.facts),
+        "facts": dict(facts),
         "lighting": answer.asked.lighting,
         "printer": answer.asked.printer or None,
         "why_not": answer.why_not or None,
         "refused": [remark_json(each) for each in answer.refused],
         "looked_at": answer.looked_at,
         "apart": [{"why": why, "modes": modes} for why, modes in answer.apart],
-        "relatives": [_relative_json(place, each) for place, each in enumerate(answer.relatives, 1)],
+        "relatives": [
+            _relative_json(place, each, answer.asked.facts) for place, each in enumerate(answer.relatives, 1)
+        ],
     }
 
 
-def _relative_json(place: int, each: Relative) -> dict[str, Any]:
+def _relative_json(place: int, each: Relative, facts: Mapping[str, Any]) -> dict[str, Any]:
     layers = each.mode.document["layers"]
     return {
         "place": place,
@@ -187,4 +241,6 @@ def _relative_json(place: int, each: Relative) -> dict[str, Any]:
         ],
         "guidance": [remark_json(remark) for remark in each.remarks],
         "watch": list(each.watch),
+        "next": [" ".join(parts) for parts in _commands(facts, each)],
+        "held": each.start.held or None,
     }

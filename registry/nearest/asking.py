@@ -8,6 +8,7 @@ from registry.index.readmodel import Subject
 from registry.model.sound import is_sound
 from registry.nearest.kinship import Kinship, kinship
 from registry.nearest.load import Scaled, scaled_load
+from registry.nearest.start import Start, start_from, usual_load, with_load
 from registry.question.advice import Remark
 from registry.question.attached import attached, measurement_of
 from registry.question.hypothetical import judged
@@ -39,8 +40,8 @@ class _Search(NamedTuple):
 
     registry: Registry
     asked: Asked
-    printer: dict[str, Any] | None
-    """The printer asked for."""
+    printer: tuple[str, dict[str, Any]] | None
+    """The printer asked for: its id and document."""
 
 
 class Relative(NamedTuple):
@@ -55,6 +56,8 @@ class Relative(NamedTuple):
     """What guidance says of the new material printed so."""
     watch: tuple[str, ...]
     """What to try and to look at, first what fails first."""
+    start: Start
+    """What to set in a copy of the mode, for the first trial."""
 
 
 class NearestAnswer(NamedTuple):
@@ -89,7 +92,7 @@ def nearest(registry: Registry, asked: Asked) -> NearestAnswer:
             "multi), as the maker's data sheet says"
         )
     search = _Search(registry, asked, _printer(registry, asked.printer))
-    chemistry = {"printer": search.printer or {"ink_chemistry": _RESIN}}
+    chemistry = {"printer": search.printer[1] if search.printer else {"ink_chemistry": _RESIN}}
     refused = tuple(
         each for each in judged(registry, {"substrate": asked.facts, **chemistry}) if each.refuses
     )
@@ -117,8 +120,11 @@ def _why_not(asked: Asked) -> str:
     return "no light goes through it: there is nothing to print that is lit from behind"
 
 
-def _printer(registry: Registry, name: str) -> dict[str, Any] | None:
-    return registry.document(named(registry, name, ("printer",)).blob) if name else None
+def _printer(registry: Registry, name: str) -> tuple[str, dict[str, Any]] | None:
+    if not name:
+        return None
+    subject = named(registry, name, ("printer",))
+    return subject.rid, registry.document(subject.blob)
 
 
 def _known_good(registry: Registry) -> list[Subject]:
@@ -155,23 +161,26 @@ def _counted(reasons: Iterable[str]) -> tuple[tuple[str, int], ...]:
 def _relative(search: _Search, subject: Subject, film: dict[str, Any], near: Kinship) -> Relative:
     registry, asked, wanted = search
     mode = version_of(registry, subject, subject.seq, "known good")
-    printer = registry.document(named(registry, mode.document["printer"], ("printer",)).blob)
-    other = wanted if wanted and wanted.get("title") != printer.get("title") else None
+    own: str = mode.document["printer"]
+    document = registry.document(named(registry, own, ("printer",)).blob)
+    name, printer = wanted or (own, document)
     load = scaled_load(
         mode.document,
         _densities(registry, mode),
         asked.facts.get("light", {}).get("transmittance_pct"),
-        (printer, other),
+        (document, printer if name != own else None),
         open_weave=bool(film.get("fabric", {}).get("open_area_pct")),
     )
-    case = {
-        "substrate": asked.facts,
-        "mode": _with_load(mode.document, load.load_pct),
-        "printer": other or printer,
-    }
-    said = judged(registry, case)
+    case = {"substrate": asked.facts, "mode": with_load(mode.document, load.load_pct), "printer": printer}
     return Relative(
-        mode, subject.substrate, film["title"], near, load, said, tuple(_watch(asked.facts, near, case, load))
+        mode,
+        subject.substrate,
+        film["title"],
+        near,
+        load,
+        judged(registry, case),
+        tuple(_watch(asked.facts, near, case, load)),
+        start_from(case, load.load_pct, name),
     )
 
 
@@ -193,20 +202,12 @@ def _densities(registry: Registry, mode: Version) -> tuple[float, float] | None:
     return float(read[found.white]), float(read.max())
 
 
-def _with_load(mode: dict[str, Any], load_pct: float) -> dict[str, Any]:
-    layers = [
-        {**layer, "load_pct": load_pct} if layer["what"] == "colour" else layer for layer in mode["layers"]
-    ]
-    return {**mode, "layers": layers}
-
-
 def _watch(facts: Mapping[str, Any], near: Kinship, case: Mapping[str, Any], load: Scaled) -> Iterable[str]:
     """Yield what to try first, and what the differences make doubtful."""
     yield _FIRST_TRIAL
-    usual = case["printer"].get("backlit_load_pct", {}) if case["mode"]["lighting"] == "backlit" else {}
-    if usual and not usual.get("low_pct", 0) <= load.load_pct <= usual.get("high_pct", load.load_pct):
-        between = f"{usual['low_pct']:g} to {usual['high_pct']:g} %"
-        yield f"the load lies outside the printer's usual {between}: print a ladder"
+    usual = usual_load(case)
+    if usual and not usual[0] <= load.load_pct <= usual[1]:
+        yield f"the load lies outside the printer's usual {usual[0]:g} to {usual[1]:g} %: print a ladder"
     heat, bears = case["mode"].get("heat", {}), facts.get("heat", {}).get("max_web_c")
     web = heat.get("web_centre_c") or heat.get("cure_c")
     unknown = [each.label for each in near.likenesses if each.answer == "unknown" and each.asked is None]

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 from registry.light.film import Patch
 from registry.light.ink import ink_volume
 
-__all__ = ["Scaled", "scaled_load"]
+__all__ = ["Scaled", "resolution_on", "scaled_load"]
 
 
 class Scaled(NamedTuple):
@@ -106,7 +106,7 @@ def _for_printer(
     old, new = printers
     if new is None:
         return 1.0
-    volumes = (_full(old, mode["motion"]["resolution"]), _full(new, resolution or _first(new, mode)))
+    volumes = (_full(old, mode["motion"]["resolution"]), _full(new, resolution or resolution_on(new, mode)))
     if None in volumes:
         doubts.append("a printer's drop volume is unknown: loads of two printers cannot be told apart")
         return 1.0
@@ -115,7 +115,8 @@ def _for_printer(
     return before / after  # type: ignore[operator]
 
 
-def _first(printer: Mapping[str, Any], mode: Mapping[str, Any]) -> str:
+def resolution_on(printer: Mapping[str, Any], mode: Mapping[str, Any]) -> str:
+    """Return at what resolution another printer prints a mode: the mode's own, else its first."""
     offered = printer.get("resolutions", [])
     wanted = str(mode["motion"]["resolution"])
     return wanted if wanted in offered or not offered else str(offered[0])
