@@ -11,6 +11,7 @@ from registry.index.readmodel import Value
 from registry.lit.quantities import is_lit
 from registry.model.units import plain_number, written
 from registry.question.advice import Remark
+from registry.question.withdrawal import withdrawn_words
 
 __all__ = [
     "UNSOURCED",
@@ -121,16 +122,10 @@ def _withdrawal(judged: Judged, offer: Offer) -> str:
 
 
 def withdrawal_words(what: str, held: Mapping[str, tuple[Value, ...]]) -> str:
-    """Return that something was withdrawn, when and why, and what to use instead, as far as it is said."""
-    said = {
-        part: held[f"withdrawn.{part}"][0].txt
-        for part in ("date", "reason", "instead")
-        if f"withdrawn.{part}" in held
-    }
-    text = f"the {what} was withdrawn"
-    text += f" on {said['date']}" if "date" in said else ""
-    text += f": {said['reason'].rstrip('.')}" if "reason" in said else ""
-    return text + (f"; use {said['instead']} instead" if "instead" in said else "")
+    """Return that something is withdrawn, since when and why, and what to use instead, as far as it is said."""
+    begin = "withdrawn."
+    said = {path.removeprefix(begin): held[path][0].txt for path in held if path.startswith(begin)}
+    return f"the {what} is {withdrawn_words(said)}"
 
 
 def _margin_words(known: Known, margin: Margin, units: str, beside: Sequence[float]) -> str:

@@ -13,6 +13,7 @@ from registry.cli.values import said
 from registry.cli.wording import draft_words, kind_words, landed_words, standing_words
 from registry.question.advice import Remark
 from registry.question.registry import Registry
+from registry.question.withdrawal import withdrawn_words
 
 __all__ = ["show_text", "source_words"]
 
@@ -82,12 +83,12 @@ def _which(answer: Shown) -> str:
 
 def _standing(answer: Shown) -> Iterator[str]:
     if withdrawal := answer.version.document.get("withdrawn"):
-        instead = f"; use {withdrawal['instead']} instead" if "instead" in withdrawal else ""
-        yield f"withdrawn on {withdrawal['date']}: {withdrawal['reason']}{instead}"
+        yield withdrawn_words(withdrawal)
     elif answer.standing == "withdrawn":
         yield "withdrawn"
     elif answer.standing != "current":
-        yield standing_words(answer.standing)
+        why = f": {answer.on_trial_because}" if answer.on_trial_because else ""
+        yield standing_words(answer.standing) + why
     if answer.known_good and answer.version.seq != answer.known_good:
         good, trial = answer.known_good, answer.trial
         yield f"r{good} is the last known-good revision: use it until r{trial} is confirmed"

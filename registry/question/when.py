@@ -13,6 +13,7 @@ from registry.question.drafts import File, draft_of
 from registry.question.inforce import InForce, in_force
 from registry.question.names import named, once_named
 from registry.question.registry import NotThen, Registry
+from registry.question.withdrawal import withdrawn_words
 
 __all__ = [
     "NotThen",
@@ -63,14 +64,11 @@ class Version:
 def withdrawal_words(rid: str, document: dict[str, Any]) -> str:
     """Return since when a record is withdrawn, why, and what to use instead; empty where it is not.
 
-    >>> withdrawal_words("a/b", {"withdrawn": {"date": "2026-01-02", "reason": "old", "instead": "a/c"}})
+    >>> withdrawal_words("a/b", {"withdrawn": {"date": "2026-01-02", "reason": "old.", "instead": "a/c"}})
     'a/b is withdrawn since 2026-01-02: old; use a/c instead'
     """
     gone = document.get("withdrawn")
-    if not gone:
-        return ""
-    instead = f"; use {gone['instead']} instead" if "instead" in gone else ""
-    return f"{rid} is withdrawn since {gone['date']}: {gone['reason']}{instead}"
+    return f"{rid} is {withdrawn_words(gone)}" if gone else ""
 
 
 def version(registry: Registry, text: str, kinds: Sequence[str] = (), *, offered: bool = False) -> Version:
