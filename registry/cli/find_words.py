@@ -122,7 +122,7 @@ def _withdrawal(judged: Judged, offer: Offer) -> str:
 
 
 def withdrawal_words(what: str, held: Mapping[str, tuple[Value, ...]]) -> str:
-    """Return that something is withdrawn, since when and why, and what to use instead, as far as it is said."""
+    """Return that something is withdrawn, since when, why, and what to use instead, as far as it is said."""
     begin = "withdrawn."
     said = {path.removeprefix(begin): held[path][0].txt for path in held if path.startswith(begin)}
     return f"the {what} is {withdrawn_words(said)}"
