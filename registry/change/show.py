@@ -18,6 +18,7 @@ from registry.question.advice import Remark, remarks
 from registry.question.case import case_of
 from registry.question.names import named
 from registry.question.registry import Registry
+from registry.question.standing import why_on_trial
 from registry.question.when import Version, version
 
 __all__ = ["Advice", "Confirmed", "Shown", "ShownValue", "show"]
@@ -90,7 +91,9 @@ class Shown:
 
     version: Version
     standing: str
-    """Known good only while its own settings are confirmed; of another version, what its file says."""
+    """Known good only while its own settings are confirmed; of a draft, what its file says."""
+    on_trial_because: str
+    """Why these settings are on trial; empty where they are not."""
     newest: int
     """Number of the newest landed revision; 0 where none has landed."""
     trial: int
@@ -129,12 +132,12 @@ def show(registry: Registry, text: str, today: datetime.date, place: str = "") -
     shape = shape_of(found.kind)
     subjects = registry.model.named(found.rid, found.kind)
     subject = subjects[0] if subjects else None
-    is_newest = subject is not None and subject.seq == found.seq and not found.draft
     earlier = registry.model.last_known_good(subject) if subject else None
     values = tuple(_values(registry, shape, found))
     return Shown(
         version=found,
-        standing=subject.standing if subject and is_newest else _said(found),
+        standing=_said(found) if found.draft else found.standing,
+        on_trial_because=why_on_trial(registry, found),
         newest=subject.seq if subject else 0,
         trial=subject.seq if subject and earlier else 0,
         known_good=earlier.seq if earlier else 0,
@@ -172,7 +175,7 @@ def _advice(registry: Registry, found: Version, place: str) -> Advice:
 
 
 def _said(found: Version) -> str:
-    """Return how a version stands by its own word."""
+    """Return how a draft stands by its own word."""
     return str(found.document.get("status", "withdrawn" if "withdrawn" in found.document else "current"))
 
 

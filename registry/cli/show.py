@@ -48,11 +48,12 @@ def command(
     "unknown"; of a check sum and the like the beginning, which JSON has in full.
 
     JSON keys: commit, record (kind, record, title, asked, revision, number, draft, standing,
-    settings_digest, reason, recorded, landed, in_force), standing, newest, trial, known_good, withdrawn,
-    values and unknown (path, label, group, unit, value, effect, scope, meaning, aside, computed, source,
-    needed, note), confirmations (record, site, unit, date, outcome, revision, counts, note), advice (place,
-    judged, rules: rule, level, applies, text, source; cautions: of, text), related (heading,
-    kind, record, title, words), unsourced (paths), draft (label, where, missing, fault, changes).
+    settings_digest, reason, recorded, landed, in_force), standing, on_trial_because, newest, trial,
+    known_good, withdrawn, values and unknown (path, label, group, unit, value, effect, scope, meaning,
+    aside, computed, source, needed, note), confirmations (record, site, unit, date, outcome, revision,
+    counts, note), advice (place, judged, rules: rule, level, applies, text, source; cautions: of, text),
+    related (heading, kind, record, title, words), unsourced (paths), draft (label, where, missing, fault,
+    changes).
     """
     registry = open_registry(context)
     answer = show(registry, record, date.date(), place)
@@ -70,6 +71,7 @@ def _json(registry: Registry, answer: Shown, units: str) -> dict[str, Any]:
         "commit": answer.commit,
         "record": version_json(registry, answer.version),
         "standing": answer.standing,
+        "on_trial_because": answer.on_trial_because or None,
         "newest": answer.newest or None,
         "trial": answer.trial or None,
         "known_good": answer.known_good or None,
