@@ -125,11 +125,11 @@ def command(context: click.Context, /, ladder: Path, units: str, form: str, **gi
     JSON keys: commit, substrate, printer, lamp, criteria, load_pct, error_pct, passes, volume_ml_m2,
     resolution, reached, reason, inks (ink, load_pct, error_pct, of_load_pct, density, words, stops
     (criterion, load_pct, error_pct, words)), dry (passes, heaviest_pct, first_failed_pct, failed, untried),
-    guidance, doubts, drawn. With --draft the answer is that of litstock new instead.
+    fewer (passes, why), guidance, doubts, drawn. With --draft the answer is that of litstock new instead.
     """
     from registry.cli.tune_words import COLUMNS, json_of, rows_of, text_of  # noqa: PLC0415 (numpy and scipy)
     from registry.tune.asking import TuneRequest, tune  # noqa: PLC0415
-    from registry.tune.choose import Asked  # noqa: PLC0415
+    from registry.tune.criteria import Asked  # noqa: PLC0415
 
     if given["draft"] and not given["reason"]:
         raise RequestError("a draft needs its reason: --reason TEXT")

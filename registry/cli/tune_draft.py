@@ -53,6 +53,10 @@ def _document(desk: Desk, answer: TuneAnswer, rid: str, model: str | None) -> di
             )
         return with_identity("print-mode", rid, start)
     found = version(desk.registry, model, ("print-mode",))
+    if sum(layer["what"] == "colour" for layer in found.document["layers"]) > 1:
+        raise RequestError(
+            f"{found.rid} lays colour twice and a ladder tells the load of one layer: draft from another"
+        )
     document = like(
         "print-mode",
         rid,

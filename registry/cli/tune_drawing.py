@@ -3,12 +3,12 @@
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 from matplotlib.figure import Figure
 
 from registry.cli.drawing import INCHES, line_of, save
 from registry.light.fit import FitError, rising, turning
 from registry.tune.asking import TuneAnswer
+from registry.tune.criteria import readings
 from registry.tune.ladder import Rung
 
 __all__ = ["draw"]
@@ -42,12 +42,14 @@ def draw(answer: TuneAnswer, path: Path) -> Path:
 
 
 def _curve(plot: Any, rungs: list[Rung], name: str, number: int, ink: str) -> None:
-    load = np.array([each.load_pct for each in rungs])
-    if name == "hue":
-        about = rungs[int(np.argmin(load))].hue_deg
-        read = np.array([(each.hue_deg - about + 180) % 360 - 180 for each in rungs])
-    else:
-        read = np.array([getattr(each, name) for each in rungs])
+    if not rungs:
+        return
+    about = min(rungs, key=lambda each: each.load_pct).hue_deg
+
+    def of(rung: Rung) -> float:
+        return (rung.hue_deg - about + 180) % 360 - 180 if name == "hue" else float(getattr(rung, name))
+
+    load, read = readings(rungs, of)
     plot.plot(
         load, read, _MARKS[number % len(_MARKS)], color="black", markersize=3, fillstyle="none", label=ink
     )

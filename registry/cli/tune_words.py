@@ -10,7 +10,8 @@ from registry.cli.page import aligned
 from registry.cli.values import said
 from registry.cli.wording import remark_json
 from registry.tune.asking import TuneAnswer
-from registry.tune.choose import Dry, InkChoice
+from registry.tune.choose import InkChoice
+from registry.tune.drying import Dry
 
 __all__ = ["COLUMNS", "json_of", "rows_of", "text_of"]
 
@@ -45,6 +46,11 @@ def text_of(answer: TuneAnswer, units: str, drawn: Path | None) -> Iterator[str]
     yield "dry, and not re-wet"
     for each in choice.dry:
         yield from labelled(f"{each.passes} passes", [_dry_words(each)])
+    if choice.fewer:
+        yield ""
+        yield "why not in fewer passes"
+        for passes, why in choice.fewer:
+            yield from labelled(f"{passes} passes", [why])
     doubts = [*answer.doubts, *(each.text for each in answer.remarks if each.level == "warn")]
     if doubts:
         yield ""
@@ -55,8 +61,9 @@ def text_of(answer: TuneAnswer, units: str, drawn: Path | None) -> Iterator[str]
         [
             f"densities over the film are {_response()}",
             f"chroma and hue stand against the lit white, lamp {answer.lamp}",
-            "density: isotonic regression; chroma and hue: the polynomial that foretells best",
-            "± is a standard error, by leaving out one load of the ladder at a time",
+            "density: isotonic regression, and what more ink adds to it by one that rises ever less",
+            "chroma and hue: the polynomial that foretells best",
+            "± is a standard error, by leaving out one load at a time; another print or day is not in it",
         ],
     )
     if drawn:
@@ -141,6 +148,7 @@ def json_of(answer: TuneAnswer, drawn: Path | None) -> dict[str, Any]:
             for row, each in zip(rows_of(answer), choice.inks, strict=True)
         ],
         "dry": [each._asdict() for each in choice.dry],
+        "fewer": [{"passes": passes, "why": why} for passes, why in choice.fewer],
         "guidance": [remark_json(each) for each in answer.remarks],
         "doubts": list(answer.doubts),
         "drawn": None if drawn is None else str(drawn),

@@ -1,4 +1,4 @@
-"""Curves through a ladder of ink loads: density, which only rises, and chroma and hue, which turn."""
+"""Curves through a ladder of ink loads: density, which rises ever less, and chroma and hue, which turn."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -6,13 +6,26 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 from scipy.interpolate import PchipInterpolator
-from scipy.optimize import isotonic_regression
+from scipy.optimize import isotonic_regression, nnls
 
-__all__ = ["Array", "Curve", "FitError", "first_reaching", "jackknife", "peak", "rising", "turning"]
+__all__ = [
+    "Array",
+    "Curve",
+    "FitError",
+    "Mask",
+    "first_reaching",
+    "jackknife",
+    "peak",
+    "rising",
+    "slowing",
+    "turning",
+]
 
 Array = npt.NDArray[np.float64]
+Mask = npt.NDArray[np.bool_]
 
 _HIGHEST_ORDER = 4
+_ROUNDING = 1e-9
 _STEPS = 2001
 """Places at which a curve is looked at between its ends."""
 
@@ -90,6 +103,52 @@ def rising(load: Array, reading: Array) -> Curve:
     return Curve(places[0], places[-1], through, _spread(reading - through(load), len(places)))
 
 
+def slowing(load: Array, reading: Array) -> Curve:
+    """Return the curve of readings that rise ever less as load rises.
+
+    Parameters
+    ----------
+    load, reading : array, shape (n,)
+        As for `rising`.
+
+    Returns
+    -------
+    Curve
+        Straight from load to load, never falling and never steeper than before: of all such lines the one
+        with the least squares.
+
+    Raises
+    ------
+    FitError
+        Fewer than 3 different loads, or a value that is no number.
+
+    Notes
+    -----
+    Source: concave regression (Hildreth, J. Am. Stat. Assoc. 49 (1954) 598), solved as least squares with
+    coefficients that are not negative (Lawson and Hanson 1974). It is for slopes: those of `rising` follow
+    every reading's noise, and the last of them that is steep enough lies too far up, the more so the more
+    loads are read. Left out: a curve that starts to rise more steeply, as one with a toe does.
+
+    Examples
+    --------
+    >>> curve = slowing(np.array([0, 50, 100, 150.0]), np.array([0, 1.0, 0.9, 1.1]))
+    >>> np.diff(curve.at(np.array([0, 50, 100, 150.0]))).round(3).tolist()
+    [0.95, 0.05, 0.05]
+    """
+    places, means, weights = _means(load, reading)
+    bends = np.minimum(places[:, np.newaxis], places[np.newaxis, 1:]) - places[0]
+    level = np.ones((len(places), 1))
+    basis = np.hstack([level, -level, bends]) * np.sqrt(weights)[:, np.newaxis]
+    found, _ = nnls(basis, means * np.sqrt(weights))
+    line = found[0] - found[1] + bends @ found[2:]
+
+    def of(where: Array) -> Array:
+        answer: Array = np.interp(where, places, line)
+        return answer
+
+    return Curve(places[0], places[-1], of, _spread(reading - of(load), len(places)))
+
+
 def turning(load: Array, reading: Array) -> Curve:
     """Return the curve of readings that may rise, peak and fall.
 
@@ -155,13 +214,17 @@ def first_reaching(curve: Curve, wanted: float) -> float | None:
 
 
 def peak(curve: Curve) -> tuple[float, bool]:
-    """Return the load at which a curve is highest, and whether it falls again within what was read."""
+    """Return the load at which a curve is highest, and whether it falls again within what was read.
+
+    A fall that is no larger than the readings' own spread about the curve is none.
+    """
     loads = curve.loads
-    highest = int(np.argmax(curve.at(loads)))
-    return float(loads[highest]), highest < len(loads) - 1
+    values = curve.at(loads)
+    highest = int(np.argmax(values))
+    return float(loads[highest]), bool(values[highest] - values[-1] > curve.residual + _ROUNDING)
 
 
-def jackknife(loads: Array, found: Callable[[Array], float | None]) -> float | None:
+def jackknife(loads: Array, found: Callable[[Mask], float | None]) -> float | None:
     """Return the standard error of a load found from a ladder, by leaving out one load at a time.
 
     Parameters

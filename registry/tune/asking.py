@@ -1,5 +1,6 @@
 """From a question to the registry: the load that a ladder calls for, on one material and printer."""
 
+import re
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
@@ -17,12 +18,14 @@ from registry.question.hypothetical import judged
 from registry.question.names import named
 from registry.question.registry import Registry
 from registry.question.when import Version, newest_version
-from registry.tune.choose import Asked, Choice, choose
+from registry.tune.choose import Choice, choose
+from registry.tune.criteria import Asked
 from registry.tune.ladder import Ladder, ladder_of
 
 __all__ = ["TuneAnswer", "TuneRequest", "starting_mode", "tune"]
 
 _DEFAULT_LAMP = "D50"
+_RESOLUTION = re.compile(r"[1-9][0-9]{1,3}x[1-9][0-9]{1,3}")
 _FILM_OFF = 0.1
 """A film whose transmittance lies so far (as a share) from the record's is worth a word."""
 
@@ -82,6 +85,8 @@ def tune(registry: Registry, data: bytes, request: TuneRequest) -> TuneAnswer:
     except FitError as error:
         raise RegistryError(f"the ladder allows no choice: {error}") from error
     resolution = request.resolution or str(printer.document.get("resolutions", [""])[0])
+    if resolution and not _RESOLUTION.fullmatch(resolution):
+        raise RequestError(f"{resolution!r} is no resolution: write dots an inch both ways, as 720x720")
     mode = starting_mode(substrate.rid, printer.rid, choice, resolution)
     case = {"substrate": substrate.document, "mode": mode, "printer": printer.document}
     return TuneAnswer(
@@ -97,7 +102,7 @@ def tune(registry: Registry, data: bytes, request: TuneRequest) -> TuneAnswer:
         _volume(printer.document, resolution, choice.load_pct),
         resolution,
         tuple(each for each in judged(registry, case) if each.certain),
-        (*choice.doubts, *_doubts(ladder, substrate.document, printer.document, choice)),
+        (*choice.doubts, *_doubts(ladder, substrate.document, printer.document, choice), *_of_lamp(scene)),
     )
 
 
@@ -129,9 +134,11 @@ def _with_density(
         raise RequestError(
             f"{request.substrate} has no light.reflectance_back_pct: contrast in ambient light rests on it"
         )
+    if light.get("scattering") == "clear" and not scene.diffuse:
+        raise RequestError(f"{request.substrate} is clear: lit, one sees through it, and no contrast is told")
     back = light["reflectance_back_pct"] / 100
-    film = Layer(ladder.white_transmittance, light.get("reflectance_face_pct", 100 * back) / 100, back)
     try:
+        film = Layer(ladder.white_transmittance, light.get("reflectance_face_pct", 100 * back) / 100, back)
         density = density_for_contrast(scene, film, request.contrast)
     except ValueError as error:
         raise RequestError(str(error)) from error
@@ -149,6 +156,11 @@ def _volume(printer: Mapping[str, Any], resolution: str, load_pct: float) -> flo
         return None
     across, along = (int(each) for each in resolution.split("x"))
     return round(ink_volume(drop, (across, along), load_pct), 2)
+
+
+def _of_lamp(scene: Scene | None) -> Iterator[str]:
+    if scene is not None and scene.lamp is None:
+        yield f"the lamp of {scene.title} is unknown: colours are computed under {_DEFAULT_LAMP}"
 
 
 def _doubts(

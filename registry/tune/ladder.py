@@ -19,7 +19,7 @@ import numpy as np
 from registry.errors import RegistryError
 from registry.light.density import Response, density
 from registry.light.fit import Array
-from registry.light.grid import SpectrumError, checked, grid_of
+from registry.light.grid import Grid, SpectrumError, checked, grid_of
 from registry.light.lab import lab
 from registry.light.sources import Source
 from registry.light.tristimulus import xyz
@@ -150,12 +150,18 @@ def _faults(table: Table) -> Iterator[str]:
 def _ladder(table: Table, spectra: Array, wavelengths: Array, lamp: Source, how: Conditions) -> Ladder:
     try:
         grid = grid_of(wavelengths)
-        spectra = checked(spectra, grid, kind="transmittance")
+        return _computed(table, checked(spectra, grid, kind="transmittance"), grid, lamp, how)
     except SpectrumError as error:
         raise LadderError((str(error),)) from error
+
+
+def _computed(table: Table, spectra: Array, grid: Grid, lamp: Source, how: Conditions) -> Ladder:
+    """Return the ladder; raise SpectrumError where its spectra are too short, or its film is black."""
     loads = np.array([_number(each["LOAD_PCT"]) for each in table.sets], dtype=np.float64)
     bare = spectra[loads == 0].mean(axis=0)
     white = xyz(bare, grid, lamp)
+    if not (white > 0).all():
+        raise SpectrumError("the unprinted film lets no light through: every density is relative to it")
     colours = lab(xyz(spectra, grid, lamp), white)
     chroma = np.hypot(colours[:, 1], colours[:, 2])
     hue = np.degrees(np.arctan2(colours[:, 2], colours[:, 1])) % 360

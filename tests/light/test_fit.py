@@ -1,9 +1,11 @@
+import math
+
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from registry.light.fit import FitError, first_reaching, jackknife, peak, rising, turning
+from registry.light.fit import FitError, first_reaching, jackknife, peak, rising, slowing, turning
 
 _LOADS = np.arange(0, 301, 25.0)
 
@@ -94,3 +96,40 @@ def test_leaving_loads_out_finds_a_larger_error_for_noisier_readings() -> None:
 
 def test_too_few_answers_give_no_error() -> None:
     assert jackknife(_LOADS, lambda _: None) is None
+
+
+def test_a_slowing_curve_never_falls_and_never_steepens() -> None:
+    noise = np.random.default_rng(5).normal(0, 0.05, len(_LOADS))
+    steps = np.diff(slowing(_LOADS, 2 * (1 - np.exp(-_LOADS / 120)) + noise).at(_LOADS))
+    assert np.all(steps >= -1e-9)
+    assert np.all(np.diff(steps) <= 1e-9)
+
+
+def test_readings_that_rise_ever_less_are_met_exactly() -> None:
+    assert slowing(_LOADS, np.sqrt(_LOADS)).at(_LOADS).tolist() == pytest.approx(np.sqrt(_LOADS).tolist())
+
+
+def test_a_fall_within_the_noise_is_no_peak() -> None:
+    rng = np.random.default_rng(2)
+    level = [
+        peak(turning(_LOADS, 70 * (1 - np.exp(-_LOADS / 70)) + rng.normal(0, 0.3, 13))) for _ in range(40)
+    ]
+    assert sum(falls for _, falls in level) <= 2
+
+
+@pytest.mark.parametrize("step", [10, 20])
+def test_the_error_is_honest_and_the_load_unbiased_where_noise_is_known(step: int) -> None:
+    """A target density: what leaving loads out says against what repeating the ladder shows."""
+    rng, loads = np.random.default_rng(4), np.arange(60, 281, float(step))
+    found: list[float] = []
+    errors: list[float] = []
+    for _ in range(60):
+        read = 0.008 * loads + rng.normal(0, 0.01, len(loads))
+
+        def reached(keep: np.ndarray, read: np.ndarray = read) -> float | None:
+            return first_reaching(rising(loads[keep], read[keep]), 1.5)
+
+        found.append(reached(np.ones(len(loads), dtype=bool)) or math.nan)
+        errors.append(jackknife(loads, reached) or math.nan)
+    assert np.mean(found) == pytest.approx(187.5, abs=0.5)
+    assert np.sqrt(np.mean(np.square(errors))) == pytest.approx(np.std(found), rel=0.6)

@@ -1,6 +1,7 @@
 """Ladders for tests: made by the demo's own physical model, or told rung by rung."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from registry.measurement.conditions import Conditions
@@ -8,7 +9,7 @@ from registry.tune.ladder import Ladder, Rung
 from tools.simulate_ladder import Ladder as Simulated
 from tools.simulate_ladder import text_of
 
-__all__ = ["LOADS", "ladder_text", "told"]
+__all__ = ["LOADS", "ladder_text", "together", "told"]
 
 LOADS = tuple(range(60, 281, 20))
 
@@ -46,6 +47,7 @@ def told(
     rewet_from: float = 1e9,
     passes: tuple[int, ...] = (16,),
     inks: tuple[str, ...] = ("C", "CMY"),
+    loads: Sequence[float] = LOADS,
 ) -> Ladder:
     """Return a ladder whose readings are functions of the load."""
     rungs = [
@@ -64,6 +66,11 @@ def told(
         )
         for each in passes
         for ink in inks
-        for load in LOADS
+        for load in loads
     ]
     return Ladder(tuple(rungs), Conditions(kind="transmission"), 0.38)
+
+
+def together(*ladders: Ladder) -> Ladder:
+    """Return several ladders of one film as one."""
+    return replace(ladders[0], rungs=tuple(rung for each in ladders for rung in each.rungs))

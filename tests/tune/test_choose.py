@@ -2,15 +2,19 @@
 
 import math
 from dataclasses import replace
+from typing import Any
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from registry.light.fit import FitError
-from registry.tune.choose import Asked, choose, dry
+from registry.tune.choose import choose
+from registry.tune.criteria import Asked
+from registry.tune.drying import dry
 from registry.tune.ladder import Ladder
-from tests.tune.ladders import LOADS, told
+from tests.tune.ladders import LOADS, together, told
 
 _NOTHING = Asked(gain=None, chroma=False, hue_deg=None, mottle=None)
 _BEER = 0.008  # density a point of load
@@ -103,13 +107,168 @@ def test_a_load_that_dried_above_one_that_did_not_is_no_setting() -> None:
 
 
 def test_the_fewest_passes_that_allow_the_load_are_chosen() -> None:
-    slow = told(linear, passes=(20,))
     fast = told(linear, passes=(12,), wet_from=160)
-    middle = told(linear, passes=(16,))
-    ladder = Ladder((*fast.rungs, *middle.rungs, *slow.rungs), slow.how, 0.38)
+    ladder = together(fast, told(linear, passes=(16, 20)))
     assert choose(ladder, replace(_NOTHING, density=1.5)).passes == 16
     assert choose(ladder, replace(_NOTHING, density=1.0)).passes == 12
     assert choose(ladder, replace(_NOTHING, density=1.0, passes=20)).passes == 20
+
+
+def test_with_a_target_the_fewest_passes_win_though_more_would_carry_a_heavier_load() -> None:
+    """In more passes the same ink comes out a little thinner, so that its target lies higher."""
+    ladder = together(told(linear, passes=(12,)), told(lambda load: 0.95 * linear(load), passes=(16,)))
+    found = choose(ladder, replace(_NOTHING, density=1.5))
+    assert found.passes == 12
+    assert found.load_pct == pytest.approx(187.5, abs=0.1)
+
+
+def test_why_fewer_passes_do_not_do_is_told() -> None:
+    ladder = together(told(linear, passes=(12,), wet_from=160), told(linear, passes=(16,)))
+    found = choose(ladder, replace(_NOTHING, density=1.5))
+    assert [passes for passes, _ in found.fewer] == [12]
+    assert "140 %: the heaviest that stayed dry (at 160 % C did not dry)" in found.fewer[0][1]
+
+
+def test_a_target_between_two_loads_is_found_between_them() -> None:
+    ladder = told(linear, loads=(60, 100, 140, 180, 220))
+    assert choose(ladder, replace(_NOTHING, density=_BEER * 163)).load_pct == pytest.approx(163, abs=0.1)
+
+
+def test_a_target_that_the_lightest_load_reaches_is_said_so() -> None:
+    found = choose(told(linear), replace(_NOTHING, density=0.1))
+    assert (found.load_pct, found.reached, found.error_pct) == (LOADS[0], True, None)
+    assert "already at the lightest read" in found.reason
+
+
+def test_a_target_beyond_where_the_darkest_ink_stops_is_not_reached_and_its_own_stop_is_the_reason() -> None:
+    black = told(linear, inks=("K",), mottle=lambda load: load / 200)
+    others = told(lambda load: 0.5 * linear(load), inks=("Y", "CMY"), mottle=lambda load: load / 260)
+    for wanted in (1.9, 9.0):  # within what was read, and far beyond it
+        found = choose(together(black, others), replace(_NOTHING, density=wanted, mottle=1.0))
+        assert not found.reached
+        assert found.load_pct == pytest.approx(200, abs=1)
+        assert f"K comes to {linear(200):.2f} where its mottle passes 1" in found.reason
+
+
+def test_black_alone_is_the_darkest_solid_though_an_overprint_is_darker() -> None:
+    overprint = told(lambda load: 2 * linear(load), inks=("CMYK",))
+    found = choose(together(told(linear, inks=("K", "C")), overprint), replace(_NOTHING, density=1.5))
+    assert found.reason.startswith("K reaches")
+    assert found.load_pct == pytest.approx(187.5, abs=0.1)
+
+
+def test_without_black_an_overprint_is_the_darkest_solid() -> None:
+    overprint = told(lambda load: 2 * linear(load), inks=("CMY",))
+    found = choose(together(told(linear, inks=("C",)), overprint), replace(_NOTHING, density=1.5))
+    assert found.reason.startswith("CMY reaches")
+
+
+def test_an_ink_that_one_pass_count_lacks_has_no_say_there() -> None:
+    ladder = together(told(linear, inks=("C", "K", "CMY"), passes=(16,)), told(linear, passes=(12,)))
+    found = choose(ladder, replace(_NOTHING, passes=12))
+    assert [each.ink for each in found.inks] == ["C"]
+    assert any("K was read at 0 loads in 12 passes" in each for each in found.doubts)
+
+
+def test_a_pass_count_with_too_few_loads_leaves_the_others_their_say() -> None:
+    ladder = together(told(linear, passes=(12,), loads=(100, 200)), told(linear, passes=(16,)))
+    assert choose(ladder, Asked()).passes == 16
+
+
+def test_what_three_loads_cannot_tell_is_said_and_the_rest_is_judged() -> None:
+    found = choose(told(linear, loads=(100, 160, 220)), replace(Asked(), density=1.5))
+    assert found.load_pct == pytest.approx(187.5, abs=0.1)
+    assert any("chroma and hue of C: 3 loads are too few" in each for each in found.doubts)
+
+
+def test_two_loads_of_every_ink_allow_no_choice() -> None:
+    with pytest.raises(FitError, match="3 loads or more"):
+        choose(told(linear, loads=(100, 200)), Asked())
+
+
+def test_hue_without_a_load_from_which_it_could_have_turned_is_said_not_to_be_judged() -> None:
+    found = choose(told(linear, loads=(120, 160, 200, 240), hue=lambda load: load), Asked())
+    assert found.load_pct == 240
+    assert any("hue of C: no load at or below 100 %" in each for each in found.doubts)
+
+
+def test_mottle_judged_at_two_loads_is_said_not_to_be_judged() -> None:
+    ladder = told(linear, mottle=lambda load: 2.0 if load in {60, 80} else None)
+    found = choose(ladder, replace(_NOTHING, mottle=1.0))
+    assert found.load_pct == LOADS[-1]
+    assert any("mottle of C: it was judged at 2 loads" in each for each in found.doubts)
+
+
+def test_a_solid_that_reads_as_black_itself_has_no_density_there() -> None:
+    ladder = told(lambda load: linear(load) if load < 240 else math.inf, inks=("K", "CMY"))
+    found = choose(ladder, replace(_NOTHING, density=1.5))
+    assert found.load_pct == pytest.approx(187.5, abs=0.1)
+    assert any("K reads as black itself from 240 % on" in each for each in found.doubts)
+
+
+def test_readings_of_one_load_twice_count_together() -> None:
+    twice = together(told(linear), told(linear))
+    assert choose(twice, replace(_NOTHING, density=1.5)).load_pct == pytest.approx(187.5, abs=0.1)
+
+
+@pytest.mark.parametrize("step", [10, 20])
+def test_noise_does_not_move_where_more_ink_stops_paying(step: int) -> None:
+    """Of 2·(1 − exp(−L/120)) ten points add 0.05 at about 149 %: the mean of many noisy ladders says so."""
+    found = []
+    for seed in range(40):
+        noise = np.random.default_rng(seed)
+        ladder = told(
+            lambda load, noise=noise: 2 * (1 - math.exp(-load / 120)) + noise.normal(0, 0.01),  # type: ignore[misc]
+            inks=("C",),
+            loads=range(60, 281, step),
+        )
+        found.append(choose(ladder, replace(_NOTHING, gain=0.05)).load_pct)
+    assert np.mean(found) == pytest.approx(149, abs=4)
+
+
+def slip(ladder: Ladder, load: float, **said: Any) -> Ladder:
+    """Return a ladder with one line of cyan said otherwise."""
+    rungs = [
+        replace(each, **said) if (each.ink, each.load_pct) == ("C", load) else each for each in ladder.rungs
+    ]
+    return replace(ladder, rungs=tuple(rungs))
+
+
+def test_one_light_solid_said_not_to_be_dry_is_pointed_at() -> None:
+    found = choose(slip(told(linear), 80, dried=False), _NOTHING)
+    assert found.load_pct == 60
+    assert any(
+        "C did not dry at 80 % in 16 passes, and yet stood at 280 %: look at that line" in each
+        for each in found.doubts
+    )
+
+
+def test_the_lightest_solid_said_to_have_re_wet_is_pointed_at_though_no_load_is_left() -> None:
+    with pytest.raises(FitError, match="C re-wet at 60 % in 16 passes, and yet stood at 280 %"):
+        choose(slip(told(linear), 60, rewet=True), _NOTHING)
+
+
+def test_a_slip_in_another_pass_count_is_pointed_at_too() -> None:
+    ladder = together(told(linear, passes=(12,)), slip(told(linear, passes=(16,)), 80, dried=False))
+    assert any("at 80 % in 16 passes" in each for each in choose(ladder, _NOTHING).doubts)
+
+
+def test_a_ladder_that_dries_and_then_does_not_is_no_contradiction() -> None:
+    doubts = choose(told(linear, wet_from=180), _NOTHING).doubts
+    assert not any("look at that line" in each for each in doubts)
+
+
+def test_overprints_tried_less_far_than_the_load_are_said() -> None:
+    ladder = together(told(linear, inks=("C",)), told(linear, inks=("CMY",), loads=(60, 100, 140)))
+    assert any("overprints were tried up to 140 % only" in each for each in choose(ladder, _NOTHING).doubts)
+
+
+def test_the_heaviest_load_that_dried_has_nothing_in_hand() -> None:
+    at_the_edge, below = (
+        choose(told(linear, wet_from=220), replace(_NOTHING, density=wanted)) for wanted in (9, 1)
+    )
+    assert any("nothing is left in hand" in each for each in at_the_edge.doubts)
+    assert not any("nothing is left in hand" in each for each in below.doubts)
 
 
 def test_a_ladder_that_never_dried_allows_no_setting() -> None:
@@ -129,7 +288,7 @@ def test_a_ladder_without_single_inks_is_refused() -> None:
 
 def test_the_layer_takes_the_largest_load_and_the_others_are_held_back() -> None:
     heavy, light = told(linear, inks=("K", "CMY")), told(linear, inks=("C",), mottle=lambda load: load / 140)
-    found = choose(Ladder((*heavy.rungs, *light.rungs), heavy.how, 0.38), replace(_NOTHING, mottle=1.0))
+    found = choose(together(heavy, light), replace(_NOTHING, mottle=1.0))
     by_ink = {each.ink: each.load_pct for each in found.inks}
     assert by_ink["C"] == pytest.approx(140, abs=1)
     assert found.load_pct == by_ink["K"] == LOADS[-1]

@@ -7,7 +7,8 @@ import pytest
 
 from registry.light.sources import source
 from registry.measurement import read_cgats
-from registry.tune.choose import Asked, choose
+from registry.tune.choose import choose
+from registry.tune.criteria import Asked
 from registry.tune.ladder import Ladder, LadderError, ladder_of
 from tests.tune.ladders import LOADS, ladder_text
 
@@ -92,3 +93,18 @@ def test_a_spectrum_that_no_film_has_is_refused() -> None:
     cells = row.split("\t")
     with pytest.raises(LadderError, match=r"1\.3"):
         read(text.replace(row, "\t".join([*cells[:20], "1.3", *cells[21:]])))
+
+
+def test_readings_that_end_too_early_are_refused() -> None:
+    text = re.sub(r"SPECTRAL_NM(3\d\d|4[0-4]\d)", r"READ_\1", ladder_text())
+    with pytest.raises(LadderError, match=r"450 to \d+ nm is too short"):
+        read(text)
+
+
+def test_a_film_that_lets_no_light_through_is_refused() -> None:
+    text = ladder_text()
+    row = next(line for line in text.splitlines() if "\tfilm\t" in line)
+    cells = row.split("\t")
+    black = "\t".join([*cells[:8], *["0.000000"] * len(cells[8:])])
+    with pytest.raises(LadderError, match="lets no light through"):
+        read(text.replace(row, black))

@@ -1,0 +1,109 @@
+"""`litstock tune` on ladders and places that a shop may have: incomplete, of a clear film, of no lamp."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.goldens import run
+from tests.lit.lighted import LightedShop, reading
+from tests.tune.ladders import ladder_text
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a registry with a lit box, one whose lamp nobody knows, and films of which one is impossible."""
+    folder = tmp_path_factory.mktemp("tune") / "registry"
+    made = LightedShop(folder)
+    light = {"transmittance_pct": 38, "reflectance_back_pct": 55}
+    with made.series:
+        made.lit_film("maker/film", reading())
+        made.lit_film("maker/mirror", light={**light, "reflectance_back_pct": 80, "scattering": "diffusing"})
+        made.lit_film("maker/clear", light={**light, "scattering": "clear"})
+        twice = [{"what": "colour", "load_pct": 110}, {"what": "white", "load_pct": 60}]
+        made.lit_film("maker/two-faces", mode_layers=[*twice, twice[0]])
+        made.put("display", "harbour-yard/dark", ambient_lx=100)
+        made.registry()
+    return folder
+
+
+def without(text: str, pattern: str) -> str:
+    """Return a ladder without the sets that match."""
+    kept = [line for line in text.splitlines() if not re.search(pattern, line)]
+    sets = sum(bool(re.match(r"\d+\t", line)) for line in kept)
+    return re.sub(r"NUMBER_OF_SETS\s+\d+", f"NUMBER_OF_SETS\t{sets}", "\n".join(kept) + "\n")
+
+
+def tune(shop: Path, tmp_path: Path, text: str, *args: str, film: str = "maker/film") -> tuple[int, str, str]:
+    path = tmp_path / "ladder.txt"
+    path.write_text(text, encoding="utf-8")
+    result = run(shop, "tune", str(path), "--substrate", film, "--printer", "wide", *args)
+    return result.exit_code, " ".join(result.stdout.split()), result.stderr
+
+
+@pytest.mark.parametrize(
+    ("pattern", "says"),
+    [
+        (r"\tK\t\d+\t16\t", "K was read at 0 loads in 16 passes"),
+        (r"\tCMY\t(1[6-9]|2)\d+\t16\t", "overprints were tried up to 140 % only"),
+        (r"\tCMY\t", "no overprint was tried"),
+        (r"\tC\t(?!60|80|100)\d+\t16\t", "chroma and hue of C: 3 loads are too few"),
+    ],
+)
+def test_a_ladder_that_lacks_something_is_answered_and_drawn(
+    shop: Path, tmp_path: Path, pattern: str, says: str
+) -> None:
+    drawn = tmp_path / "ladder.svg"
+    code, output, _ = tune(
+        shop, tmp_path, without(ladder_text(), pattern), "--passes", "16", "-o", str(drawn)
+    )
+    assert code == 0
+    assert says in output
+    assert drawn.stat().st_size > 5000
+
+
+def test_an_ink_too_dark_to_read_is_answered_and_drawn(shop: Path, tmp_path: Path) -> None:
+    lines = [
+        "\t".join([*line.split("\t")[:8], *["0"] * 36]) if re.search(r"\tK\t2[0-8]0\t16\t", line) else line
+        for line in ladder_text().splitlines()
+    ]
+    drawn = tmp_path / "ladder.svg"
+    code, output, _ = tune(shop, tmp_path, "\n".join([*lines, ""]), "--passes", "16", "-o", str(drawn))
+    assert code == 0
+    assert "K reads as black itself from 200 % on" in output
+
+
+_DRAFT = ("--draft", "maker/film/new", "--reason", "x", "--site", "mill-lane")
+_CONTRAST = ("--for", "harbour-yard/box", "--contrast", "20")
+
+
+@pytest.mark.parametrize(
+    ("film", "args", "says"),
+    [
+        ("maker/film", ("--resolution", "720"), "'720' is no resolution"),
+        ("maker/mirror", _CONTRAST, "add up to at most 1"),
+        ("maker/clear", _CONTRAST, "one sees through it"),
+        ("maker/film", ("--for", "harbour-yard/dark", "--contrast", "20"), "not known of"),
+        ("maker/film", (*_DRAFT, "--like", "maker/two-faces/mode"), "lays colour twice"),
+    ],
+)
+def test_what_cannot_be_answered_is_refused_with_the_reason(
+    shop: Path, tmp_path: Path, film: str, args: tuple[str, ...], says: str
+) -> None:
+    code, _, error = tune(shop, tmp_path, ladder_text(), *args, film=film)
+    assert code == 2
+    assert says in error
+
+
+def test_an_unknown_lamp_is_said(shop: Path, tmp_path: Path) -> None:
+    code, output, _ = tune(shop, tmp_path, ladder_text(), "--for", "harbour-yard/dark")
+    assert code == 0
+    assert "is unknown: colours are computed under D50" in output
+
+
+def test_a_slip_at_a_light_load_is_pointed_at(shop: Path, tmp_path: Path) -> None:
+    text = re.sub(r"(\tC\t80\t16\t)yes", r"\1no", ladder_text())
+    code, output, _ = tune(shop, tmp_path, text, "--passes", "16")
+    assert code == 0
+    assert "Load 60 % in 16 passes: the heaviest that stayed dry (at 80 % C did not dry)" in output
+    assert "C did not dry at 80 % in 16 passes, and yet stood at 280 %: look at that line" in output
