@@ -101,10 +101,11 @@ def recorded(panel: Mapping[str, Any] | None) -> Mounted:
     )
     if not through:
         said = "is recorded as 0 %" if through == 0 else "is not recorded"
-        untold = f"the panel's transmittance {said}: record panel.transmittance_pct"
+        untold = f"the panel's transmittance (panel.transmittance_pct), which {said}"
         return Mounted(position, untold=untold, spreads=spreads)
     if back is not None and through + back > 100:
-        untold = f"the panel's transmittance and reflectance add up to {through + back:g} %: one is wrong"
+        added = f"panel.transmittance_pct and reflectance_pct add up to {through + back:g} %"
+        untold = f"what the panel lets through and throws back ({added}: one is wrong)"
         return Mounted(position, untold=untold, spreads=spreads)
     share = None if back is None else back / 100
     return Mounted(

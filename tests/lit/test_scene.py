@@ -60,9 +60,9 @@ def test_panels_on_both_sides_that_a_face_was_read_through_count_once_each() -> 
 @pytest.mark.parametrize(
     ("panel", "says"),
     [
-        ({"position": "front"}, "transmittance is not recorded"),
+        ({"position": "front"}, "which is not recorded"),
         ({"position": "front", "transmittance_pct": 0}, "recorded as 0 %"),
-        ({"position": "both"}, "transmittance is not recorded"),
+        ({"position": "both"}, "which is not recorded"),
         ({"position": "front", "transmittance_pct": 70, "reflectance_pct": 60}, "add up to 130 %"),
     ],
 )
