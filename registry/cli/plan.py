@@ -43,14 +43,14 @@ def _lengths(command: Any) -> Any:
     "--piece",
     "alone",
     multiple=True,
-    metavar="PIECE",
+    metavar="[NAME=]SIZE",
     help="What is to be printed; may be given again, and may be turned to fit.",
 )
 @click.option(
     "--set",
     "sets",
     multiple=True,
-    metavar="PIECE[+PIECE...]",
+    metavar="[NAME=]SIZE[+SIZE...]",
     help="Panels that hang side by side: never turned, one roll, one run. May be given again.",
 )
 @click.option("--coverage", metavar="PERCENT", help="Mean coverage of the image, before the load.")
@@ -77,8 +77,9 @@ def _lengths(command: Any) -> Any:
 def command(context: click.Context, /, mode: str, place: str, units: str, form: str, **given: Any) -> None:
     """Plan a job: pieces nested on the material, metres, waste, hours and ink.
 
-    A PIECE is WIDTHxHEIGHT or WIDTHxHEIGHTxCOUNT, finished size as it hangs, in mm; with a name
-    poster=1200x1800x6. With --units us every size is in inches and every length of material in feet.
+    A SIZE is WIDTHxHEIGHT or WIDTHxHEIGHTxCOUNT, finished size as it hangs, in mm; with a name
+    poster=1200x1800x6, and of a set one name for all its panels, wall=1000x2000x3+800x2000. With --units us
+    every size is in inches and every length of material in feet.
 
     PERCENT is the sum of the channels, as in 60, or each channel, as in C=20,M=15,Y=10,K=5: what the
     separated image inks on average of 100 % a channel. The mode's load is put on top of it.

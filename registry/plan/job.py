@@ -15,7 +15,7 @@ MOST_PIECES = 2000
 
 _NUMBER = r"[0-9]{1,6}(?:\.[0-9]{1,4})?"
 _PIECE = re.compile(rf"({_NUMBER})[x×]({_NUMBER})(?:[x×]([0-9]{{1,5}}))?")
-_NAMED = re.compile(r"(?:([^=]+)=)?([^=]+)")
+_NAMED = re.compile(r"(?:([^=+]+)=)?([^=]+)")
 _SHARE = re.compile(rf"([^=]+)=({_NUMBER})")
 _SMALLEST, _LARGEST = 1, 100_000
 """Sides of a piece, in mm."""
@@ -111,7 +111,7 @@ def _named(texts: Sequence[str]) -> list[tuple[str, str, str]]:
     for text in texts:
         form = _NAMED.fullmatch(text)
         if form is None:
-            raise _no_piece(text)
+            raise _unreadable(text)
         name = (form[1] or "").strip()
         if len(name) > _NAME or not name.isprintable():
             raise RequestError(f"{name!r} is no name for a piece: at most {_NAME} letters on one line")
@@ -127,7 +127,7 @@ def _size_name(size: str) -> str:
 def _piece(text: str, size: str, name: str, of_set: str, system: str) -> Piece:
     form = _PIECE.fullmatch(size.strip())
     if form is None:
-        raise _no_piece(text)
+        raise _unreadable(text)
     width, height = (metric(float(form[number]), "mm", system) for number in (1, 2))
     count = int(form[3] or 1)
     for side in (width, height):
@@ -140,10 +140,18 @@ def _piece(text: str, size: str, name: str, of_set: str, system: str) -> Piece:
     return Piece(name, width, height, count, of_set)
 
 
-def _no_piece(text: str) -> RequestError:
+def _unreadable(text: str) -> RequestError:
+    """Return what to write instead of what was written for a piece, or for a set."""
+    if "+" not in text:
+        write = "WIDTHxHEIGHTxCOUNT, as in 1200x1800x6, with a name poster=1200x1800x6"
+        return RequestError(
+            f"{text!r} is no piece: write {write}, and in a --set several of them joined by +"
+        )
+    sizes = [part.rpartition("=")[2].strip() for part in text.split("+")]
+    sizes = sizes if all(map(_PIECE.fullmatch, sizes)) else ["1000x2000x3", "800x2000"]
     return RequestError(
-        f"{text!r} is no piece: write WIDTHxHEIGHTxCOUNT, as in 1200x1800x6, with a name poster=1200x1800x6, "
-        "and in a set several of them joined by +"
+        f"{text!r} is no piece and no set: pieces joined by + are a set, whose name stands once, before the "
+        f"whole of it: --set wall={'+'.join(sizes)}"
     )
 
 

@@ -50,6 +50,30 @@ def test_what_is_no_piece_is_refused_with_what_to_write(text: str, said: str) ->
     assert said in str(refused.value)
 
 
+@pytest.mark.parametrize(
+    ("alone", "sets"),
+    [
+        ([], ["left=1180x1750+right=1180x1750"]),
+        ([], ["1180x1750+right=1180x1750"]),
+        ([], ["wall=left=1180x1750+1180x1750"]),
+        (["1180x1750+1180x1750"], []),
+    ],
+)
+def test_who_names_panels_is_told_to_name_the_whole_set(alone: list[str], sets: list[str]) -> None:
+    with pytest.raises(RequestError) as refused:
+        pieces_of(alone, sets)
+    said, _, written = str(refused.value).partition(": --set ")
+    assert said.startswith(f"{(alone or sets)[0]!r} is no piece and no set")
+    assert "name stands once, before the whole of it" in said
+    assert [(each.name, each.width_mm) for each in pieces_of([], [written])] == [("wall", 1180)] * 2
+
+
+def test_a_set_that_cannot_be_read_is_answered_with_one_that_can() -> None:
+    with pytest.raises(RequestError) as refused:
+        pieces_of([], ["wall=1180x1750+1180"])
+    assert pieces_of([], [str(refused.value).partition(": --set ")[2]])
+
+
 def test_two_sets_of_one_name_are_refused() -> None:
     with pytest.raises(RequestError) as refused:
         pieces_of([], ["wall=10x10", "wall=20x20"])
