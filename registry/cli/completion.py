@@ -22,9 +22,12 @@ __all__ = [
     "Completer",
     "complete_assignments",
     "complete_conditions",
+    "complete_draft",
+    "complete_facts",
     "complete_fields",
     "complete_paths",
     "complete_records",
+    "complete_resolutions",
     "complete_values",
 ]
 
@@ -102,6 +105,51 @@ def complete_assignments(*kinds: str, record: str = "record") -> Completer:
     return complete
 
 
+def complete_facts(context: click.Context, of: click.Parameter, incomplete: str) -> list[CompletionItem]:
+    """Complete what is known of a material, first what decides which others are its relatives."""
+    from registry.nearest.kinship import DECIDES  # noqa: PLC0415 (every command loads this module)
+
+    path, equals, _ = incomplete.partition("=")
+    if equals:
+        return complete_assignments("substrate")(context, of, incomplete)
+    shape = shape_of("substrate")
+    told = {each.partition("=")[0].strip() for each in context.params.get(of.name or "") or ()}
+    rest = (each for each, setting in shape.settings.items() if setting.descriptive)
+    return [
+        CompletionItem(f"{each}=", help=_words(shape.settings[each]))
+        for each in dict.fromkeys((*DECIDES, *rest))
+        if each.startswith(path) and each not in told
+    ]
+
+
+def complete_resolutions(context: click.Context, _: click.Parameter, incomplete: str) -> list[CompletionItem]:
+    """Complete a resolution: one that the printer named offers, or any printer where none is named."""
+    wanted: str = context.params.get("printer") or ""
+    try:
+        model = _chosen(context).model
+        printers = {each.id: each.rid for each in model.subjects("printer") if wanted in {"", each.rid}}
+        offered = model.values("resolutions", "printer")
+    except RegistryError:
+        return []
+    found: dict[str, list[str]] = {}
+    for subject, rid in printers.items():
+        for value in offered.get(subject, ()):
+            found.setdefault(value.txt, []).append(rid)
+    return [
+        CompletionItem(each, help=f"of {', '.join(rids)}")
+        for each, rids in sorted(found.items(), key=lambda held: (len(held[0]), held[0]))
+        if each.startswith(incomplete)
+    ]
+
+
+def complete_draft(context: click.Context, of: click.Parameter, incomplete: str) -> list[CompletionItem]:
+    """Complete the id of a mode that is to be: it begins with its substrate, the one named if any is."""
+    named: str = context.params.get("substrate") or ""
+    films = [each.value for each in complete_records("substrate")(context, of, "")]
+    meant = [f"{each}/" for each in films if named in {"", each, each.partition("/")[2]}]
+    return [CompletionItem(each, goes_on=True) for each in meant if each.startswith(incomplete)]
+
+
 def complete_values(*settings: tuple[str, str]) -> Completer:
     """Return a completer of what records say already at these settings: record kind and path."""
 
@@ -170,7 +218,7 @@ def _settings(kinds: Iterable[str], incomplete: str) -> Iterator[CompletionItem]
     for path, kind in paths.items():
         setting = shape_of(kind).setting_at(path)
         if setting and path.startswith(incomplete) and not path.startswith("$"):
-            yield CompletionItem(path, help=f"{setting.label} {setting.unit}".strip())
+            yield CompletionItem(path, help=_words(setting))
 
 
 def _allowed(setting: Setting | None) -> tuple[str, ...]:
@@ -208,5 +256,5 @@ def _fitting(setting: Known) -> tuple[str, ...]:
     return (*ordered, "=", "!=", *(("~",) if setting.sort == "text" else ()))
 
 
-def _words(setting: Known) -> str:
+def _words(setting: Known | Setting) -> str:
     return f"{setting.label} {setting.unit}".strip()

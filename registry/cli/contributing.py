@@ -75,6 +75,7 @@ def contributes(command: Callable[..., None]) -> Callable[..., None]:
             "--site",
             envvar="LITSTOCK_SITE",
             metavar="SITE",
+            shell_complete=complete_records("site"),
             help="The site that writes; else LITSTOCK_SITE.",
         ),
         click.option("--dry-run", is_flag=True, help="Check and show the change; write nothing."),

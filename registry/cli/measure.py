@@ -47,7 +47,13 @@ class Unreadable(RegistryError):
 )
 @click.option("--attach", is_flag=True, help="Record the file as the reference measurement of --mode.")
 @click.option("--reason", default="", help="With --attach: why; it stays with the record for good.")
-@click.option("--site", envvar="LITSTOCK_SITE", metavar="SITE", help="With --attach: the site that writes.")
+@click.option(
+    "--site",
+    envvar="LITSTOCK_SITE",
+    metavar="SITE",
+    shell_complete=complete_records("site"),
+    help="With --attach: the site that writes.",
+)
 @click.option("--dry-run", is_flag=True, help="With --attach: check and show it; write nothing.")
 @format_option(*TABLE_FORMATS)
 @click.pass_context

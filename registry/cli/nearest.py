@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from registry.cli.blocks import labelled, paragraph, typed
-from registry.cli.completion import complete_assignments, complete_records
+from registry.cli.completion import complete_facts, complete_records
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
 from registry.cli.output import figures, say, write_json, write_table
@@ -40,7 +40,7 @@ _COLUMNS = {
     metavar="PATH=VALUE...",
     nargs=-1,
     required=True,
-    shell_complete=complete_assignments("substrate"),
+    shell_complete=complete_facts,
 )
 @click.option(
     "--printer",
@@ -142,8 +142,7 @@ def _commands(facts: Mapping[str, Any], each: Relative) -> list[list[str]]:
     lacking = [
         path
         for path, setting in shape.settings.items()
-        if path in shape.schema["required"] and path not in known
-        if not (setting.aside or setting.identity)
+        if setting.descriptive and path in shape.schema["required"] and path not in known
     ]
     given = {path: _assigned(found.value) for path, found in known.items()}
     substrate = given | {path: path.upper() for path in lacking}

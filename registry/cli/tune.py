@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from registry.cli.completion import complete_records
+from registry.cli.completion import complete_draft, complete_records, complete_resolutions
 from registry.cli.contributing import Manner
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
@@ -47,6 +47,7 @@ _FIXED = 0.0
     "--resolution",
     default="",
     metavar="DPI",
+    shell_complete=complete_resolutions,
     help="Of the ladder, 720x720; the printer's first if not given.",
 )
 @click.option(
@@ -97,10 +98,26 @@ _FIXED = 0.0
     metavar="FILE",
     help="Draw the curves: FILE.pdf, FILE.png or FILE.svg.",
 )
-@click.option("--draft", metavar="MAKER/GRADE/MODE", help="Write a print mode on trial with this load.")
-@click.option("--like", metavar="MODE", help="With --draft: take everything else from this mode.")
+@click.option(
+    "--draft",
+    metavar="MAKER/GRADE/MODE",
+    shell_complete=complete_draft,
+    help="Write a print mode on trial with this load.",
+)
+@click.option(
+    "--like",
+    metavar="MODE",
+    shell_complete=complete_records("print-mode"),
+    help="With --draft: take everything else from this mode.",
+)
 @click.option("--reason", default="", help="With --draft: why; it stays with the record for good.")
-@click.option("--site", envvar="LITSTOCK_SITE", metavar="SITE", help="With --draft: the site that writes.")
+@click.option(
+    "--site",
+    envvar="LITSTOCK_SITE",
+    metavar="SITE",
+    shell_complete=complete_records("site"),
+    help="With --draft: the site that writes.",
+)
 @click.option("--dry-run", is_flag=True, help="With --draft: check and show it; write nothing.")
 @units_option
 @format_option(*TABLE_FORMATS)

@@ -28,7 +28,7 @@ def described(kind: str, texts: Iterable[str], example: str) -> dict[str, Any]:
     faults: list[str] = []
     for path, text in assignments(texts, example).items():
         try:
-            _refuse_names(shape, path)
+            _refuse_aside(shape, path)
             document = assigned(shape, document, {path: text})
         except RequestError as error:
             faults.append(str(error))
@@ -38,12 +38,13 @@ def described(kind: str, texts: Iterable[str], example: str) -> dict[str, Any]:
     return document
 
 
-def _refuse_names(shape: Shape, path: str) -> None:
+def _refuse_aside(shape: Shape, path: str) -> None:
     setting = shape.setting_at(path)
-    if setting and (setting.aside or setting.identity):
-        raise RequestError(f"{path} says nothing of what {a_kind(shape.kind)} is like: leave it out")
-    if setting and ANY in setting.path:
+    if setting is None or setting.descriptive:
+        return
+    if ANY in setting.path:
         raise RequestError(f"{path} is of an entry of a list, and those play no part here: leave it out")
+    raise RequestError(f"{path} says nothing of what {a_kind(shape.kind)} is like: leave it out")
 
 
 def _unfit(kind: str, document: dict[str, Any]) -> Iterator[str]:

@@ -51,6 +51,11 @@ class Setting:
         """Whether its values are numbers."""
         return self.type in {"number", "integer"}
 
+    @property
+    def descriptive(self) -> bool:
+        """Whether it says what a thing is like: no name, nothing said aside, nothing of a list's entry."""
+        return not (self.aside or self.identity or ANY in self.path)
+
 
 @dataclass(frozen=True, slots=True)
 class Found:

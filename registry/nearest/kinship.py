@@ -4,7 +4,7 @@ import math
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-__all__ = ["MATTERS", "Kinship", "Likeness", "kinship"]
+__all__ = ["DECIDES", "MATTERS", "Kinship", "Likeness", "kinship"]
 
 SAME, NEAR, DIFFERS, UNKNOWN = "same", "near", "differs", "unknown"
 _COST = {SAME: 0.0, UNKNOWN: 1.0, DIFFERS: 2.0}
@@ -53,6 +53,8 @@ MATTERS: tuple[tuple[str, str, str], ...] = (
     ("finish", "finish", ""),
 )
 """What is compared, first what matters most: path, label, unit (common practice, no source)."""
+DECIDES: tuple[str, ...] = (*(path for path, _, _ in MATTERS), "heat.max_web_c")
+"""What to say of a material, first what matters most; the last is what its mode's heat is held against."""
 
 
 def kinship(asked: Mapping[str, Any], found: Mapping[str, Any]) -> Kinship:

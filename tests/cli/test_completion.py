@@ -17,8 +17,9 @@ from registry.cli.completion import (
 )
 from registry.cli.find import command
 from registry.cli.main import main
+from registry.nearest.kinship import MATTERS
 from tests import small
-from tests.find.shop import SITE
+from tests.find.shop import SITE, Shop
 
 
 def offered(folder: Path, *typed: str) -> list[CompletionItem]:
@@ -97,6 +98,44 @@ def test_paths_are_completed_by_kind(counter: Path) -> None:
         "fire.nfpa-701.rating",
         "fire.nfpa-701.certificate",
     ]
+
+
+def test_of_a_material_what_decides_is_offered_first_and_no_name_at_all(counter: Path) -> None:
+    found = completed(counter, "nearest", "")
+    assert found[:9] == [*(f"{path}=" for path, _, _ in MATTERS), "heat.max_web_c="]
+    assert {"title=", "maker=", "grade=", "notes=", "fire.*.rating="} & {*found} == set()
+    assert found[9] == "product_code="
+    assert completed(counter, "nearest", "coating=aqueous", "coa") == []
+    assert completed(counter, "nearest", "coating=a") == ["coating=aqueous"]
+
+
+def test_whoever_writes_is_offered_the_sites(counter: Path) -> None:
+    sites = ["harbour-yard", "mill-lane"]
+    for typed in (("tune", "x.txt"), ("measure", "x.txt"), ("revise", "lumenfold/best")):
+        assert [each for each in completed(counter, *typed, "--site", "") if each in sites] == sites
+    assert completed(counter, "measure", "x.txt", "--site", "m") == ["mill-lane"]
+
+
+def test_tune_is_offered_modes_resolutions_and_the_beginning_of_a_draft(tmp_path: Path) -> None:
+    shop = Shop(tmp_path / "registry")
+    with shop.series:
+        shop.put("printer", "fine", resolutions=["600x1200", "600x600"])
+        shop.put("printer", "coarse", resolutions=["360x360", "600x600"])
+        modes = [shop.film("maker/film"), shop.film("other/banner")]
+        shop.registry()
+
+    def tune(*typed: str) -> list[str]:
+        return completed(tmp_path / "registry", "tune", "x.txt", *typed)
+
+    assert tune("--like", "") == modes
+    assert tune("--resolution", "") == ["360x360", "600x600", "600x1200"]
+    assert tune("--printer", "fine", "--resolution", "") == ["600x600", "600x1200"]
+    assert tune("--printer", "wide", "--resolution", "") == []
+    assert tune("--draft", "") == ["maker/film/", "other/banner/"]
+    assert tune("--substrate", "banner", "--draft", "") == ["other/banner/"]
+    assert tune("--substrate", "maker/film", "--draft", "o") == []
+    begun = offered(tmp_path / "registry", "tune", "x.txt", "--draft", "m")
+    assert [(item.value, item.goes_on) for item in begun] == [("maker/film/", True)]
 
 
 def test_ids_of_all_kinds_are_completed_where_none_is_named(counter: Path) -> None:
