@@ -1,6 +1,6 @@
 """`litstock new`: start a record."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -8,13 +8,15 @@ import click
 
 from registry.cli.completion import complete_assignments, complete_records
 from registry.cli.contributing import Desk, Manner, contributes, handed, reason_option
+from registry.cli.taking import offered_words
 from registry.contribute.assign import added, assigned
-from registry.contribute.drafting import left_behind, like, skeleton, with_identity
+from registry.contribute.drafting import left_behind, like, skeleton, sourced, unsourced, with_identity
 from registry.contribute.given import record_in
 from registry.contribute.prepare import create
 from registry.model.kinds import KINDS, path_of, place_at
 from registry.model.shape import shape_of
-from registry.question.when import version
+from registry.question.standing import failed_trial, why_on_trial
+from registry.question.when import version, withdrawal_words
 from registry.shipped import shipped
 
 __all__ = ["command"]
@@ -69,6 +71,8 @@ def command(context: click.Context, /, kind: str, identifier: str, manner: Manne
     document = assigned(shape, document, values)
     for text in given["add"]:
         document = added(shape, document, text)
+    if given["model"]:
+        document = _own(desk, kind, document, values)
     contribution = create(
         desk.tree, path_of(kind, identifier), document, writer=desk.writer, reason=given["reason"]
     )
@@ -84,18 +88,44 @@ def _copy(desk: Desk, kind: str, rid: str, model: str, values: Mapping[str, str]
     return document
 
 
+def _own(desk: Desk, kind: str, document: dict[str, Any], values: Iterable[str]) -> dict[str, Any]:
+    """Return a copy that does not call copied what was set; say of which values the source is missing."""
+    bare = unsourced(kind, document, values)
+    if not bare:
+        return document
+    desk.beware(
+        f"no source is known of {', '.join(bare)}: give it, such as --set sources.{next(iter(bare.values()))}"
+        ".kind=measured"
+    )
+    set_here = {"kind": "unknown", "date": desk.writer.date, "note": "set when the record was started"}
+    return sourced(document, dict.fromkeys(bare.values(), set_here))
+
+
 def _model(desk: Desk, kind: str, name: str) -> tuple[dict[str, Any], str]:
-    """Return the record to start from, of this registry or from a file, and what it is called."""
+    """Return the record to start from, of this registry or from a file, and what it is called.
+
+    Where it is withdrawn or on trial itself, that is said, and why.
+    """
     if file := _file(name):
-        document = record_in(name, file.read_bytes())
+        document, called = record_in(name, file.read_bytes()), _called(file)
+        on_trial = document.get("status") == "trial"
+        _doubt(desk, called, document, (failed_trial(document) or "its record says so") if on_trial else "")
         there = [use for use in document.get("applications", []) if desk.has("application", use)]
         kept = {member: value for member, value in document.items() if member != "applications"}
-        place = (
-            place_at("/".join(file.parts[file.parts.index("records") :])) if "records" in file.parts else None
-        )
-        return kept | ({"applications": there} if there else {}), place.id if place else file.name
-    found = version(desk.registry, name, (kind,))
-    return found.document, f"{found.rid} {found.label}"
+        return kept | ({"applications": there} if there else {}), called
+    found = version(desk.registry, name, (kind,), offered=True)
+    called = f"{found.rid} {found.label}"
+    if found.on_trial:
+        click.echo(f"starts from {called}: {offered_words(found)}", err=True)
+    _doubt(desk, called, found.document, why_on_trial(desk.registry, found))
+    return found.document, called
+
+
+def _doubt(desk: Desk, called: str, document: dict[str, Any], on_trial: str) -> None:
+    if gone := withdrawal_words(called, document):
+        desk.beware(gone)
+    elif on_trial:
+        desk.beware(f"{called} is on trial: {on_trial}")
 
 
 def _file(name: str) -> Path | None:

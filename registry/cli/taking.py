@@ -14,7 +14,7 @@ from registry.question.names import named
 from registry.question.standing import why_on_trial
 from registry.question.when import Version, version, version_of
 
-__all__ = ["Doing", "machine", "members", "not_before", "take"]
+__all__ = ["Doing", "machine", "members", "not_before", "offered_words", "take"]
 
 Doing = Literal["adopt", "run", "confirm"]
 
@@ -78,14 +78,14 @@ def _taken(desk: Desk, doing: Doing, text: str, unit: str) -> tuple[Version, str
     used = None if doing == "adopt" else _used(desk, mode, unit)
     if used is None:
         unsaid = f"; no run or adoption on record says what {unit} printed" if unit else ""
-        return offered, _offered(offered) + (unsaid if doing == "confirm" else "")
+        return offered, offered_words(offered) + (unsaid if doing == "confirm" else "")
     found = version_of(desk.registry, mode, used.seq, f"r{used.seq}")
     did = f"{unit} last {'ran' if used.how == 'run' else 'adopted'} r{found.seq}, on"
     when = clock(desk.registry, used.since)
     if doing == "run":
         if found.digest != offered.digest:
             desk.beware(f"{did} {when}: if it printed this job with that too, name @r{found.seq} instead")
-        return offered, _offered(offered)
+        return offered, offered_words(offered)
     _refuse_unknown(desk, used, found)
     mismatch = f" ({used.mismatch})" if used.mismatch else ""
     which = "the last known-good" if offered.on_trial else "the newest"
@@ -94,7 +94,8 @@ def _taken(desk: Desk, doing: Doing, text: str, unit: str) -> tuple[Version, str
     return found, f"{did} {when}{mismatch}{other}"
 
 
-def _offered(found: Version) -> str:
+def offered_words(found: Version) -> str:
+    """Return why a version is the one that is offered."""
     if found.on_trial:
         return f"the last known-good; r{found.on_trial} is on trial, name @r{found.on_trial} to take that"
     return "the newest"

@@ -1,13 +1,14 @@
 """Starting a record: from nothing, from a document, or like another record."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
+from registry import canonical
 from registry.errors import RequestError
 from registry.model.kinds import parts_of, path_of, place_at
-from registry.model.shape import shape_of
+from registry.model.shape import Shape, named_items, shape_of
 
-__all__ = ["left_behind", "like", "skeleton", "with_identity"]
+__all__ = ["left_behind", "like", "skeleton", "sourced", "unsourced", "with_identity"]
 
 
 _OF_ONE = frozenset(
@@ -67,6 +68,55 @@ def like(
     if kind == "guidance":
         document.pop("sources")
     return with_identity(kind, rid, document)
+
+
+def sourced(document: dict[str, Any], sources: Mapping[str, Mapping[str, Any]]) -> dict[str, Any]:
+    """Return a document with the sources of values that its writer set, by JSON pointer.
+
+    A source of the whole record, as a copy has one, stays and covers what is left.
+
+    >>> sourced({"sources": {"": {"kind": "copied"}}}, {"/heat": {"kind": "measured"}})["sources"]
+    {'': {'kind': 'copied'}, '/heat': {'kind': 'measured'}}
+    """
+    told = {pointer: dict(source) for pointer, source in sources.items()}
+    return {**document, "sources": {**document.get("sources", {}), **told}}
+
+
+def unsourced(kind: str, document: dict[str, Any], paths: Iterable[str]) -> dict[str, str]:
+    """Return which of the values that were set by path have no source of their own, each with its pointer.
+
+    Only what has a source counts: what the id decides, what names another record, and words aside have none.
+    """
+    shape = shape_of(kind)
+    found: dict[str, str] = {}
+    for path in paths:
+        setting = shape.setting_at(path)
+        if setting and not (setting.identity or setting.refers or (setting.aside and not setting.unit)):
+            pointer = _pointer(shape, document, path)
+            if not any(_covers(each, pointer) for each in document.get("sources", {})):
+                found[path] = pointer
+    return found
+
+
+def _covers(source: str, pointer: str) -> bool:
+    return bool(source) and (pointer == source or pointer.startswith(f"{source}/"))
+
+
+def _pointer(shape: Shape, document: dict[str, Any], path: str) -> str:
+    """Return the JSON pointer of the value that people know by a path: `layers.colour` is `/layers/0`."""
+    value: Any = document
+    node = shape.schema
+    parts: list[str] = []
+    for name in path.split("."):
+        node = shape.resolve(node)
+        if isinstance(value, list):
+            names = [each for each, _ in named_items(value, node.get("x-key", ""))]
+            parts.append(str(names.index(name)))
+            value, node = value[names.index(name)], node.get("items", {})
+        else:
+            parts.append(name)
+            value, node = value.get(name), node.get("properties", {}).get(name, {})
+    return canonical.join_pointer(parts)
 
 
 def left_behind(kind: str, model: dict[str, Any], document: dict[str, Any]) -> list[str]:
