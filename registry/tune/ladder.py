@@ -1,17 +1,6 @@
-"""A ladder: solids printed at rising ink loads, read, dried and tried against re-wetting.
+"""A ladder of loads (`registry.measurement.loads` says what its file holds), read under a lamp."""
 
-It is a measurement file (CGATS.17, ISO 28178) whose sets hold, beside the readings:
-
-- `INK`: what was printed: one ink (`C`), or several one upon another (`CMY`, `CMYK`);
-- `LOAD_PCT`: the load of the layer in % of the printer's full front-lit ink; 0 is the unprinted film;
-- `PASSES`: how many passes it was printed in;
-- `DRIED`, `REWET`: yes or no: whether it came dry off the printer, and whether it re-wet face to back;
-- `MOTTLE`, if it was judged: standard deviation of L* over the solid.
-"""
-
-import math
-import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,18 +13,14 @@ from registry.light.lab import lab
 from registry.light.sources import Source
 from registry.light.tristimulus import xyz
 from registry.measurement import Conditions, Measurement, Table, conditions
+from registry.measurement.loads import COLUMNS, YES_NO, ladder_faults, number
 from registry.measurement.patches import patches
 
-__all__ = ["COLUMNS", "Ladder", "LadderError", "Rung", "ladder_of"]
-
-COLUMNS = ("INK", "LOAD_PCT", "PASSES", "DRIED")
-"""What every set of a ladder has to hold."""
+__all__ = ["Ladder", "LadderError", "Rung", "ladder_of"]
 
 RESPONSES: dict[str, Response] = {"C": "status-a-red", "M": "status-a-green", "Y": "status-a-blue"}
 """The density by which each ink is judged; all others, and overprints, by the visual one."""
 _VISUAL: Response = "visual"
-_YES_NO = {"yes": True, "no": False}
-_INK = re.compile(r"[A-Z][A-Za-z]*")
 
 
 class LadderError(RegistryError):
@@ -116,35 +101,13 @@ def ladder_of(readings: Measurement, lamp: Source) -> Ladder:
     if how.kind != "transmission":
         said = f"the file's MEASUREMENT_GEOMETRY says {how.geometry or 'nothing'}"
         raise LadderError((f"a backlit load needs readings in transmission; {said}",))
-    faults = list(_faults(table))
+    faults = list(ladder_faults(table))
     found = patches(table)
     if found.spectra is None or found.wavelengths_nm is None:
         faults.append("the file holds no spectra: read it with a spectral instrument and export its spectra")
     if faults or found.spectra is None or found.wavelengths_nm is None:
         raise LadderError(tuple(faults))
     return _ladder(table, found.spectra, found.wavelengths_nm, lamp, how)
-
-
-def _faults(table: Table) -> Iterator[str]:
-    """Yield what is wrong with the ladder's own columns, a set a time."""
-    unprinted = False
-    for number, each in enumerate(table.sets, 1):
-        where = f"set {number} ({each.get('SAMPLE_NAME', each.get('SAMPLE_ID', '?'))})"
-        load = _number(each["LOAD_PCT"])
-        if load is None or not 0 <= load <= 600:
-            yield f"{where}: LOAD_PCT is {each['LOAD_PCT']!r}; write a load from 0 to 600"
-        unprinted = unprinted or load == 0
-        passes = _number(each["PASSES"])
-        if load and (passes is None or passes != int(passes) or not 1 <= passes <= 64):
-            yield f"{where}: PASSES is {each['PASSES']!r}; write a whole number from 1 to 64"
-        if load and not _INK.fullmatch(str(each["INK"])):
-            yield f"{where}: INK is {each['INK']!r}; write an ink's letter, or several for an overprint"
-        for name in ("DRIED", "REWET"):
-            said = str(each.get(name, "")).lower()
-            if load and said not in _YES_NO and (name == "DRIED" or said not in {"", "unknown"}):
-                yield f"{where}: {name} is {each.get(name)!r}; write yes or no"
-    if not unprinted:
-        yield "no set has LOAD_PCT 0: read the unprinted film too, every density is relative to it"
 
 
 def _ladder(table: Table, spectra: Array, wavelengths: Array, lamp: Source, how: Conditions) -> Ladder:
@@ -157,7 +120,7 @@ def _ladder(table: Table, spectra: Array, wavelengths: Array, lamp: Source, how:
 
 def _computed(table: Table, spectra: Array, grid: Grid, lamp: Source, how: Conditions) -> Ladder:
     """Return the ladder; raise SpectrumError where its spectra are too short, or its film is black."""
-    loads = np.array([_number(each["LOAD_PCT"]) for each in table.sets], dtype=np.float64)
+    loads = np.array([number(each["LOAD_PCT"]) for each in table.sets], dtype=np.float64)
     bare = spectra[loads == 0].mean(axis=0)
     white = xyz(bare, grid, lamp)
     if not (white > 0).all():
@@ -189,19 +152,11 @@ def _rung(each: Mapping[str, float | str], read: Mapping[str, float], chroma: fl
         ink,
         float(each["LOAD_PCT"]),
         int(float(each["PASSES"])),
-        _YES_NO[str(each["DRIED"]).lower()],
-        _YES_NO.get(str(each.get("REWET", "")).lower()),
-        _number(each.get("MOTTLE", "")),
+        YES_NO[str(each["DRIED"]).lower()],
+        YES_NO.get(str(each.get("REWET", "")).lower()),
+        number(each.get("MOTTLE", "")),
         read[RESPONSES.get(ink, _VISUAL)],
         read[_VISUAL],
         chroma,
         hue,
     )
-
-
-def _number(text: float | str) -> float | None:
-    try:
-        value = float(text)
-    except ValueError:
-        return None
-    return value if math.isfinite(value) else None
