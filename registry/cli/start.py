@@ -1,19 +1,25 @@
 """`litstock start`: found a registry of one's own."""
 
 import datetime
+from collections import Counter
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import click
 
 from registry.cli.options import format_option
 from registry.cli.output import say, write_json
 from registry.cli.refusing import refusable
-from registry.contribute.start import ATTRIBUTES, NOTHING, first_files, schemas
+from registry.cli.wording import counted
+from registry.contribute.start import ATTRIBUTES, NOTHING, first_files, guidance, schemas
 from registry.contribute.verified import verified
 from registry.errors import RegistryError, RequestError
 from registry.question.registry import parse_zone
 
 __all__ = ["command"]
+
+_LEVELS = ("refuse", "warn", "advise")
 
 
 @click.command()
@@ -27,26 +33,64 @@ __all__ = ["command"]
     metavar="ZONE",
     help="Where a day ends: an IANA name or +01:00.",
 )
+@click.option(
+    "--guidance/--no-guidance",
+    "advised",
+    default=True,
+    show_default=True,
+    help="Bring the trade's guidance along: what is refused, warned of and advised.",
+)
 @format_option("text", "json")
 @refusable
-def command(folder: Path, site: str, site_title: str | None, title: str, time_zone: str, form: str) -> None:
+def command(
+    folder: Path,
+    site: str,
+    site_title: str | None,
+    title: str,
+    time_zone: str,
+    *,
+    advised: bool,
+    form: str,
+) -> None:
     """Found a registry of one's own in a new folder.
 
-    JSON keys: folder, files, commit.
+    It starts with the trade's guidance, which is yours to change: without it no film is refused for its
+    coating and no caution is said.
+
+    JSON keys: folder, files, guidance (how many rules were brought along, by level), commit.
     """
     today = datetime.datetime.now(_zone(time_zone)).date().isoformat()
-    contribution = first_files(title, time_zone, site, site_title or site, today)
+    advice = guidance() if advised else {}
+    contribution = first_files(title, time_zone, site, site_title or site, today, advice=advice)
     verified(NOTHING, contribution)
     from registry.store.write import found  # noqa: PLC0415 (GitPython is dear at start-up)
 
     files = {**ATTRIBUTES, **schemas(), **contribution.files}
     made = found(folder, files, contribution.message)
     if form == "json":
-        write_json({"folder": str(folder), "files": list(files), "commit": made})
+        levels = dict(Counter(rule["level"] for rule in advice.values()))
+        write_json({"folder": str(folder), "files": list(files), "guidance": levels, "commit": made})
         return
     say(str(folder))
+    click.echo(_advice_words(advice), err=True)
     like = "records/printers/marshwing-64.json"  # one of the examples that litstock brings along
     click.echo(f"next: litstock -C {folder} new printer ID --like {like} --reason TEXT", err=True)
+
+
+def _advice_words(advice: Mapping[str, Mapping[str, Any]]) -> str:
+    """Return what guidance the registry starts with, or what follows from having none."""
+    if not advice:
+        return (
+            "without guidance: no film is refused for its coating and no caution is said, until you write "
+            "them: litstock new guidance"
+        )
+    levels = Counter(rule["level"] for rule in advice.values())
+    counts = ", ".join(f"{levels[level]} {level}" for level in _LEVELS if levels[level])
+    sources = "; ".join(dict.fromkeys(rule["source"] for rule in advice.values()))
+    return (
+        f"brought along {counted(len(advice), 'guidance rule')} ({counts}), {sources}: read them in "
+        "records/guidance, change or withdraw what is not so in your shop"
+    )
 
 
 def _zone(name: str) -> datetime.tzinfo:

@@ -32,13 +32,58 @@ def start(folder: Path, *more: str, code: int = 0) -> Result:
 def test_a_fresh_registry_is_clean_committed_and_answers(tmp_path: Path) -> None:
     folder = tmp_path / "ours"
     start(folder)
-    assert litstock("-C", str(folder), "check").stdout == "no errors, no warnings in 2 records\n"
+    brought = len(list((folder / "records/guidance").iterdir()))
+    records = f"no errors, no warnings in {2 + brought} records\n"
+    assert litstock("-C", str(folder), "check").stdout == records
     status = subprocess.run(
         ["git", "-C", str(folder), "status", "--porcelain"], capture_output=True, text=True, check=True
     )
     assert status.stdout == ""
     nothing = litstock("-C", str(folder), "find", code=1)
     assert "There is none yet: litstock new print-mode MAKER/GRADE/MODE starts one." in nothing.stdout
+
+
+def test_it_starts_with_the_trades_guidance_each_rule_with_its_source(tmp_path: Path) -> None:
+    folder, shipped = tmp_path / "ours", Path(__file__).parent.parent.parent / "records/guidance"
+    said = start(folder).stderr
+    in_force = {
+        file.name: rule
+        for file in shipped.glob("*.json")
+        if "withdrawn" not in (rule := json.loads(file.read_bytes()))
+    }
+    made = {file.name: json.loads(file.read_bytes()) for file in (folder / "records/guidance").iterdir()}
+    words = ("title", "level", "when", "text", "source")
+    assert {name: [rule[word] for word in words] for name, rule in made.items()} == {
+        name: [rule[word] for word in words] for name, rule in in_force.items()
+    }
+    assert {(rule["revision"], rule["recorded"]["site"]) for rule in made.values()} == {(1, "our-shop")}
+    refusing = sum(rule["level"] == "refuse" for rule in made.values())
+    assert f"brought along {len(made)} guidance rules ({refusing} refuse, " in said
+    assert "), common practice, no source: read them in records/guidance, change or withdraw" in said
+
+
+def test_a_solvent_film_is_refused_in_a_fresh_registry_unless_it_began_without_guidance(
+    tmp_path: Path,
+) -> None:
+    for name, more, code in (("with", (), 1), ("without", ("--no-guidance",), 0)):
+        folder = str(tmp_path / name)
+        said = start(Path(folder), *more)
+        printer = ("records/printers/marshwing-64.json", "--reason", "Ours")
+        film = "records/substrates/lumenfold/dayfilm-150"
+        litstock("-C", folder, "new", "printer", "marshwing-64", "--like", *printer)
+        copied = ("--like", f"{film}/substrate.json", "--set", "coating=solvent", "--reason", "Ours")
+        litstock("-C", folder, "new", "substrate", "acme/film-1", *copied)
+        like = ("--like", f"{film}/modes/marshwing-backlit.json", "--reason", "To be tried")
+        litstock("-C", folder, "new", "print-mode", "acme/film-1/backlit", *like)
+        litstock("-C", folder, "find", "--status", "trial", code=code)
+        assert ("no film is refused for its coating and no caution is said" in said.stderr) is (code == 0)
+
+
+def test_what_was_brought_is_counted_as_json_too(tmp_path: Path) -> None:
+    told = json.loads(start(tmp_path / "ours", "--format", "json").stdout)
+    brought = [path for path in told["files"] if path.startswith("records/guidance/")]
+    assert sum(told["guidance"].values()) == len(brought) > 30
+    assert json.loads(start(tmp_path / "bare", "--no-guidance", "--format", "json").stdout)["guidance"] == {}
 
 
 def test_the_schemas_that_editors_read_are_there_and_kept_up_to_date(tmp_path: Path) -> None:
