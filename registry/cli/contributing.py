@@ -23,7 +23,7 @@ from registry.contribute.verified import verified
 from registry.errors import RequestError
 from registry.model.kinds import path_of
 from registry.model.shape import Shape
-from registry.question.names import Lying, UnknownRecord, lying, named
+from registry.question.names import Lying, here_named
 from registry.question.registry import Registry
 from registry.question.snapshots import CommitSnapshot
 from registry.question.when import withdrawal_words
@@ -212,13 +212,7 @@ class Desk:
             raise RequestError(
                 f"{text!r} names a moment, and only what is there now is changed: leave the @… out"
             )
-        try:
-            subject = named(self.registry, text, kinds)
-        except UnknownRecord:
-            if found := lying(self.tree.paths(), text, kinds):
-                return found
-            raise
-        return Lying(subject.path, subject.kind, subject.rid)
+        return here_named(self.registry, self.tree.paths(), text, kinds)
 
     def _site(self, given: str | None) -> str:
         sites = sorted(path.split("/")[2] for path in self.tree.paths() if path.endswith("/site.json"))

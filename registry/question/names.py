@@ -1,14 +1,28 @@
-"""Which record is meant: an id, `kind:id`, a path, or the unmistakable end of an id."""
+"""Which record is meant: an id, `kind:id`, a path, or what only one id ends with or has as a whole part.
 
+What people type may be short. What records and cards say of each other is whole, and `referred` takes it so.
+"""
+
+import re
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple, TypeVar
 
 from registry.errors import RequestError
 from registry.index.readmodel import Revision, Subject
-from registry.model.kinds import KINDS, a_kind, place_at
+from registry.model.kinds import KINDS, a_kind, path_of, place_at
 from registry.question.registry import Registry
 
-__all__ = ["Lying", "UnknownRecord", "lying", "meant", "named", "once_named"]
+__all__ = [
+    "Lying",
+    "UnknownRecord",
+    "called",
+    "here_named",
+    "lying",
+    "meant",
+    "named",
+    "once_named",
+    "referred",
+]
 
 
 _MANY = 10
@@ -47,26 +61,41 @@ def meant(text: str, kinds: Sequence[str] = ()) -> tuple[Sequence[str], str]:
 def named(registry: Registry, text: str, kinds: Sequence[str] = ()) -> Subject:
     """Return the newest landed revision of the record that `text` means (of one of `kinds`, if given)."""
     kinds, rid = meant(text, kinds)
-    if found := _found(registry, rid, kinds):
-        return _only(text, found)
-    if gone := registry.model.gone(rid, kinds or KINDS):
-        raise UnknownRecord(_gone(registry, gone[-1]))
-    raise UnknownRecord(_unknown(registry, rid, kinds))
+    if found := called(registry, rid, kinds):
+        return _only(text, found, kinds)
+    raise _missing(registry, rid, kinds)
+
+
+def referred(registry: Registry, rid: str, kind: str) -> Subject:
+    """Return the newest landed revision of the record that another one, or a card, names by its whole id."""
+    found = registry.model.named(rid, kind)
+    if not found:
+        raise _missing(registry, rid, (kind,))
+    return found[0]
 
 
 def once_named(registry: Registry, text: str, kinds: Sequence[str] = ()) -> Subject:
     """Return the record that `text` means, also one that has been removed since, or cannot be read now."""
     kinds, rid = meant(text, kinds)
-    gone = [] if _found(registry, rid, kinds) else registry.model.gone(rid, kinds or KINDS)
+    if found := called(registry, rid, kinds):
+        return _only(text, found, kinds)
+    gone = [
+        Subject(0, each.kind, each.rid, each.path, each.seq, each.blob, "gone", 1, each.rid, "", "", "")
+        for each in registry.model.gone(rid, kinds or KINDS)
+    ]
     if not gone:
-        return named(registry, text, kinds)
-    return _only(
-        text,
-        [
-            Subject(0, each.kind, each.rid, each.path, each.seq, each.blob, "gone", 1, each.rid, "", "", "")
-            for each in gone
-        ],
-    )
+        raise _missing(registry, rid, kinds)
+    return _only(text, gone, kinds)
+
+
+def called(registry: Registry, rid: str, kinds: Sequence[str]) -> list[Subject]:
+    """Return the records that are called so, and none less plainly than another."""
+    for found in (registry.model.named, registry.model.ending):
+        if fitting := [subject for subject in found(rid) if not kinds or subject.kind in kinds]:
+            return fitting
+    if registry.model.gone(rid, kinds or KINDS):
+        return []  # it is not mistaken for another of which it is a part
+    return [registry.model.named(full, kind)[0] for kind, full in _plainest(rid, _ids(registry, kinds))]
 
 
 class Lying(NamedTuple):
@@ -80,36 +109,70 @@ class Lying(NamedTuple):
 def lying(paths: Iterable[str], text: str, kinds: Sequence[str] = ()) -> Lying | None:
     """Return the record that `text` means among files that may not have landed; None where it is none."""
     kinds, rid = meant(text, kinds)
-    whole: list[Lying] = []
-    ending: list[Lying] = []
-    for path in paths:
-        place = place_at(path)
-        if place and not place.attachment and place.kind in (kinds or KINDS):
-            if place.id == rid:
-                whole.append(Lying(path, place.kind, place.id))
-            elif place.id.endswith(f"/{rid}"):
-                ending.append(Lying(path, place.kind, place.id))
-    found = whole or ending
-    return _only(text, found) if found else None
+    found = [Lying(path_of(*each), *each) for each in _plainest(rid, _ids_at(paths, kinds))]
+    return _only(text, found, kinds) if found else None
 
 
-def _found(registry: Registry, rid: str, kinds: Sequence[str]) -> list[Subject]:
-    """Return the records with this id, else those whose id ends with it."""
-    for found in (registry.model.named, registry.model.ending):
-        if fitting := [subject for subject in found(rid) if not kinds or subject.kind in kinds]:
-            return fitting
+def here_named(registry: Registry, paths: Iterable[str], text: str, kinds: Sequence[str] = ()) -> Lying:
+    """Return the record that `text` means among what has landed and files that may not have."""
+    kinds, rid = meant(text, kinds)
+    ids = dict.fromkeys([*_ids(registry, kinds), *_ids_at(paths, kinds)])
+    found = [Lying(path_of(*each), *each) for each in _plainest(rid, ids)]
+    whole = any(f"/{each.rid}".endswith(f"/{rid}") for each in found)
+    if not whole and (not found or registry.model.gone(rid, kinds or KINDS)):
+        raise _missing(registry, rid, kinds)
+    return _only(text, found, kinds)
+
+
+_Id = tuple[str, str]
+"""A record's kind and id."""
+
+
+def _ids(registry: Registry, kinds: Sequence[str]) -> list[_Id]:
+    return [each for each in registry.model.ids() if not kinds or each[0] in kinds]
+
+
+def _ids_at(paths: Iterable[str], kinds: Sequence[str]) -> list[_Id]:
+    places = filter(None, map(place_at, paths))
+    return [
+        (place.kind, place.id)
+        for place in places
+        if not place.attachment and (not kinds or place.kind in kinds)
+    ]
+
+
+_PLAINNESS = ("{}", ".*/{}", ".*-{}", "(?:.*/)?(?:[^/]*-)?{}(?:-[^/]*)?", "(?:.*[/-])?{}(?:[/-].*)?")
+"""What an id is like that a name means, the plainest first: it is the name; it ends with it, in whole parts
+or after a hyphen; it has it as a whole part of its last name, or anywhere."""
+
+
+def _plainest(name: str, ids: Iterable[_Id]) -> list[_Id]:
+    """Return the ids that a name means, and none less plainly than another."""
+    if not name:
+        return []
+    near = [each for each in ids if name in each[1]]
+    for form in _PLAINNESS:
+        like = re.compile(form.format(re.escape(name)))
+        if found := [each for each in near if like.fullmatch(each[1])]:
+            return found
     return []
 
 
-def _only(text: str, found: Sequence[_Named]) -> _Named:
+def _only(text: str, found: Sequence[_Named], kinds: Sequence[str]) -> _Named:
     if len(found) == 1:
         return found[0]
-    choices = ", ".join(f"{subject.kind}:{subject.rid}" for subject in found[:_MANY])
+    plain = len(kinds) == 1
+    choices = ", ".join(each.rid if plain else f"{each.kind}:{each.rid}" for each in found[:_MANY])
     if len(found) > _MANY:
         raise UnknownRecord(
             f"{text!r} may mean {choices} and {len(found) - _MANY:,} more: write more of the id"
         )
     raise UnknownRecord(f"{text!r} may mean {choices}: write one of these")
+
+
+def _missing(registry: Registry, rid: str, kinds: Sequence[str]) -> UnknownRecord:
+    gone = registry.model.gone(rid, kinds or KINDS)
+    return UnknownRecord(_gone(registry, gone[-1]) if gone else _unknown(registry, rid, kinds))
 
 
 def _gone(registry: Registry, last: Revision) -> str:

@@ -1,7 +1,8 @@
 import pytest
 
 from registry.errors import RequestError
-from registry.question.names import UnknownRecord, named, once_named
+from registry.model.kinds import path_of
+from registry.question.names import UnknownRecord, here_named, lying, named, once_named, referred
 from registry.question.registry import Registry
 from registry.question.when import version
 from tests import small
@@ -48,10 +49,98 @@ def test_what_may_mean_two_records_is_answered_with_the_two_to_choose_from(branc
     with pytest.raises(UnknownRecord) as caught:
         named(registry, "wide")
     assert str(caught.value) == "'wide' may mean application:wide, printer:wide: write one of these"
-    with pytest.raises(UnknownRecord, match="may mean unit:mill/wide, unit:quay/wide: write one of these"):
+    with pytest.raises(UnknownRecord, match="may mean mill/wide, quay/wide: write one of these"):
         named(registry, "wide", ["unit"])
-    for choice in ("application:wide", "printer:wide", "unit:mill/wide", "quay/wide"):
+    for choice in ("application:wide", "printer:wide", "mill/wide", "quay/wide"):
         assert named(registry, choice).rid in choice
+
+
+SHORT = {
+    "records/applications/market-awning.json": PRINTER,
+    "records/applications/hall-counter.json": PRINTER,
+    "records/sites/quay/displays/old-hall-counter.json": PRINTER,
+    "records/substrates/lumen/film-lustre-230/substrate.json": PRINTER,
+    "records/substrates/lumen/film-lustre-230/modes/wide-backlit.json": PRINTER,
+    "records/substrates/lumen/film-matte-230/modes/wide-backlit.json": PRINTER,
+}
+
+
+@pytest.mark.parametrize(
+    ("text", "kinds", "expected"),
+    [
+        ("awning", ("application", "display"), "market-awning"),
+        ("market", (), "market-awning"),
+        ("counter", ("application",), "hall-counter"),
+        ("old", (), "quay/old-hall-counter"),
+        ("lustre", ("substrate", "print-mode"), "lumen/film-lustre-230"),
+        ("lustre", ("print-mode",), "lumen/film-lustre-230/wide-backlit"),
+        ("matte-230/wide", ("print-mode",), "lumen/film-matte-230/wide-backlit"),
+    ],
+)
+def test_the_end_after_a_hyphen_or_a_whole_part_means_the_only_id_that_has_it(
+    branch: Branch, text: str, kinds: tuple[str, ...], expected: str
+) -> None:
+    branch.land(SHORT)
+    registry = branch.registry()
+    assert named(registry, text, kinds).rid == expected
+    assert once_named(registry, text, kinds).rid == expected
+    found = lying(SHORT, text, kinds)
+    assert found
+    assert (found.path, found.rid) == (path_of(found.kind, expected), expected)
+    assert here_named(registry, [], text, kinds) == here_named(registry, SHORT, text, kinds) == found
+
+
+@pytest.mark.parametrize(
+    ("text", "kinds", "said"),
+    [
+        ("counter", (), "may mean application:hall-counter, display:quay/old-hall-counter: write one of"),
+        (
+            "backlit",
+            ("print-mode",),
+            "may mean lumen/film-lustre-230/wide-backlit, lumen/film-matte-230/wide",
+        ),
+        ("awn", (), "there is no record 'awn' among what has landed; did you mean market-awning"),
+        ("ing", ("application",), "there is no application 'ing'"),
+    ],
+)
+def test_what_several_ids_have_or_what_is_no_whole_part_means_none(
+    branch: Branch, text: str, kinds: tuple[str, ...], said: str
+) -> None:
+    branch.land(SHORT)
+    registry = branch.registry()
+    for ask in (named, once_named):
+        with pytest.raises(UnknownRecord) as caught:
+            ask(registry, text, kinds)
+        assert said in str(caught.value)
+
+
+def test_what_is_gone_is_not_mistaken_for_another_of_which_it_is_a_part(branch: Branch) -> None:
+    branch.land({"records/printers/wide.json": PRINTER, "records/printers/very-wide.json": PRINTER})
+    branch.land({"records/printers/wide.json": None})
+    registry = branch.registry()
+    for ask in (named, lambda *asked: here_named(registry, (), *asked[1:])):
+        with pytest.raises(UnknownRecord, match=r"wide\.json at r2 was removed on"):
+            ask(registry, "wide")
+    assert once_named(registry, "wide").rid == "wide"
+
+
+def test_a_file_that_has_not_landed_is_meant_rather_than_another_of_which_it_is_a_part(
+    branch: Branch,
+) -> None:
+    branch.land({"records/printers/very-wide.json": PRINTER})
+    registry = branch.registry()
+    assert here_named(registry, ["records/printers/wide.json"], "wide").rid == "wide"
+    assert here_named(registry, ["records/printers/narrow.json"], "wide").rid == "very-wide"
+    with pytest.raises(UnknownRecord, match="there is no record 'high'"):
+        here_named(registry, ["records/printers/wide.json"], "high")
+
+
+def test_what_a_record_names_is_its_whole_id_and_no_part_of_one(branch: Branch) -> None:
+    branch.land({"records/printers/very-wide.json": PRINTER})
+    registry = branch.registry()
+    assert referred(registry, "very-wide", "printer").rid == "very-wide"
+    with pytest.raises(UnknownRecord, match="there is no printer 'wide'"):
+        referred(registry, "wide", "printer")
 
 
 def test_of_very_many_that_may_be_meant_only_some_are_listed(branch: Branch) -> None:
