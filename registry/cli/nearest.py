@@ -75,9 +75,9 @@ def command(
     Say what its data sheet says, as a substrate's settings: coating=aqueous base=polyester
     light.transmittance_pct=42 thickness_um=190 finish=matte. Relatives are ranked by coating and inks
     first, then construction, base, transmittance, thickness and finish; another coating is no relative.
-    The load is scaled so that the darkest solid comes to the same density. What is found is a start for a
-    trial, never a known-good setting: the re-wet trial comes first. The answer ends with the commands that
-    record the material and a first trial like the nearest.
+    The load is scaled so that the darkest solid is no less dense, neither over the film nor absolutely. What
+    is found is a start for a trial, never a known-good setting: the re-wet trial comes first. The answer ends
+    with the commands that record the material and a first trial like the nearest.
 
     Exit code: 0 where there is a relative, 1 where guidance refuses the material or it has none, 2 where no
     material could be so.

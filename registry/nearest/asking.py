@@ -102,16 +102,25 @@ def nearest(registry: Registry, asked: Asked) -> NearestAnswer:
     apart = _counted(kinship.refused for _, _, kinship in kin if kinship.refused)
     ranked = sorted(
         (each for each in kin if not (each[2].refused or refused or why_not)),
-        key=lambda each: (each[2].rank, each[0].rid),
+        key=lambda each: (each[2].rank, *_less_like(registry, search, each[0]), each[0].rid),
     )
     relatives: list[Relative] = []
     for subject, film, near in ranked:
         if len(relatives) == asked.limit:
             break
+        if search.printer and any(each.substrate == subject.substrate for each in relatives):
+            continue  # of one material, the mode that is nearest to what prints is enough
         found = _relative(search, subject, film, near)
         if not any(remark.refuses for remark in found.remarks):
             relatives.append(found)
     return NearestAnswer(registry.commit, asked, why_not, refused, tuple(relatives), len(modes), apart)
+
+
+def _less_like(registry: Registry, search: _Search, mode: Subject) -> tuple[bool, bool]:
+    """Return what puts a mode behind others of materials as near: another printer, another lighting."""
+    document = registry.document(mode.blob)
+    other = search.printer is not None and document["printer"] != search.printer[0]
+    return other, document["lighting"] != search.asked.lighting
 
 
 def _why_not(asked: Asked) -> str:
@@ -169,7 +178,7 @@ def _relative(search: _Search, subject: Subject, film: dict[str, Any], near: Kin
         _densities(registry, mode),
         asked.facts.get("light", {}).get("transmittance_pct"),
         (document, printer if name != own else None),
-        open_weave=bool(film.get("fabric", {}).get("open_area_pct")),
+        open_weave=any(each.get("fabric", {}).get("open_area_pct") for each in (film, asked.facts)),
     )
     case = {"substrate": asked.facts, "mode": with_load(mode.document, load.load_pct), "printer": printer}
     return Relative(
@@ -187,6 +196,7 @@ def _relative(search: _Search, subject: Subject, film: dict[str, Any], near: Kin
 def _densities(registry: Registry, mode: Version) -> tuple[float, float] | None:
     """Return visual densities of the unprinted film and of the darkest solid; None where not measured."""
     from registry.light.density import density  # noqa: PLC0415 (numpy, only where a mode was measured)
+    from registry.light.grid import SpectrumError  # noqa: PLC0415
     from registry.lit.printed import NoReadings, print_of  # noqa: PLC0415
     from registry.measurement import MeasurementError, read_cgats  # noqa: PLC0415
 
@@ -196,15 +206,18 @@ def _densities(registry: Registry, mode: Version) -> tuple[float, float] | None:
         return None
     try:
         found = print_of(mode.document, {}, read_cgats(data), "")
-    except (NoReadings, MeasurementError):
+        read = density(found.spectra, found.grid, "visual").values
+    except (NoReadings, MeasurementError, SpectrumError):
         return None
-    read = density(found.spectra, found.grid, "visual").values
     return float(read[found.white]), float(read.max())
 
 
 def _watch(facts: Mapping[str, Any], near: Kinship, case: Mapping[str, Any], load: Scaled) -> Iterable[str]:
     """Yield what to try first, and what the differences make doubtful."""
     yield _FIRST_TRIAL
+    takes, ink = facts.get("ink_chemistries"), case["printer"].get("ink_chemistry")
+    if takes and ink and ink not in takes:
+        yield f"its maker does not name {ink} ink among those it takes: it may never dry"
     usual = usual_load(case)
     if usual and not usual[0] <= load.load_pct <= usual[1]:
         yield f"the load lies outside the printer's usual {usual[0]:g} to {usual[1]:g} %: print a ladder"
@@ -224,7 +237,6 @@ def _watch(facts: Mapping[str, Any], near: Kinship, case: Mapping[str, Any], loa
 
 _DIFFERENCES: dict[str, str] = {
     "coating": "a coating made for several inks: it may drink less than one made for this",
-    "ink_chemistries": "its maker does not name this ink among those it takes: it may never dry",
     "construction": "another construction: tension, vacuum and head gap start anew",
     "base": "another base: heat, tension and shrinkage are the new material's own",
     "thickness_um": "another thickness: set the head gap anew, and expect it to warm up at another speed",

@@ -26,7 +26,9 @@ class Likeness(NamedTuple):
     found: Any
     unit: str
     cost: float
-    """0 is the same; what orders relatives that are alike in all that comes before."""
+    """0 is the same or as near as matters; orders relatives that are alike in all that comes before."""
+    apart: float = 0.0
+    """How far apart, in steps of what is called near; orders relatives that are alike in everything."""
 
 
 class Kinship(NamedTuple):
@@ -38,8 +40,12 @@ class Kinship(NamedTuple):
 
     @property
     def rank(self) -> tuple[float, ...]:
-        """Least first: the first thing in which relatives differ decides."""
-        return tuple(each.cost for each in self.likenesses)
+        """Least first: the first thing in which relatives differ decides, how far they lie apart the last.
+
+        A difference that two films of one delivery may have, or two instruments, must not outweigh all that
+        comes after it: so brightness and thickness count in whole steps.
+        """
+        return (*(each.cost for each in self.likenesses), sum(each.apart for each in self.likenesses))
 
 
 MATTERS: tuple[tuple[str, str, str], ...] = (
@@ -87,18 +93,21 @@ def _likeness(
     wanted, has = _at(asked, path), _at(found, path)
     if wanted is None or has is None:
         return Likeness(path, label, UNKNOWN, wanted, has, unit, _COST[UNKNOWN])
+    if path == "light.transmittance_pct":
+        steps = abs(_density(wanted) - _density(has)) / _NEAR_DENSITY
+        return Likeness(path, label, *_stepped(wanted, has, steps), unit, _cost(steps), steps)
+    if path == "thickness_um":
+        steps = abs(math.log(wanted / has)) / math.log1p(_NEAR_SHARE)
+        return Likeness(path, label, *_stepped(wanted, has, steps), unit, _cost(steps), steps)
     answer, cost = _compared(path, wanted, has)
     return Likeness(path, label, answer, wanted, has, unit, cost)
 
 
 def _compared(path: str, wanted: Any, has: Any) -> tuple[str, float]:
-    if path == "ink_chemistries":
-        answer = SAME if set(wanted) & set(has) else DIFFERS
-        return answer, _COST[answer]
-    if path == "light.transmittance_pct":
-        return _apart(abs(_density(wanted) - _density(has)), _NEAR_DENSITY)
-    if path == "thickness_um":
-        return _apart(abs(math.log(wanted / has)), math.log1p(_NEAR_SHARE))
+    if path == "ink_chemistries":  # what matters is the ink that both take; what else they take does not
+        common = set(wanted) & set(has)
+        answer = DIFFERS if not common else SAME if set(wanted) == set(has) else NEAR
+        return answer, 0.0 if common else _COST[DIFFERS]
     if path == "coating":
         answer = (
             SAME
@@ -115,8 +124,13 @@ def _compared(path: str, wanted: Any, has: Any) -> tuple[str, float]:
     return answer, _COST[answer]
 
 
-def _apart(distance: float, near: float) -> tuple[str, float]:
-    return SAME if distance == 0 else NEAR if distance <= near else DIFFERS, round(distance / near, 6)
+def _stepped(wanted: Any, has: Any, steps: float) -> tuple[str, Any, Any]:
+    return (SAME if wanted == has else NEAR if steps <= 1 else DIFFERS), wanted, has
+
+
+def _cost(steps: float) -> float:
+    """Return 0 for what is near, else more the more whole steps there are, and more than for unknown."""
+    return 0.0 if steps <= 1 else 1.0 + math.floor(steps)
 
 
 def _density(transmittance_pct: float) -> float:

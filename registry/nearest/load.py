@@ -10,6 +10,12 @@ from registry.light.ink import ink_volume
 __all__ = ["Scaled", "resolution_on", "scaled_load"]
 
 
+_FAR = 2.0
+"""Times a load: beyond it the ink film's law is an estimate that a print has to confirm."""
+_LEAST_INK = 0.1
+"""A density over the film below which no patch is a solid."""
+
+
 class Scaled(NamedTuple):
     """A load to start from."""
 
@@ -30,6 +36,9 @@ def scaled_load(
 ) -> Scaled:
     """Return the load at which the darkest solid is as dense on the new film as on the relative.
 
+    Dense in both meanings: over the film, which is what the eye sees against the film's own lit white, and
+    absolutely, which is how much light of one box comes through.
+
     Parameters
     ----------
     mode : mapping
@@ -43,13 +52,16 @@ def scaled_load(
     resolution : str, optional
         That it is to print at, `720x720`; the mode's own if not given.
     open_weave : bool
-        Whether light passes between the threads of the relative.
+        Whether light passes between the threads of either.
 
     Notes
     -----
-    Beer–Lambert–Bouguer: a transparent ink's density over the film goes with its load. A lighter film needs
-    more ink for the same black: D_ink′ = D_ink + (D_film − D_film′). Between printers, equal density asks for
-    equal mL/m². Left out: how far ink spreads and sinks in another coating.
+    Beer–Lambert–Bouguer: a transparent ink's density over the film goes with its load, so that the same load
+    is as dense over any film. A lighter film lets more through its black, and needs
+    D_ink′ = D_ink + (D_film − D_film′) for the same absolute one. A darker film would need less for that, but
+    that takes as much from its contrast, of which its weaker white already loses more to ambient light: there
+    the load stays. Between printers, equal density asks for equal mL/m². Left out: how far ink spreads and
+    sinks in another coating.
 
     >>> mode = {"layers": [{"what": "colour", "load_pct": 200}], "motion": {"resolution": "720x720"}}
     >>> scaled_load(mode, (0.42, 2.42), 38.0, ({}, None)).load_pct
@@ -62,10 +74,12 @@ def scaled_load(
     stands = Patch(layers=layers, open_weave=open_weave).refusals
     if stands:
         doubts.append(f"its ink does not scale with load: {'; '.join(stands)}")
-    factor = 1.0 if stands else _for_film(densities, transmittance_pct, steps, doubts)
-    if factor <= 0.2:
-        doubts.append("the new film is so dark that the law no longer tells a load: print a ladder")
-        factor = 1.0
+    front_lit = mode.get("lighting") == "frontlit"  # its light does not pass the film
+    factor = 1.0 if stands or front_lit else _for_film(densities, transmittance_pct, steps, doubts)
+    if factor > _FAR:
+        doubts.append(
+            f"more than {_FAR:g} times the relative's load is beyond what the law tells: print a ladder"
+        )
     factor *= _for_printer(mode, printers, resolution, steps, doubts)
     return Scaled(round(load * factor, 1), tuple(steps), tuple(doubts))
 
@@ -76,24 +90,37 @@ def _for_film(
     steps: list[str],
     doubts: list[str],
 ) -> float:
-    if densities is None:
-        doubts.append("the relative was not measured in transmission: its load is taken as it is")
-        return 1.0
-    if transmittance_pct is None:
-        doubts.append("the new film's transmittance is unknown: the load is taken as it is")
-        return 1.0
-    if transmittance_pct <= 0:
-        doubts.append("no light goes through the new film, so none tells a load: it is taken as it is")
+    if untold := _untold(densities, transmittance_pct):
+        doubts.append(f"{untold}: the relative's load is taken as it is")
+    if untold or densities is None or transmittance_pct is None:
         return 1.0
     film, darkest = densities
-    ink = darkest - film
-    now = -math.log10(transmittance_pct / 100)
+    ink, now = darkest - film, -math.log10(transmittance_pct / 100)
+    if now >= film:
+        steps.append(
+            f"the film's own density is {now:.2f} instead of {film:.2f}: the load stays, so that black is as "
+            f"dense over the film as there, {ink:.2f}; less would leave less contrast"
+        )
+        return 1.0
     factor = (ink + film - now) / ink
     steps.append(
         f"the film's own density is {now:.2f} instead of {film:.2f}, so for a black of {darkest:.2f} the ink "
         f"has to bring {darkest - now:.2f} instead of {ink:.2f}: × {factor:.3f}"
     )
     return factor
+
+
+def _untold(densities: tuple[float, float] | None, transmittance_pct: float | None) -> str:
+    """Return why nothing can be told of another film; empty where it can."""
+    if densities is None:
+        return "the relative was not measured in transmission"
+    if not transmittance_pct:
+        no_light = "no light goes through the new film"
+        return "the new film's transmittance is unknown" if transmittance_pct is None else no_light
+    film, darkest = densities
+    if not math.isfinite(darkest):
+        return "the relative's darkest patch reads as black itself"
+    return "" if darkest - film >= _LEAST_INK else "the relative's readings hold no dark solid"
 
 
 def _for_printer(

@@ -76,5 +76,34 @@ def test_brightness_is_compared_as_density_and_the_same_both_ways(one: float, ot
 
 
 def test_finishes_rank_by_their_steps() -> None:
-    costs = [kinship(_FILM, {**_FILM, "finish": finish}).rank[-1] for finish in ("matte", "lustre", "gloss")]
+    place = [path for path, _, _ in MATTERS].index("finish")
+    costs = [kinship(_FILM, {**_FILM, "finish": each}).rank[place] for each in ("matte", "lustre", "gloss")]
     assert costs == [0, 1, 2]
+
+
+def brightness(transmittance_pct: float) -> dict[str, Any]:
+    return {**_FILM, "light": {"scattering": "diffusing", "transmittance_pct": transmittance_pct}}
+
+
+def test_a_brightness_as_near_as_matters_does_not_outweigh_thickness_and_finish() -> None:
+    thick = kinship(_FILM, {**brightness(40), "thickness_um": 400, "finish": "gloss"})
+    assert kinship(_FILM, brightness(41)).rank < thick.rank
+
+
+def test_of_relatives_that_are_alike_in_everything_the_nearest_in_brightness_comes_first() -> None:
+    assert kinship(_FILM, brightness(41)).rank < kinship(_FILM, brightness(43)).rank
+
+
+def test_what_is_unknown_counts_between_near_and_a_step_apart() -> None:
+    unknown = kinship(_FILM, {**_FILM, "light": {"scattering": "diffusing"}})
+    assert kinship(_FILM, brightness(45)).rank < unknown.rank < kinship(_FILM, brightness(60)).rank
+
+
+def test_inks_that_both_take_decide_and_what_else_they_take_does_not() -> None:
+    place = [path for path, _, _ in MATTERS].index("ink_chemistries")
+    told = {
+        inks: kinship(_FILM, {**_FILM, "ink_chemistries": inks.split()}).likenesses[place]
+        for inks in ("aqueous water-based-resin", "water-based-resin", "solvent")
+    }
+    assert [each.answer for each in told.values()] == ["same", "near", "differs"]
+    assert [each.cost for each in told.values()] == [0, 0, 2]

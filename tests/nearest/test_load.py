@@ -33,9 +33,28 @@ def test_a_brighter_film_never_takes_less_ink(one: float, other: float) -> None:
 
 
 @given(st.floats(5, 95))
-def test_the_scaled_ink_brings_the_same_black(transmittance_pct: float) -> None:
+def test_the_scaled_ink_brings_a_black_as_dense_over_the_film_and_absolutely(
+    transmittance_pct: float,
+) -> None:
     ink = 2.0 * load(transmittance_pct) / 200
-    assert ink - math.log10(transmittance_pct / 100) == pytest.approx(_BLACK, abs=0.01)
+    over_film, absolute = ink - 2.0, ink - math.log10(transmittance_pct / 100) - _BLACK
+    assert min(over_film, absolute) == pytest.approx(0, abs=0.01)
+
+
+def test_a_darker_film_keeps_its_contrast_and_it_is_said_why() -> None:
+    found = scaled_load(_MODE, (_FILM, _BLACK), 20, (_PRINTER, None))
+    assert found.load_pct == 200
+    assert any("less would leave less contrast" in each for each in found.steps)
+
+
+def test_a_front_lit_load_does_not_depend_on_what_the_film_lets_through() -> None:
+    found = scaled_load({**_MODE, "lighting": "frontlit"}, None, 80, (_PRINTER, None))
+    assert (found.load_pct, found.doubts) == (200, ())
+
+
+def test_more_than_twice_the_load_is_beyond_the_law() -> None:
+    pale = scaled_load(_MODE, (2.0, 2.3), 50, (_PRINTER, None))
+    assert any("print a ladder" in each for each in pale.doubts)
 
 
 def test_another_printer_lays_the_same_volume() -> None:
@@ -54,7 +73,9 @@ def test_another_resolution_lays_the_same_volume() -> None:
         (None, 40, (_PRINTER, None), "not measured in transmission"),
         ((_FILM, _BLACK), None, (_PRINTER, None), "transmittance is unknown"),
         ((_FILM, _BLACK), 40, (_PRINTER, {"title": "two"}), "drop volume is unknown"),
-        ((_FILM, _BLACK), 0.5, (_PRINTER, None), "print a ladder"),
+        ((_FILM, _BLACK), 0, (_PRINTER, None), "no light goes through"),
+        ((_FILM, math.inf), 60, (_PRINTER, None), "reads as black itself"),
+        ((_FILM, _FILM), 60, (_PRINTER, None), "no dark solid"),
     ],
 )
 def test_what_cannot_be_scaled_is_taken_as_it_is_and_said(

@@ -8,7 +8,7 @@ import pytest
 
 from registry.errors import RequestError
 from registry.nearest.asking import Asked, NearestAnswer, nearest
-from tests.lit.lighted import LightedShop, reading
+from tests.lit.lighted import LightedShop, flat_reading, reading
 
 _FACTS: dict[str, Any] = {
     "coating": "aqueous",
@@ -134,3 +134,55 @@ def test_a_front_lit_load_is_not_held_against_the_usual_backlit_one(shop: Lighte
         for lighting in ("frontlit", "backlit")
     ]
     assert usual == [[], ["the load lies outside the printer's usual 210 to 240 %: print a ladder"]]
+
+
+def test_of_one_material_the_mode_of_the_printer_asked_for_comes_first_and_alone(shop: LightedShop) -> None:
+    for name in ("narrow", "broad"):
+        shop.put("printer", name)
+    shop.lit_film("maker/film", reading(), mode_printer="narrow")
+    shop.put("print-mode", "maker/film/zzz", substrate="maker/film", printer="broad")
+    shop.confirm("maker/film/zzz", "harbour-yard", "2025-10-03")
+    shop.lit_film("maker/pvc", base="pvc")
+    assert [each.mode.rid for each in ask(shop, printer="broad").relatives] == [
+        "maker/film/zzz",
+        "maker/pvc/mode",
+    ]
+    assert [each.mode.rid for each in ask(shop).relatives] == [
+        "maker/film/mode",
+        "maker/film/zzz",
+        "maker/pvc/mode",
+    ]
+
+
+def test_of_materials_as_near_the_mode_of_the_lighting_asked_for_comes_first(shop: LightedShop) -> None:
+    shop.lit_film("alpha/film", mode_lighting="dual")
+    shop.lit_film("zeta/film")
+    assert films(ask(shop)) == ["zeta/film", "alpha/film"]
+
+
+@pytest.mark.parametrize(
+    ("takes", "warned"), [(["aqueous"], True), (["aqueous", "water-based-resin"], False), (None, False)]
+)
+def test_an_ink_that_the_maker_does_not_name_is_said_though_the_relative_takes_it(
+    shop: LightedShop, takes: list[str] | None, *, warned: bool
+) -> None:
+    shop.lit_film("maker/film", ink_chemistries=["aqueous", "water-based-resin"])
+    facts = _FACTS if takes is None else {**_FACTS, "ink_chemistries": takes}
+    watch = ask(shop, facts).relatives[0].watch
+    assert any("does not name water-based-resin ink" in each for each in watch) is warned
+
+
+def test_a_relative_whose_readings_end_too_early_is_taken_as_it_is(shop: LightedShop) -> None:
+    patches = {"p": ((0, 0, 0, 0), 0.4), "k": ((0, 0, 0, 100), 0.01)}
+    shop.lit_film("maker/film", flat_reading(patches, wavelengths=range(500, 601, 10)))
+    found = ask(shop, {**_FACTS, "light": {"transmittance_pct": 60}}).relatives[0].load
+    assert found.load_pct == 200
+    assert any("taken as it is" in each for each in found.doubts)
+
+
+def test_the_new_materials_own_weave_does_not_scale(shop: LightedShop) -> None:
+    shop.lit_film("maker/film", reading())
+    facts = {**_FACTS, "light": {"transmittance_pct": 60}, "fabric": {"open_area_pct": 5}}
+    found = ask(shop, facts).relatives[0].load
+    assert found.load_pct == 200
+    assert any("threads" in each for each in found.doubts)
