@@ -11,7 +11,7 @@ from registry.index.readmodel import Subject
 from registry.measurement import Measurement, read_cgats
 from registry.question.advice import remarks
 from registry.question.attached import attached, measurement_of
-from registry.question.names import named
+from registry.question.names import named, referred
 from registry.question.registry import Registry
 from registry.question.standing import why_on_trial
 from registry.question.when import Version, newest_version, version
@@ -94,14 +94,14 @@ def machine(registry: Registry, name: str, mode: Version) -> Subject | None:
 
 def _other(registry: Registry, kind: str, mode: Version) -> dict[str, Any]:
     """Return the mode's substrate or printer, as it landed last."""
-    return newest_version(registry, named(registry, mode.document[kind], (kind,))).document
+    return newest_version(registry, referred(registry, mode.document[kind], kind)).document
 
 
 def _known_good(registry: Registry, found: Version) -> int | None:
     """Return the last known-good revision besides the one found."""
     if found.standing == "known-good" or found.seq == 0:
         return None
-    good = registry.model.last_known_good(named(registry, found.rid, ("print-mode",)))
+    good = registry.model.last_known_good(referred(registry, found.rid, "print-mode"))
     return good.seq if good else None
 
 
@@ -109,7 +109,7 @@ def _replaced_by(registry: Registry, found: Version) -> int | None:
     """Return the known-good revision that has taken the place of an older one, with other settings."""
     if found.draft or found.standing != "known-good":
         return None
-    newest = named(registry, found.rid, ("print-mode",))
+    newest = referred(registry, found.rid, "print-mode")
     good = registry.model.last_known_good(newest) or newest
     later = good.standing == "known-good" and good.seq > found.seq and good.digest != found.digest
     return good.seq if later else None
@@ -152,7 +152,7 @@ def _places(
     document = registry.document(place.blob)
     if place.kind == "application":
         return (("application", document),)
-    use = named(registry, document["application"], ("application",))
+    use = referred(registry, document["application"], "application")
     return (("display", document), ("application", registry.document(use.blob)))
 
 

@@ -5,7 +5,7 @@ from registry.card.current import Landed, Standing, Verdict, on_machine, verdict
 from registry.card.own import own_values
 from registry.index.readmodel import Subject
 from registry.question.advice import remarks
-from registry.question.names import UnknownRecord, named
+from registry.question.names import UnknownRecord, referred
 from registry.question.registry import NotThen, Registry
 from registry.question.when import version_of, withdrawal_words
 
@@ -16,7 +16,7 @@ def verify(registry: Registry, text: str) -> tuple[CardCode, Verdict]:
     """Return what a card's code or a print's slug says, and whether it is current."""
     code = parse_code(text)
     try:
-        mode = named(registry, code.mode_id, ("print-mode",))
+        mode = referred(registry, code.mode_id, "print-mode")
     except UnknownRecord:
         return code, verdict(code, ())
     found = verdict(code, revisions_of(registry, mode))
@@ -38,7 +38,7 @@ def revisions_of(registry: Registry, mode: Subject) -> list[Landed]:
 
 def _against(registry: Registry, mode: Subject) -> Verdict | None:
     """Return why no revision is to be printed: a withdrawn substrate, or a rule that refuses the mode now."""
-    film = registry.document(named(registry, mode.substrate, ("substrate",)).blob)
+    film = registry.document(referred(registry, mode.substrate, "substrate").blob)
     if gone := withdrawal_words(mode.substrate, film):
         return Verdict(Standing.WITHDRAWN, f"the substrate {gone}; take the card down")
     offered = registry.model.last_known_good(mode) or mode
@@ -51,7 +51,7 @@ def _against(registry: Registry, mode: Subject) -> Verdict | None:
 def _on_machine(registry: Registry, code: CardCode, found: Verdict) -> Verdict:
     """Return the verdict with what is known of the named machine's own values for this one mode."""
     try:
-        unit = named(registry, code.unit, ("unit",))
+        unit = referred(registry, code.unit, "unit")
         number = code.unit_revision
         then = None if number is None else version_of(registry, unit, number, f"r{number}")
     except (UnknownRecord, NotThen) as error:

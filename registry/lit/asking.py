@@ -16,7 +16,7 @@ from registry.lit.twin import Twin, twin
 from registry.measurement import MeasurementError, read_cgats
 from registry.model.kinds import path_of
 from registry.question.attached import Wanted, attached, measurement_of
-from registry.question.names import named
+from registry.question.names import referred
 from registry.question.registry import Registry
 from registry.question.when import Version, newest_version, version
 
@@ -75,7 +75,7 @@ def scene_named(registry: Registry, use: str, what_if: WhatIf | None = None) -> 
             "in reflection says how it looks"
         )
     own = place.document.get("application")
-    application = newest_version(registry, named(registry, own, ("application",))).document if own else {}
+    application = newest_version(registry, referred(registry, own, "application")).document if own else {}
     lamp = _measured_lamp(registry, place)
     return place, scene_of(
         place.kind, place.rid, place.document, application, measured_lamp=lamp, what_if=what_if
@@ -93,7 +93,7 @@ def lit_modes(
     for each in versions:
         rid = each.document["substrate"]
         if rid not in films:
-            films[rid] = newest_version(registry, named(registry, rid, ("substrate",))).document
+            films[rid] = newest_version(registry, referred(registry, rid, "substrate")).document
         file = wanted[each.rid + each.label]
         answers.append(_lit(_Places(scene, other), each, films[rid], file, files.get(file) if file else None))
     return answers
