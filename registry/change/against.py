@@ -1,9 +1,11 @@
 """How far a measurement lies from a print mode's reference measurement."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from registry.measurement import Measurement, MeasurementError, read_cgats
 from registry.measurement.comparing import Comparison, Incomparable, compare
+from registry.measurement.loads import ladder_table
 from registry.question.attached import attached, measurement_of
 from registry.question.registry import Registry
 from registry.question.when import Version, version
@@ -34,8 +36,18 @@ def against(registry: Registry, text: str, found: Measurement) -> Against:
     if data is None:
         return Against(mode, file, None, (f"{file} has not landed as the mode names it",))
     try:
-        return Against(mode, file, compare(found, read_cgats(data)), ())
+        reference = read_cgats(data)
+        if ladders := tuple(_ladders(found, reference)):
+            return Against(mode, file, None, ladders)
+        return Against(mode, file, compare(found, reference), ())
     except Incomparable as error:
         return Against(mode, file, None, error.reasons)
     except MeasurementError as error:
         return Against(mode, file, None, tuple(str(fault) for fault in error.faults))
+
+
+def _ladders(found: Measurement, reference: Measurement) -> Iterator[str]:
+    if ladder_table(found):
+        yield "this file is a ladder of loads, and the reference shows what one load prints"
+    if ladder_table(reference):
+        yield "the reference is a ladder of loads, and no chart of what the mode prints: attach one"

@@ -1,6 +1,7 @@
 """`litstock measure`: what a measurement file holds, and how far it lies from a mode's reference."""
 
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -46,6 +47,14 @@ class Unreadable(RegistryError):
     help="Compare with this mode's reference measurement.",
 )
 @click.option("--attach", is_flag=True, help="Record the file as the reference measurement of --mode.")
+@click.option(
+    "--as",
+    "role",
+    type=click.Choice(["reference", "ladder"]),
+    default="reference",
+    show_default=True,
+    help="With --attach: as what. A ladder of loads is no reference.",
+)
 @click.option("--reason", default="", help="With --attach: why; it stays with the record for good.")
 @click.option(
     "--site",
@@ -70,14 +79,17 @@ def command(context: click.Context, /, file: Path, mode: str, form: str, **given
     the last known-good revision unless you name it. Transmission is never compared with reflection, nor any
     condition with another.
 
-    With --attach, the file becomes the mode's reference: copied beside it, its SHA-256 in the record, the
-    revision raised, committed. CxF3 is kept as CGATS.17 text, which is what everything else here reads.
+    With --attach, the file becomes the mode's reference, or its ladder of loads: copied beside it, its
+    SHA-256 in the record, the revision raised, committed. CxF3 is kept as CGATS.17 text, which is what
+    everything else here reads. What a ladder (columns INK, LOAD_PCT, PASSES, DRIED, REWET) calls for,
+    litstock tune says.
 
     Exit code: 0 where nothing is doubtful; 1 where something is, or the comparison was refused; 3 where FILE
     cannot be read.
 
-    JSON keys: file, form, sha256, tables (name, patches, inks, columns, conditions, not_said, solids (name,
-    readings, densities, lab), faults, doubts), against (null without --mode: mode, revision, standing,
+    JSON keys: file, form, sha256, tables (name, patches, inks, columns, conditions, not_said, ladder (null
+    where it is none: inks, loads_pct, passes, solids, dried, wet, rewet, untried), solids (name, readings,
+    densities, lab), faults, doubts), against (null without --mode: mode, revision, standing,
     file, why_not, matched_by, colours, matched, left_out, mean, p95, largest, at, unprinted, unsaid).
     csv and markdown hold one row a patch. With --attach the answer is that of litstock revise instead.
     """
@@ -85,10 +97,7 @@ def command(context: click.Context, /, file: Path, mode: str, form: str, **given
     from registry.measurement.reading import read  # noqa: PLC0415
     from registry.measurement.report import report  # noqa: PLC0415
 
-    if given["attach"] != bool(given["reason"]):
-        raise RequestError("--attach and --reason TEXT go together: why is this the reference?")
-    if given["attach"] and not mode:
-        raise RequestError("say which mode the measurement is the reference of: --mode MAKER/GRADE/MODE")
+    _refuse_half(given, mode)
     data = file.read_bytes()
     try:
         reading = read(data)
@@ -99,7 +108,7 @@ def command(context: click.Context, /, file: Path, mode: str, form: str, **given
         from registry.cli.measure_attach import attach  # noqa: PLC0415
 
         manner = Manner(given["site"], given["dry_run"], "json" if form == "json" else "text")
-        attach(context, file, data, tables, mode, given["reason"], manner)
+        attach(context, (file, data, tables), mode, given, manner)
         return
     found = None
     if mode:
@@ -117,3 +126,15 @@ def command(context: click.Context, /, file: Path, mode: str, form: str, **given
             click.echo(f"not compared: {reason}", err=True)
     clean = all(each.clean for each in tables) and (found is None or found.comparison is not None)
     sys.exit(0 if clean else 1)
+
+
+def _refuse_half(given: Mapping[str, Any], mode: str) -> None:
+    """Refuse to attach where it is not said to what, as what or why."""
+    if given["role"] == "ladder" and not given["attach"]:
+        raise RequestError("--as ladder says as what --attach records the file: give both")
+    if given["attach"] != bool(given["reason"]):
+        raise RequestError(f"--attach and --reason TEXT go together: why is this the {given['role']}?")
+    if given["attach"] and not mode:
+        raise RequestError(
+            f"say which mode the measurement is the {given['role']} of: --mode MAKER/GRADE/MODE"
+        )

@@ -1,7 +1,8 @@
-"""Recording a measurement as a mode's reference."""
+"""Recording a measurement as a mode's reference, or as its ladder of loads."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import Any, Literal
 
 import click
 
@@ -19,28 +20,33 @@ _READ_BY = {
     "dual": ("transmission", "reflection"),
 }
 """How the reference of a mode is read, by its lighting."""
+_OF_LADDERS = ("transmission",)
 
 
 def attach(
     context: click.Context,
-    file: Path,
-    data: bytes,
-    tables: Sequence[TableReport],
+    read: tuple[Path, bytes, Sequence[TableReport]],
     mode: str,
-    reason: str,
+    given: Mapping[str, Any],
     manner: Manner,
 ) -> None:
-    """Record a measurement as a mode's reference, as a revision does; doubts are said on the way."""
+    """Record a measurement as a mode's reference or ladder, as a revision does; say doubts on the way."""
+    file, data, tables = read
+    role: Literal["measurement", "ladder"] = "ladder" if given["role"] == "ladder" else "measurement"
     desk = Desk(context, manner)
     place = desk.place(mode, ("print-mode",))
     document = canonical.read(desk.tree.read(place.path) or b"{}")
-    _refuse_other_light(file, tables, document["lighting"])
+    attached = [measured(desk.tree, place.path, file.name, data, role)]
+    if role == "ladder":
+        _refuse_other_light(file, tables, "a ladder of loads", _OF_LADDERS)
+    else:
+        lighting = document["lighting"]
+        _refuse_other_light(file, tables, f"the reference of a {lighting} mode", _READ_BY[lighting])
     for each in tables:
         if each.faults:
-            raise RegistryError(f"{file} cannot be a reference as it is: {each.faults[0]}")
+            raise RegistryError(f"{file} cannot be a {given['role']} as it is: {each.faults[0]}")
         for doubt in each.doubts:
             click.echo(f"doubtful: {doubt}", err=True)
-    attached = [measured(desk.tree, place.path, file.name, data)]
     desk.finish(
         with_attachments(
             desk.tree,
@@ -48,18 +54,15 @@ def attach(
             document,
             attached,
             writer=desk.writer,
-            reason=reason,
+            reason=given["reason"],
             landed=desk.landed,
         )
     )
 
 
-def _refuse_other_light(file: Path, tables: Sequence[TableReport], lighting: str) -> None:
-    wanted = _READ_BY[lighting]
+def _refuse_other_light(file: Path, tables: Sequence[TableReport], what: str, wanted: Sequence[str]) -> None:
     kinds = [each.how.kind for each in tables]
     if not set(kinds) & set(wanted):
         unsaid = "says neither: write it into MEASUREMENT_GEOMETRY"
         found = unsaid if kinds[0] == "unknown" else f"was read in {kinds[0]}"
-        raise RequestError(
-            f"the reference of a {lighting} mode is read in {' or '.join(wanted)}, and {file} {found}"
-        )
+        raise RequestError(f"{what} is read in {' or '.join(wanted)}, and {file} {found}")

@@ -1,16 +1,18 @@
 """How a measurement is worded for people, and keyed for programs."""
 
 import hashlib
+import shlex
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 from registry.change.against import Against
-from registry.cli.blocks import INDENT, labelled, paragraph
+from registry.cli.blocks import INDENT, labelled, paragraph, typed
 from registry.cli.page import aligned
 from registry.cli.wording import counted, standing_words
 from registry.measurement.comparing import Comparison, Match
+from registry.measurement.loads import Loads
 from registry.measurement.patches import Patches
 from registry.measurement.reading import Form
 from registry.measurement.report import Solid, TableReport
@@ -21,6 +23,7 @@ _COLOURS = {"lab": ("L", "a", "b"), "xyz": ("X", "Y", "Z")}
 _RGB = ("R", "G", "B")
 _WORST = 5
 """So many of the largest differences are told."""
+_TUNABLE = "litstock tune reads a ladder without fault, read in transmission, with its spectra"
 _SHORT = {"D_VIS": "D visual", "D_RED": "D red", "D_GREEN": "D green", "D_BLUE": "D blue"}
 
 
@@ -33,6 +36,8 @@ def text_of(file: Path, form: Form, tables: Sequence[TableReport], found: Agains
             yield ""
             yield f"table {number}{f', {each.name}' if each.name else ''}"
         yield from _table(each)
+        if each.tunable:
+            yield from typed("next", _for_a_ladder(file))
     if found is not None:
         yield ""
         yield from _against(found)
@@ -41,6 +46,11 @@ def text_of(file: Path, form: Form, tables: Sequence[TableReport], found: Agains
 def _table(each: TableReport) -> Iterator[str]:
     patches = counted(len(each.patches.names) if each.patches else 0, "patch", "patches")
     yield from labelled("holds", [f"{patches}: {', '.join(each.holds)}" if each.holds else patches])
+    if each.ladder:
+        needs = (
+            [] if each.tunable else ["litstock tune reads one without fault, in transmission, with spectra"]
+        )
+        yield from labelled("ladder", [*_ladder_words(each.ladder), *needs])
     for label, words in _how(each).items():
         yield from labelled(label, [words] if words else [])
     if each.how.simulated:
@@ -53,6 +63,29 @@ def _table(each: TableReport) -> Iterator[str]:
         yield ""
     yield from labelled("fault", [str(fault) for fault in each.faults])
     yield from labelled("doubtful", each.doubts or ["nothing else" if each.faults else "nothing"])
+
+
+def _ladder_words(found: Loads) -> list[str]:
+    loads = dict.fromkeys(f"{load:g}" for load in (*found.loads_pct[:1], *found.loads_pct[-1:]))
+    passes = f"{', '.join(map(str, found.passes))} {'pass' if found.passes == (1,) else 'passes'}"
+    printed = f"{counted(found.solids, 'solid')} of {', '.join(found.inks)}"
+    unsaid = found.solids - found.dried - found.wet
+    undried = f", of {unsaid} it is not said" if unsaid else ""
+    untried = f", of {found.untried} it is not said" if found.untried else ""
+    dried = f"{found.dried} came dry off the printer, {found.wet} did not{undried}"
+    return [
+        f"of loads, no chart of one print: {printed}; {' to '.join(loads)} % in {passes}",
+        f"{dried}; {found.rewet} re-wet{untried}",
+    ]
+
+
+def _for_a_ladder(file: Path) -> list[list[str]]:
+    """Return what to type next with a ladder: what load it calls for, and how it is kept."""
+    name = shlex.quote(str(file))
+    return [
+        [f"litstock tune {name}", "--substrate MAKER/GRADE", "--printer PRINTER"],
+        [f"litstock measure {name}", "--mode MAKER/GRADE/MODE", "--attach", "--as ladder", "--reason REASON"],
+    ]
 
 
 def _how(each: TableReport) -> dict[str, str]:
@@ -224,6 +257,7 @@ def json_of(
                 "columns": list(each.holds),
                 "conditions": asdict(each.how),
                 "not_said": list(each.not_said),
+                "ladder": each.ladder and asdict(each.ladder),
                 "solids": [asdict(solid) for solid in each.solids],
                 "faults": [asdict(fault) for fault in each.faults],
                 "doubts": list(each.doubts),

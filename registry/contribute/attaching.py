@@ -3,12 +3,15 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 from registry import canonical
 from registry.contribute.prepare import Contribution, Overlay, Tree, Writer, attach, combined, rewrite
 from registry.errors import RequestError
+from registry.measurement import MeasurementError, read_cgats
+from registry.measurement.loads import COLUMNS, ladder_table
 from registry.measurement.reading import as_cgats
+from registry.model.kinds import place_at
 
 __all__ = ["Attachment", "attachment", "measured", "with_attachments"]
 
@@ -37,18 +40,38 @@ def attachment(tree: Tree, mode_path: str, name: str, data: bytes) -> Attachment
     )
 
 
-def measured(tree: Tree, mode_path: str, name: str, data: bytes) -> Attachment:
-    """Prepare a measurement in any form as the reference of the mode at `mode_path`, kept as CGATS.17 text.
+def measured(
+    tree: Tree, mode_path: str, name: str, data: bytes, role: Literal["measurement", "ladder"] = "measurement"
+) -> Attachment:
+    """Prepare a measurement in any form as evidence of the mode at `mode_path`, kept as CGATS.17 text.
 
     Raises
     ------
+    RequestError
+        It is a ladder of loads where the mode's reference is wanted, or the other way round.
     MeasurementError
         What is to be converted is no measurement.
     """
+    kept = as_cgats(data, name)
+    _refuse_other_role(mode_path, name, kept, role)
     file = f"{_tidy(name.rpartition('.')[0] or name)}.txt"
     place = f"{_folder(mode_path)}/measurements/{file}"
-    contribution = attach(tree, place, as_cgats(data, name))
-    return Attachment(contribution, {"evidence": {"measurement": {"file": file}}})
+    return Attachment(attach(tree, place, kept), {"evidence": {role: {"file": file}}})
+
+
+def _refuse_other_role(mode_path: str, name: str, data: bytes, role: str) -> None:
+    try:
+        is_ladder = ladder_table(read_cgats(data)) is not None
+    except MeasurementError:  # the check tells what is wrong with it, line by line
+        return
+    if is_ladder and role == "measurement":
+        place = place_at(mode_path)
+        raise RequestError(
+            f"{name} is a ladder of loads, and a reference shows what one load prints: keep it as the mode's "
+            f"ladder with litstock measure FILE --mode {place.id if place else 'MODE'} --attach --as ladder"
+        )
+    if role == "ladder" and not is_ladder:
+        raise RequestError(f"{name} is no ladder of loads: one holds {', '.join(COLUMNS)} beside the spectra")
 
 
 def with_attachments(

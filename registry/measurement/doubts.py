@@ -29,8 +29,8 @@ _LIGHTER = 0.5
 """By so much L* a patch is really lighter than another."""
 
 
-def doubts(patches: Patches, how: Conditions) -> Iterator[str]:
-    """Yield what is doubtful about a table's readings, in words."""
+def doubts(patches: Patches, how: Conditions, *, of_one_print: bool = True) -> Iterator[str]:
+    """Yield what is doubtful about a table's readings; of a table of several prints, reading by reading."""
     if how.kind == "emission":
         return
     if not patches.densities and all(each is None for each in (patches.lab, patches.xyz, patches.spectra)):
@@ -38,7 +38,7 @@ def doubts(patches: Patches, how: Conditions) -> Iterator[str]:
     yield from _beyond(patches, how)
     yield from _beyond_full_ink(patches)
     seen, _ = colours(patches)
-    if seen is not None and patches.inks:
+    if seen is not None and patches.inks and of_one_print:
         yield from _not_the_lightest(patches, seen[:, 0])
         yield from _pale_black(patches, seen[:, 0])
         yield from _spread(patches, seen)

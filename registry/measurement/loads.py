@@ -80,7 +80,7 @@ def loads(table: Table) -> Loads | None:
 def ladder_faults(table: Table) -> Iterator[str]:
     """Yield what is wrong with the columns of a ladder, a set a time."""
     if missing := [each for each in COLUMNS if each not in table.fields]:
-        yield f"the columns {', '.join(missing)} are missing"
+        yield f"without {' and '.join(missing)}, which every set has to hold"
         return
     unprinted = False
     for place, each in enumerate(table.sets, 1):

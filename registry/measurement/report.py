@@ -7,12 +7,15 @@ from registry.light.grid import SpectrumError, grid_of
 from registry.measurement.conditions import Conditions, conditions
 from registry.measurement.doubts import colours, doubts
 from registry.measurement.form import Measurement, MeasurementError, Table, TextFault
+from registry.measurement.loads import Loads, ladder_faults, loads
 from registry.measurement.patches import Array, Patches, patches
 from registry.measurement.solids import INKS, SOLIDS
 
 __all__ = ["Solid", "TableReport", "report"]
 
 _DENSITIES = {"VIS": "visual"}
+_TOLD = 5
+"""So many faults of a ladder are told: with a wrong column every set is one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,12 +42,21 @@ class TableReport:
     """What was printed and what was read, in words."""
     not_said: tuple[str, ...]
     """What the header leaves open that one has to know."""
+    ladder: Loads | None
+    """What its own columns tell where it is a ladder of loads; None where it is none."""
     solids: tuple[Solid, ...]
+    """Of a ladder none: each of its solids is another one."""
     computed: str
     """How the solids' L*a*b* was computed; empty where the file has it."""
     faults: tuple[TextFault, ...]
     """What cannot be used, and the remedy."""
     doubts: tuple[str, ...]
+
+    @property
+    def tunable(self) -> bool:
+        """Whether it is a ladder from which a backlit load can be told."""
+        spectral = self.patches is not None and self.patches.spectra is not None
+        return self.ladder is not None and spectral and self.how.kind == "transmission" and self.clean
 
     @property
     def clean(self) -> bool:
@@ -60,17 +72,29 @@ def report(measurement: Measurement) -> tuple[TableReport, ...]:
 def _report(table: Table) -> TableReport:
     how = conditions(table)
     found, faults = _usable(table)
+    ladder = loads(table)
     return TableReport(
         name=table.said("TABLE_NAME"),
         how=how,
         patches=found,
         holds=tuple(_holds(found, how)) if found else (),
         not_said=tuple(_not_said(found, how)) if found else (),
-        solids=tuple(_solids(found)) if found else (),
+        ladder=ladder,
+        solids=tuple(_solids(found)) if found and not ladder else (),
         computed=colours(found)[1] if found else "",
         faults=faults,
-        doubts=tuple(doubts(found, how)) if found else (),
+        doubts=(
+            *(doubts(found, how, of_one_print=ladder is None) if found else ()),
+            *(_faults_told(table) if ladder else ()),
+        ),
     )
+
+
+def _faults_told(table: Table) -> Iterator[str]:
+    faults = list(ladder_faults(table))
+    yield from (f"as a ladder of loads: {each}" for each in faults[:_TOLD])
+    if len(faults) > _TOLD:
+        yield f"as a ladder of loads: {len(faults) - _TOLD} more of such faults"
 
 
 def _usable(table: Table) -> tuple[Patches | None, tuple[TextFault, ...]]:

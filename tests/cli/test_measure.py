@@ -14,10 +14,11 @@ import pytest
 from click.testing import CliRunner, Result
 
 from registry.cli import main
-from registry.measurement import Measurement, Table, write_cgats
+from registry.measurement import Measurement, Table, read_cgats, write_cgats
 from tests.goldens import golden, printed, run
 from tests.measurement.made import PRINTED, TRANSMISSION, film
 from tests.small import FILM, FRONT, MODE, mode_path
+from tests.tune.ladders import ladder_text
 
 CXF = Path(__file__).parents[1] / "measurement/print.cxf"
 REFLECTION = TRANSMISSION | {
@@ -27,6 +28,7 @@ REFLECTION = TRANSMISSION | {
 }
 
 
+LADDER = read_cgats(ladder_text(loads="100 200 300").encode())
 NAMED = Table(
     {
         "MEASUREMENT_GEOMETRY": ("reflection, 45:0",),
@@ -77,12 +79,19 @@ def document(folder: Path) -> dict[str, object]:
         ("reflection.txt", film(header=REFLECTION | {"WEIGHTING_FUNCTION": "Status T"}), 0),
         ("several.txt", replace(film(), tables=(film().tables[0], NAMED)), 0),
         ("doubtful.txt", film(PRINTED[1:], {}, white=1.4), 1),
+        ("ladder.txt", LADDER, 0),
     ],
 )
 def test_what_measure_prints_of_a_file(
-    tmp_path: Path, small_registry: Path, name: str, measurement: Measurement, exit_code: int
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    small_registry: Path,
+    name: str,
+    measurement: Measurement,
+    exit_code: int,
 ) -> None:
-    code, output, error = printed(small_registry, "measure", kept(tmp_path, measurement))
+    monkeypatch.chdir(tmp_path)
+    code, output, error = printed(small_registry, "measure", Path(kept(tmp_path, measurement)).name)
     assert (code, error) == (exit_code, "")
     assert output == golden(f"measure/{name}", output)
 
@@ -266,6 +275,37 @@ def test_what_is_not_read_in_transmission_is_no_reference_of_a_backlit_mode(
     assert document(registry) == before
 
 
+def test_a_ladder_is_no_reference_and_may_be_kept_as_the_modes_ladder(registry: Path, tmp_path: Path) -> None:
+    before, file = document(registry), kept(tmp_path, LADDER, "loads.txt")
+    for refused in (attach(file), run(registry, "revise", MODE, "--attach", file, "--reason", "Loads")):
+        assert refused.exit_code == 2
+        assert "loads.txt is a ladder of loads, and a reference shows what one load prints" in refused.stderr
+        assert f"litstock measure FILE --mode {MODE} --attach --as ladder" in refused.stderr
+    assert document(registry) == before
+    assert attach(file, "--as", "ladder").exit_code == 0
+    evidence = document(registry)["evidence"]
+    assert isinstance(evidence, dict)
+    assert evidence["ladder"]["file"] == "loads.txt"
+    assert evidence["measurement"]["file"] == "reference.txt"
+
+
+def test_a_chart_is_no_ladder_nor_is_one_of_reflection_of_use(registry: Path, tmp_path: Path) -> None:
+    before = document(registry)
+    chart = attach(kept(tmp_path, film(thinner=0.9)), "--as", "ladder")
+    assert (chart.exit_code, "no ladder of loads: one holds INK, LOAD_PCT" in chart.stderr) == (2, True)
+    (table,) = LADDER.tables
+    header = {**table.header, "MEASUREMENT_GEOMETRY": ("reflection, 45:0",)}
+    back = attach(kept(tmp_path, Measurement("CGATS.17", (replace(table, header=header),))), "--as", "ladder")
+    assert (back.exit_code, "a ladder of loads is read in transmission" in back.stderr) == (2, True)
+    assert document(registry) == before
+
+
+def test_a_ladder_is_compared_with_no_reference(registry: Path, tmp_path: Path) -> None:
+    result = run(registry, "measure", kept(tmp_path, LADDER), "--mode", f"{MODE}@r5")
+    assert result.exit_code == 1
+    assert "refused    this file is a ladder of loads" in result.stdout
+
+
 def test_a_front_lit_mode_is_read_in_reflection(registry: Path, tmp_path: Path) -> None:  # noqa: ARG001
     assert attach(kept(tmp_path, film(header=REFLECTION)), mode=FRONT).exit_code == 0
     assert attach(kept(tmp_path, film(), "through.txt"), mode=FRONT).exit_code == 2
@@ -277,6 +317,7 @@ def test_a_front_lit_mode_is_read_in_reflection(registry: Path, tmp_path: Path) 
         (("--attach", "--mode", MODE), "--attach and --reason TEXT go together"),
         (("--reason", "Read lit", "--mode", MODE), "--attach and --reason TEXT go together"),
         (("--attach", "--reason", "Read lit"), "say which mode the measurement is the reference of"),
+        (("--as", "ladder"), "--as ladder says as what --attach records the file"),
     ],
 )
 def test_attaching_takes_a_mode_and_a_reason(
