@@ -137,12 +137,14 @@ def command(context: click.Context, /, ladder: Path, units: str, form: str, **gi
 
     --draft writes the load as a print mode on trial, with the ladder beside it, ready for review.
 
-    Exit code: 0 where a load was found and any target is reached, 1 where the target is not reached.
+    Exit code: 0 where a load was found and any target is reached, 1 where the target is not reached, or where
+    the material is withdrawn or refused by guidance.
 
     JSON keys: commit, substrate, printer, lamp, criteria, load_pct, error_pct, passes, volume_ml_m2,
     resolution, reached, reason, inks (ink, load_pct, error_pct, of_load_pct, density, words, stops
     (criterion, load_pct, error_pct, words)), dry (passes, heaviest_pct, first_failed_pct, failed, untried),
-    fewer (passes, why), guidance, doubts, drawn. With --draft the answer is that of litstock new instead.
+    fewer (passes, why), refused, guidance, doubts, contrast, drawn. With --draft the answer is that of
+    litstock new instead.
     """
     from registry.cli.tune_words import COLUMNS, json_of, rows_of, text_of  # noqa: PLC0415 (numpy and scipy)
     from registry.tune.asking import TuneRequest, tune  # noqa: PLC0415
@@ -180,4 +182,4 @@ def command(context: click.Context, /, ladder: Path, units: str, form: str, **gi
         from registry.cli.tune_draft import write_draft  # noqa: PLC0415
 
         write_draft(context, manner, answer, (ladder.name, data), given)
-    sys.exit(0 if answer.choice.reached else 1)
+    sys.exit(0 if answer.choice.reached and not answer.against else 1)

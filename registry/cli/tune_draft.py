@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from registry.cli.contributing import Desk, Manner
-from registry.contribute.drafting import like, with_identity
+from registry.contribute.drafting import like, sourced, with_identity
 from registry.contribute.prepare import Overlay, attach, combined, create
 from registry.errors import RequestError
 from registry.model.kinds import path_of
@@ -24,6 +24,10 @@ def write_draft(
     given: Mapping[str, Any],
 ) -> None:
     """Write the load as a new print mode on trial, by the same way as `litstock new`."""
+    if answer.against:
+        raise RequestError(
+            f"nothing of this is to be printed, so there is no draft of it: {answer.against[0]}"
+        )
     desk = Desk(context, manner)
     rid: str = given["draft"]
     if rid.rpartition("/")[0] != answer.substrate.rid:
@@ -34,7 +38,7 @@ def write_draft(
     beside = path_of("measurement", f"{answer.substrate.rid}/{name.removesuffix('.txt').lower()}")
     attached = attach(desk.tree, beside, data)
     tree = Overlay(desk.tree, attached.files)
-    document = _document(desk, answer, rid, given["like"]) | {
+    document = sourced(_document(desk, answer, rid, given["like"]), _sources(desk, answer, name)) | {
         "title": f"{answer.substrate.document['title']}, {answer.printer.document['title']}, tuned"
     }
     document["evidence"] = {"ladder": {"file": beside.rpartition("/")[2]}}
@@ -42,6 +46,17 @@ def write_draft(
         tree, path_of("print-mode", rid), document, writer=desk.writer, reason=given["reason"]
     )
     desk.finish(combined(attached, contribution, message=contribution.message))
+
+
+def _sources(desk: Desk, answer: TuneAnswer, ladder: str) -> dict[str, dict[str, Any]]:
+    """Return where the load and the passes come from: the ladder, and why."""
+    tuned = {
+        "kind": "computed",
+        "method": "litstock tune",
+        "date": desk.writer.date,
+        "note": f"{ladder}: {answer.choice.reason}"[:400],
+    }
+    return {"/layers": tuned, "/motion/passes": tuned}
 
 
 def _document(desk: Desk, answer: TuneAnswer, rid: str, model: str | None) -> dict[str, Any]:
@@ -52,7 +67,7 @@ def _document(desk: Desk, answer: TuneAnswer, rid: str, model: str | None) -> di
                 f"{answer.printer.rid} names no resolution: give the ladder's with --resolution"
             )
         return with_identity("print-mode", rid, start)
-    found = version(desk.registry, model, ("print-mode",))
+    found = version(desk.registry, model, ("print-mode",), offered=True)
     if sum(layer["what"] == "colour" for layer in found.document["layers"]) > 1:
         raise RequestError(
             f"{found.rid} lays colour twice and a ladder tells the load of one layer: draft from another"
@@ -66,7 +81,7 @@ def _document(desk: Desk, answer: TuneAnswer, rid: str, model: str | None) -> di
         printer=answer.printer.rid,
     )
     layers = [
-        {**layer, "load_pct": answer.choice.load_pct} if layer["what"] == "colour" else layer
+        {**layer, **start["layers"][0]} if layer["what"] == "colour" else layer
         for layer in document["layers"]
     ]
     return {

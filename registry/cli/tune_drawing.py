@@ -13,31 +13,48 @@ from registry.tune.ladder import Rung
 
 __all__ = ["draw"]
 
-_PLOTTED = {"density": "density over the film", "chroma": "chroma C*", "hue": "hue turned, °"}
+_PLOTTED = {
+    "density": "density over the film",
+    "chroma": "chroma C*",
+    "hue": "hue turned since full front-lit ink, °",
+    "mottle": "mottle, standard deviation of L*",
+}
 _MARKS = ("o", "s", "^", "D", "v", "x")
+_FRONT_LIT = 100.0
 
 
 def draw(answer: TuneAnswer, path: Path) -> Path:
-    """Draw the readings and their curves in the pass count chosen; see `registry.cli.drawing.save`."""
+    """Draw the readings and their curves in the pass count chosen; see `registry.cli.drawing.save`.
+
+    The load chosen is an upright line, a criterion's limit a dotted one across, what was not dry is grey.
+    """
     figure = Figure(figsize=INCHES, layout="constrained")
-    choice = answer.choice
+    choice, asked = answer.choice, answer.criteria
     figure.suptitle(
         f"{answer.substrate.document['title']}, {answer.printer.document['title']}, {choice.passes} passes: "
-        f"{choice.load_pct:.0f} %",
+        f"{choice.load_pct:.0f} %{'' if choice.reached else ', target not reached'}",
         fontsize=11,
     )
-    plots: Any = figure.subplots(1, 3)
+    plots: Any = figure.subplots(2, 2)
     rungs = answer.ladder.of(choice.passes)
-    for plot, (name, label) in zip(plots, _PLOTTED.items(), strict=True):
+    limits: dict[str, list[float | None]] = {
+        "density": [asked.density],
+        "hue": [asked.hue_deg, -asked.hue_deg if asked.hue_deg else None],
+        "mottle": [asked.mottle],
+    }
+    for plot, (name, label) in zip(plots.ravel(), _PLOTTED.items(), strict=True):
         plot.set_xlabel("load, %", fontsize=8)
         plot.set_ylabel(label, fontsize=8)
         plot.tick_params(labelsize=7)
         plot.axvline(choice.load_pct, color="0.4", linewidth=1.2)
+        for limit in limits.get(name, []):
+            if limit is not None:
+                plot.axhline(limit, color="0.4", linewidth=0.9, linestyle=":")
         for number, ink in enumerate(answer.ladder.inks):
-            if name == "density" or ink != "K":
+            if name not in {"chroma", "hue"} or ink != "K":
                 _curve(plot, [each for each in rungs if each.ink == ink], name, number, ink)
         _wet(plot, rungs)
-    plots[0].legend(fontsize=7, frameon=False)
+    plots[0][0].legend(fontsize=7, frameon=False)
     return save(figure, path, answer.commit)
 
 
@@ -47,22 +64,35 @@ def _curve(plot: Any, rungs: list[Rung], name: str, number: int, ink: str) -> No
     about = min(rungs, key=lambda each: each.load_pct).hue_deg
 
     def of(rung: Rung) -> float:
-        return (rung.hue_deg - about + 180) % 360 - 180 if name == "hue" else float(getattr(rung, name))
+        if name == "hue":
+            return (rung.hue_deg - about + 180) % 360 - 180
+        value = getattr(rung, name)
+        return float("nan") if value is None else float(value)
 
     load, read = readings(rungs, of)
-    plot.plot(
-        load, read, _MARKS[number % len(_MARKS)], color="black", markersize=3, fillstyle="none", label=ink
-    )
-    try:
-        curve = (rising if name == "density" else turning)(load, read)
-    except FitError:
+    if not len(load):
         return
-    plot.plot(curve.loads, curve.at(curve.loads), line_of(number)[1], color="black", linewidth=0.9)
+    try:
+        curve = (rising if name in {"density", "mottle"} else turning)(load, read)
+    except FitError:
+        curve = None
+    zero = 0.0
+    if name == "hue" and curve and curve.first <= _FRONT_LIT <= curve.last:
+        zero = float(curve.at(_FRONT_LIT))
+    mark = _MARKS[number % len(_MARKS)]
+    plot.plot(load, read - zero, mark, color="black", markersize=3, fillstyle="none", label=ink)
+    if curve:
+        line = line_of(number)[1]
+        plot.plot(curve.loads, curve.at(curve.loads) - zero, line, color="black", linewidth=0.9)
 
 
 def _wet(plot: Any, rungs: tuple[Rung, ...]) -> None:
     """Shade the loads at which something stayed wet or re-wet."""
     wet = [each.load_pct for each in rungs if not each.stood]
     if wet:
-        plot.axvspan(min(wet), max(each.load_pct for each in rungs), color="0.88", linewidth=0)
-        plot.text(min(wet), plot.get_ylim()[0], " not dry", fontsize=7, va="bottom", color="0.2")
+        right = plot.get_xlim()[1]
+        plot.axvspan(min(wet), right, color="0.9", linewidth=0)
+        plot.set_xlim(right=right)
+        plot.annotate(
+            "not dry", (1, 0), xycoords="axes fraction", fontsize=7, ha="right", va="bottom", color="0.2"
+        )

@@ -1,5 +1,6 @@
 """How a tuned load is worded for people, and keyed for programs."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import asdict
 from pathlib import Path
@@ -28,6 +29,10 @@ COLUMNS = {
 def text_of(answer: TuneAnswer, units: str, drawn: Path | None) -> Iterator[str]:
     """Yield the answer as a person reads it."""
     choice = answer.choice
+    if answer.against:
+        yield "Refused: nothing of this is to be printed."
+        yield from labelled("because", list(answer.against))
+        yield ""
     yield from paragraph(
         f"Load {_load(choice.load_pct, choice.error_pct)} in {choice.passes} passes: "
         f"{'' if choice.reached else 'the target is not reached; '}{choice.reason}."
@@ -63,7 +68,8 @@ def text_of(answer: TuneAnswer, units: str, drawn: Path | None) -> Iterator[str]
             f"chroma and hue stand against the lit white, lamp {answer.lamp}",
             "density: isotonic regression, and what more ink adds to it by one that rises ever less",
             "chroma and hue: the polynomial that foretells best",
-            "± is a standard error, by leaving out one load at a time; another print or day is not in it",
+            "± is a standard error by leaving out one load at a time, of a target with the readings' noise",
+            "another print or another day is not in it",
         ],
     )
     if drawn:
@@ -78,7 +84,7 @@ def _response() -> str:
 
 
 def _load(load_pct: float, error_pct: float | None) -> str:
-    return f"{load_pct:.0f} %" if error_pct is None else f"{load_pct:.0f} ± {max(error_pct, 0.1):.1f} %"
+    return f"{load_pct:.0f} %" if error_pct is None else f"{load_pct:.0f} ± {max(1, math.ceil(error_pct))} %"
 
 
 def _ink_table(answer: TuneAnswer) -> list[tuple[str, ...]]:
@@ -149,6 +155,7 @@ def json_of(answer: TuneAnswer, drawn: Path | None) -> dict[str, Any]:
         ],
         "dry": [each._asdict() for each in choice.dry],
         "fewer": [{"passes": passes, "why": why} for passes, why in choice.fewer],
+        "refused": list(answer.against),
         "guidance": [remark_json(each) for each in answer.remarks],
         "doubts": list(answer.doubts),
         "drawn": None if drawn is None else str(drawn),

@@ -17,7 +17,7 @@ from registry.question.advice import Remark
 from registry.question.hypothetical import judged
 from registry.question.names import named
 from registry.question.registry import Registry
-from registry.question.when import Version, newest_version
+from registry.question.when import Version, newest_version, withdrawal_words
 from registry.tune.choose import Choice, choose
 from registry.tune.criteria import Asked
 from registry.tune.ladder import Ladder, ladder_of
@@ -62,6 +62,8 @@ class TuneAnswer(NamedTuple):
     resolution: str
     remarks: tuple[Remark, ...]
     doubts: tuple[str, ...]
+    against: tuple[str, ...]
+    """Why nothing of this is to be printed: a withdrawn material, guidance that refuses it."""
 
 
 def tune(registry: Registry, data: bytes, request: TuneRequest) -> TuneAnswer:
@@ -89,6 +91,8 @@ def tune(registry: Registry, data: bytes, request: TuneRequest) -> TuneAnswer:
         raise RequestError(f"{resolution!r} is no resolution: write dots an inch both ways, as 720x720")
     mode = starting_mode(substrate.rid, printer.rid, choice, resolution)
     case = {"substrate": substrate.document, "mode": mode, "printer": printer.document}
+    remarks = tuple(each for each in judged(registry, case) if each.certain)
+    refusals = [f"{each.text} ({each.source})" for each in remarks if each.refuses]
     return TuneAnswer(
         registry.commit,
         substrate,
@@ -101,13 +105,14 @@ def tune(registry: Registry, data: bytes, request: TuneRequest) -> TuneAnswer:
         choice,
         _volume(printer.document, resolution, choice.load_pct),
         resolution,
-        tuple(each for each in judged(registry, case) if each.certain),
+        remarks,
         (*choice.doubts, *_doubts(ladder, substrate.document, printer.document, choice), *_of_lamp(scene)),
+        tuple(filter(None, (withdrawal_words(substrate.rid, substrate.document), *refusals))),
     )
 
 
 def starting_mode(substrate: str, printer: str, choice: Choice, resolution: str) -> dict[str, Any]:
-    """Return the beginning of a print mode on trial with the load chosen."""
+    """Return the beginning of a print mode on trial with the load chosen, as it is entered: whole."""
     return {
         "substrate": substrate,
         "printer": printer,
@@ -115,7 +120,7 @@ def starting_mode(substrate: str, printer: str, choice: Choice, resolution: str)
         "print_side": "first-surface",
         "mirrored": False,
         "status": "trial",
-        "layers": [{"what": "colour", "load_pct": choice.load_pct}],
+        "layers": [{"what": "colour", "load_pct": float(round(choice.load_pct))}],
         "motion": {"passes": choice.passes, **({"resolution": resolution} if resolution else {})},
     }
 

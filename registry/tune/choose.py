@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from registry.light.fit import FitError, Mask, first_reaching, jackknife, rising
+from registry.light.fit import Array, FitError, Mask, first_reaching, jackknife, rising, turning
 from registry.tune.criteria import Asked, Limit, readings, stops, untold
 from registry.tune.drying import Dry, contradictions, doubts, dry
 from registry.tune.ladder import Ladder, Rung
@@ -15,6 +15,8 @@ __all__ = ["Choice", "InkChoice", "choose"]
 
 _FEWEST = 3
 """Different loads at which an ink has to be read."""
+_STEP = 10.0
+"""Points of load, at the least, over which a slope is looked at."""
 _AS_HEAVY = 1.0
 """Loads that differ by no more points are the same to a printer."""
 
@@ -75,6 +77,9 @@ def choose(ladder: Ladder, asked: Asked) -> Choice:
     """
     if not ladder.inks:
         raise FitError("the ladder holds no ink alone: print each ink by itself at every load")
+    if asked.passes is not None and asked.passes not in ladder.passes:
+        tried = ", ".join(map(str, ladder.passes))
+        raise FitError(f"{asked.passes} passes were not tried: the ladder was printed in {tried}")
     standings = dry(ladder)
     usable = [
         each for each in standings if each.heaviest_pct is not None and asked.passes in {None, each.passes}
@@ -106,7 +111,7 @@ def _chosen(ladder: Ladder, asked: Asked, ceiling: Dry, standings: tuple[Dry, ..
     if not inks:
         return None
     wants = max(inks, key=lambda each: each.load_pct)
-    wanted = _Wanted(wants.load_pct, wants.error_pct, f"{wants.ink}: {wants.words}", reached=True)
+    wanted = _Wanted(wants.load_pct, wants.error_pct, _pays(wants), reached=True)
     if asked.density is not None:
         wanted = _target(rungs, inks, asked.density)
     if wanted.load_pct > (top := ceiling.heaviest_pct or 0.0):
@@ -122,6 +127,11 @@ def _chosen(ladder: Ladder, asked: Asked, ceiling: Dry, standings: tuple[Dry, ..
         wanted.reached,
         (*contradictions(ladder), *doubts(ladder, ceiling, load), *_doubts(ladder, by_ink, asked, ceiling)),
     )
+
+
+def _pays(ink: InkChoice) -> str:
+    """Return how far the ink that pays longest does."""
+    return f"{ink.ink} pays longest, until {ink.words}" if ink.stops else f"{ink.ink} {ink.words}"
 
 
 def _capped(wanted: _Wanted, ceiling: Dry, top: float, *, aimed: bool) -> _Wanted:
@@ -163,7 +173,25 @@ def _target(rungs: Sequence[Rung], inks: Sequence[InkChoice], target: float) -> 
         return _Wanted(stop, own.error_pct if own and own.stops else None, reason, reached=False)
     already = ", already at the lightest read" if reaches == load.min() else ""
     reason = f"{darkest} reaches a density of {target:.2f} over the film{already}"
-    return _Wanted(reaches, None if already else jackknife(load, found), reason, reached=True)
+    error = None if already else _error(load, reading, reaches, jackknife(load, found))
+    return _Wanted(reaches, error, reason, reached=True)
+
+
+def _error(load: Array, reading: Array, reaches: float, left_out: float | None) -> float | None:
+    """Return the standard error of a load reached: of the curve, and of the readings' own noise.
+
+    Noise is what the readings keep from a smooth curve; over the slope there it is so many points of load.
+    """
+    try:
+        noise = turning(load, reading).residual
+    except FitError:
+        return left_out
+    curve, half = rising(load, reading), max(_STEP, float(np.diff(np.unique(load)).max())) / 2
+    around = np.clip([reaches - half, reaches + half], curve.first, curve.last)
+    low, high = curve.at(around)
+    if high <= low or left_out is None:
+        return left_out
+    return float(np.hypot(left_out, noise * (around[1] - around[0]) / (high - low)))
 
 
 def _ink(ink: str, rungs: Sequence[Rung], asked: Asked) -> InkChoice | None:

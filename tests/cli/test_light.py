@@ -192,12 +192,36 @@ def test_what_tune_cannot_answer_is_refused(
     assert says in result.stderr
 
 
+def test_nothing_is_tuned_for_a_withdrawn_material_or_one_that_guidance_refuses(
+    tmp_path: Path, ladder: Path
+) -> None:
+    shop = LightedShop(tmp_path / "registry")
+    with shop.series:
+        refuses = {
+            "when": {"/substrate/coating": {"const": "solvent"}},
+            "level": "refuse",
+            "text": "It re-wets.",
+        }
+        shop.put("guidance", "re-wets", **refuses)
+        shop.lit_film("lumenfold/day", reading(), coating="solvent")
+        shop.lit_film("lumenfold/old", reading(), withdrawn={"date": "2025-10-02", "reason": "it curls"})
+        shop.registry()
+    for film, says in (("lumenfold/day", "It re-wets."), ("lumenfold/old", "is withdrawn since 2025-10-02")):
+        asked = ("tune", str(ladder), "--substrate", film, "--printer", "wide")
+        result = run(tmp_path / "registry", *asked)
+        assert result.exit_code == 1
+        assert result.stdout.startswith("Refused: nothing of this is to be printed.")
+        assert says in result.stdout
+        draft = ("--draft", f"{film}/x", "--reason", "x", "--site", "harbour-yard", "--resolution", "720x720")
+        assert run(tmp_path / "registry", *asked, *draft).exit_code == 2
+
+
 def test_a_ladder_is_drawn(lighted: Path, ladder: Path, tmp_path: Path) -> None:
     path = tmp_path / "ladder.svg"
     asked = ("--substrate", "lumenfold/day", "--printer", "wide", "-o", str(path))
     assert run(lighted, "tune", str(ladder), *asked).exit_code == 0
     text = path.read_text(encoding="utf-8")
-    assert text.count('<g id="axes_') == 3
+    assert text.count('<g id="axes_') == 4
 
 
 @pytest.fixture
@@ -229,7 +253,9 @@ def test_a_draft_is_a_mode_on_trial_with_its_ladder_beside_it(
         (writable / "records/substrates/lumenfold/day/modes/tuned.json").read_text(encoding="utf-8")
     )
     tuned = json.loads(run(writable, "tune", str(ladder), *asked).stdout)
-    assert document["layers"][0]["load_pct"] == tuned["load_pct"]
+    assert document["layers"][0]["load_pct"] == round(tuned["load_pct"])
+    assert document["sources"]["/layers"]["kind"] == "computed"
+    assert "ladder.txt: K reaches a density of 1.40" in document["sources"]["/layers"]["note"]
     assert document["motion"]["passes"] == tuned["passes"]
 
 

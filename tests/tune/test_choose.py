@@ -277,7 +277,7 @@ def test_a_ladder_that_never_dried_allows_no_setting() -> None:
 
 
 def test_a_pass_count_that_was_not_tried_allows_none() -> None:
-    with pytest.raises(FitError, match="no load in 8 passes"):
+    with pytest.raises(FitError, match="8 passes were not tried: the ladder was printed in 16"):
         choose(told(linear), replace(_NOTHING, passes=8))
 
 
@@ -300,3 +300,12 @@ def test_what_was_not_tried_is_doubted() -> None:
     doubts = choose(Ladder(rungs, untried.how, 0.38), _NOTHING).doubts
     assert any("never tried against re-wetting" in each for each in doubts)
     assert any("no overprint was tried" in each for each in doubts)
+
+
+def test_a_target_is_as_uncertain_as_the_readings_are_noisy() -> None:
+    """σ of density over a slope of 0.008 a point: 0.02 comes to about 2.5 points."""
+    drawn = iter(np.random.default_rng(9).normal(0, 1, 1000))
+    noisy = {load: linear(load) + 0.02 * next(drawn) for load in LOADS}
+    found = choose(told(lambda load: noisy[load], inks=("C",)), replace(_NOTHING, density=1.5))
+    assert found.error_pct is not None
+    assert 1.2 < found.error_pct < 6
