@@ -112,7 +112,7 @@ def _lit(
         readings = read_cgats(data) if data is not None else None
         printed = print_of(mode.document, film, readings, name, kinds=("transmission", "reflection"))
         if printed.kind == "reflection":
-            return LitMode(mode, None, f"its measurement {name} was read in reflection", twin(printed, film))
+            return LitMode(mode, None, f"its measurement {name} was read in reflection", twin(printed))
         there = beside(places.here, places.there, printed) if places.there else None
         return LitMode(mode, appearance(places.here, printed), "", beside=there)
     except NoReadings as error:

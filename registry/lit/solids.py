@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from registry.measurement.channels import ADDITIVE, FULL
 from registry.measurement.patches import Patches
 
 __all__ = ["solids", "unprinted"]
@@ -15,10 +16,6 @@ Rows = npt.NDArray[Any]
 
 _CHROMATIC = ("C", "M", "Y")
 _NAMES = {"C": "cyan", "M": "magenta", "Y": "yellow", "K": "black"}
-_ADDITIVE = ("R", "G", "B")
-"""A printer that is sent light, not ink: all channels in full leave the material bare."""
-_FULL = (1.0, 100.0, 255.0, 65535.0)
-"""What a channel of light comes to in full, as files have it."""
 
 
 def unprinted(patches: Patches) -> Rows:
@@ -39,15 +36,15 @@ def solids(patches: Patches) -> Iterator[tuple[str, Rows]]:
 
 def _inks(patches: Patches) -> tuple[str, ...]:
     """Return what is laid down by each channel: a channel of light lays its complement."""
-    return _CHROMATIC if patches.inks == _ADDITIVE else patches.inks
+    return _CHROMATIC if patches.inks == ADDITIVE else patches.inks
 
 
 def _rows(patches: Patches, amounts: tuple[float, ...]) -> Rows:
     """Return the rows with these amounts of ink, in %."""
-    if patches.inks != _ADDITIVE:
+    if patches.inks != ADDITIVE:
         return patches.of(amounts)
     full = float(patches.device.max(initial=0))
-    return patches.of([full * (1 - each / 100) for each in amounts]) if full in _FULL else np.array([], int)
+    return patches.of([full * (1 - each / 100) for each in amounts]) if full in FULL else np.array([], int)
 
 
 def _named(inks: tuple[str, ...]) -> Iterator[tuple[str, tuple[float, ...]]]:

@@ -59,13 +59,22 @@ def test_a_front_lit_black_lit_from_behind_is_what_the_double_pass_says() -> Non
     text = flat_reading(
         {"paper": ((0, 0, 0, 0), 0.85), "K100": ((0, 0, 0, 100), 0.85 * 10**-front)}, "reflection, 45:0"
     )
-    found = twin(printed(text), {"light": {"reflectance_back_pct": 85}})
+    found = twin(printed(text))
     assert found is not None
     assert found.front == pytest.approx(front, abs=1e-4)
     assert found.lit == pytest.approx(float(transmission_density(film, q)), abs=1e-3)
     assert 190 < found.load_pct < 200
 
 
-def test_a_material_of_unknown_reflectance_has_no_twin() -> None:
-    text = flat_reading({"paper": ((0, 0, 0, 0), 0.85), "K100": ((0, 0, 0, 100), 0.02)}, "reflection, 45:0")
-    assert twin(printed(text), {}) is None
+@pytest.mark.parametrize("black", [0.0, 0.85, 0.9])
+def test_a_print_without_a_black_that_can_be_told_has_no_twin(black: float) -> None:
+    text = flat_reading({"paper": ((0, 0, 0, 0), 0.85), "K100": ((0, 0, 0, 100), black)}, "reflection, 45:0")
+    assert twin(printed(text)) is None
+
+
+def test_what_fluoresces_throws_back_all_at_the_most() -> None:
+    text = flat_reading({"paper": ((0, 0, 0, 0), 1.05), "K100": ((0, 0, 0, 100), 0.0105)}, "reflection, 45:0")
+    found = twin(printed(text))
+    assert found is not None
+    assert found.front == pytest.approx(2.0)
+    assert 1 < found.lit < 2
