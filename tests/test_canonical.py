@@ -148,15 +148,26 @@ def test_a_slip_of_syntax_is_placed_and_hides_no_other_fault(text: str, expected
     assert seen(text) == expected
 
 
-def test_marks_left_from_a_merge_are_named_and_both_sides_are_read() -> None:
+def test_a_merge_that_git_left_is_one_fault_and_each_side_is_read_by_itself() -> None:
     text = '{\n<<<<<<< ours\n"a": 1,\n=======\n"a": null,\n>>>>>>> theirs: reason\n"b": 2\n}'
-    assert seen(text) == [
-        ("merge-conflict", "", 2, 1),
-        ("merge-conflict", "", 4, 1),
-        ("duplicate-key", "/a", 5, 1),
-        ("null", "/a", 5, 6),
-        ("merge-conflict", "", 6, 1),
-    ]
+    assert seen(text) == [("merge-conflict", "", 2, 1), ("null", "/a", 5, 6)]
+    (fault,) = faults(text.replace("null", "2").encode())
+    assert fault.message == "both sides of a merge changed this file at line 2"
+    assert "write each place as it is to be, without git's own lines" in fault.remedy
+
+
+def test_all_places_that_git_could_not_merge_are_one_fault_also_with_what_was_there_before() -> None:
+    place = '<<<<<<< ours\n"{0}": 1,\n||||||| before\n"{0}": 0,\n=======\n"{0}": 2,\n>>>>>>> theirs\n'
+    text = "{\n" + "".join(place.format(name) for name in "abcdefg") + '"h": 2\n}'
+    (fault,) = faults(text.encode())
+    assert (fault.code, fault.line) == ("merge-conflict", 2)
+    assert fault.message.endswith("at lines 2, 9, 16, 23, 30 and 2 more")
+
+
+@pytest.mark.parametrize("mark", ["<<<<<<< ours", "=======", ">>>>>>> theirs", "||||||| before"])
+def test_a_mark_that_is_left_alone_is_a_fault_and_hides_no_other(mark: str) -> None:
+    assert seen(f'{{"a": 1,\r\n{mark}\r\n"b": 2}}') == [("merge-conflict", "", 2, 1)]
+    assert seen(f'{{"b": null\n{mark}\n}}') == [("null", "/b", 1, 7), ("merge-conflict", "", 2, 1)]
 
 
 @pytest.mark.parametrize("text", ["[{}]", '"x"', "3", "true"])

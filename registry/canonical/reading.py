@@ -46,11 +46,17 @@ def locate(data: bytes) -> dict[str, Position]:
 
 
 def _explain(data: bytes) -> list[Fault]:
+    from registry.canonical.conflict import unmerged  # noqa: PLC0415  only needed where something is wrong
     from registry.canonical.scanning import scan  # noqa: PLC0415  only needed where something is wrong
 
     # Undecodable bytes become lone surrogates, so that they keep their place and hide no other fault.
     text = data.decode(errors="surrogateescape")
-    found = scan(text.removeprefix("\ufeff")).faults
+    body = text.removeprefix("\ufeff")
+    if sides := unmerged(body):  # the two sides together are no document, but each should be one
+        either = dict.fromkeys([*scan(sides.ours).faults, *scan(sides.theirs).faults])
+        found = sorted([sides.fault, *either], key=lambda fault: (fault.line, fault.column))
+    else:
+        found = scan(body).faults
     if text.startswith("\ufeff"):
         found.insert(0, _BYTE_ORDER_MARK)
     return found

@@ -25,7 +25,6 @@ _SCALAR = re.compile(
 )
 _WORD = re.compile(r'[^ \t\n\r"\[\]{},:]+')
 _GARBAGE = re.compile(r'[^\n"\[\]{},:]+')
-_CONFLICT = re.compile(r"^(?:<{7}|\|{7}|={7}|>{7})(?:[ \r].*)?$", re.MULTILINE)
 _OPENER = {"}": "{", "]": "["}
 
 
@@ -189,10 +188,6 @@ class Scan:
     def _word(self, at: int) -> int:
         """Take a run of characters without quotes and brackets: a scalar, or something that is no JSON."""
         container = self._open[-1]
-        if conflict := _CONFLICT.match(self._text, at):
-            message = f"{brief(conflict.group())!r} is left from a merge conflict"
-            self._fault(at, container.pointer, "merge-conflict", message, "keep one side, remove the marks")
-            return conflict.end()
         found = _match(_WORD, self._text, at)
         if (scalar := _SCALAR.fullmatch(found)) and not container.wants_key:
             self._scalar(at, scalar, self._value(at, found))
