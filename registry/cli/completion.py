@@ -4,6 +4,7 @@ Whatever keeps the registry from being read, completion offers nothing and says 
 """
 
 import os
+import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
@@ -15,7 +16,7 @@ from registry.errors import RegistryError
 from registry.find.known import SIDES, Known, askable, known, spelled
 from registry.model.kinds import KINDS
 from registry.model.shape import ANY, Setting, shape_of
-from registry.question.names import meant
+from registry.question.names import called, meant
 from registry.question.registry import Registry
 
 __all__ = [
@@ -39,20 +40,30 @@ _OPERATORS = ("<=", ">=", "!=", "<", ">", "=", "~")
 def complete_records(*kinds: str) -> Completer:
     """Return a completer of the ids of records of these kinds, of all if none is named.
 
-    A parameter whose metavar says that it takes @WHEN gets the versions of a record once the @ is typed.
+    Where no id begins as typed, ends that only one id has are offered: they mean it too. A parameter whose
+    metavar says that it takes @WHEN gets the versions of a record once the @ is typed.
     """
 
     def complete(context: click.Context, of: click.Parameter, incomplete: str) -> list[CompletionItem]:
         name, at, when = incomplete.partition("@")
         if at and "@WHEN" in (of.metavar or ""):
             return _versions(context, kinds, name, when)
+        ids = [(kind, rid) for kind, rid in _ids(context) if not kinds or kind in kinds]
+        whole = [(kind, rid) for kind, rid in ids if rid.startswith(incomplete)]
         return [
-            CompletionItem(rid, help=kind.replace("-", " "))
-            for kind, rid in _ids(context)
-            if (not kinds or kind in kinds) and rid.startswith(incomplete)
+            CompletionItem(word, help=kind.replace("-", " "))
+            for kind, word in whole or _ends(ids, incomplete)
         ]
 
     return complete
+
+
+def _ends(ids: Iterable[tuple[str, str]], incomplete: str) -> Iterator[tuple[str, str]]:
+    """Yield, with their kinds, ends of ids behind a slash or hyphen that begin so and one id alone has."""
+    begins = re.compile(f"(?<=[/-]){re.escape(incomplete)}")
+    ends = [(kind, rid[at.start() :]) for kind, rid in ids for at in begins.finditer(rid)]
+    often = Counter(end for _, end in ends)
+    yield from (each for each in ends if often[each[1]] == 1)
 
 
 def complete_conditions(_: click.Context, __: click.Parameter, incomplete: str) -> list[CompletionItem]:
@@ -206,11 +217,10 @@ def _kinds_of(context: click.Context, argument: str) -> tuple[str, ...]:
         return (record,)
     try:
         kinds, rid = meant(record.partition("@")[0])
-        model = _chosen(context).model
-        found = (model.named(rid) or model.ending(rid)) if rid else []
+        found = called(_chosen(context), rid, kinds)
     except RegistryError:
         return ()
-    return tuple(dict.fromkeys(each.kind for each in found if not kinds or each.kind in kinds))
+    return tuple(dict.fromkeys(each.kind for each in found))
 
 
 def _settings(kinds: Iterable[str], incomplete: str) -> Iterator[CompletionItem]:

@@ -40,7 +40,7 @@ class UnknownRecord(RequestError):
 
 
 def meant(text: str, kinds: Sequence[str] = ()) -> tuple[Sequence[str], str]:
-    """Return the kinds that `text` may mean (none: all), and the id or the end of one.
+    """Return the kinds that `text` may mean (none: all), and the id or a part of one.
 
     >>> meant("printer:broadreach-64"), meant("records/printers/broadreach-64.json")
     ((('printer',), 'broadreach-64'), (('printer',), 'broadreach-64'))

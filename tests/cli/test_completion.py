@@ -1,5 +1,6 @@
 """What the shell is offered: ids, versions, settings and words; in bash as bash parts words."""
 
+import json
 import os
 import subprocess
 import sys
@@ -20,6 +21,7 @@ from registry.cli.main import main
 from registry.nearest.kinship import MATTERS
 from tests import small
 from tests.find.shop import SITE, Shop
+from tests.goldens import run
 
 
 def offered(folder: Path, *typed: str) -> list[CompletionItem]:
@@ -39,6 +41,16 @@ def test_ids_are_completed_by_kind(counter: Path) -> None:
     assert completed(counter, "find", "--site", "m") == ["mill-lane"]
     assert completed(counter, "find", "--printer", "") == ["wide"]
     assert completed(counter, "find", "--why", "lumenfold/be") == ["lumenfold/best/mode", "lumenfold/best"]
+
+
+def test_where_no_id_begins_so_the_ends_that_only_one_id_has_are_completed(counter: Path) -> None:
+    assert completed(counter, "card", "best/m") == ["best/mode"]
+    assert completed(counter, "find", "--why", "be") == ["best/mode", "best"]
+    assert completed(counter, "card", "mod") == []  # every mode there is called so
+    assert completed(counter, "find", "--for", "count") == ["counter"]
+    assert completed(counter, "find", "--for", "icket") == []
+    assert completed(counter, "find", "--site", "lane") == ["lane"]
+    assert json.loads(run(counter, "find", "--why", "best/mode", "--format", "json").stdout)["why"]
 
 
 def test_a_condition_is_completed_path_operator_and_word(counter: Path) -> None:

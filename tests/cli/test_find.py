@@ -127,7 +127,7 @@ def test_csv_has_a_row_for_each_find_and_the_same_columns_for_near_misses(counte
         (["--where", "heat.cure_c"], "is no condition"),
         (["--for", "nowhere"], "there is no application or display 'nowhere'"),
         (["--why", "nothing"], "there is no substrate or print-mode 'nothing'"),
-        (["--site", "mill"], "there is no site 'mill'"),
+        (["--site", "mil"], "there is no site 'mil'"),
         (["--coating", "aquous"], "'aquous' is not one of 'none', 'aqueous'"),
         (["--pencil", "10H"], "'10H' is not one of '9B', '8B', '7B'"),
         (["--where", "widths_mm.*>=1500"], "has a setting 'widths_mm.*'; did you mean widths_mm"),
