@@ -1,7 +1,6 @@
 """What to beware of: the records' own cautions, the advice that applies, and the usual ones, each said once.
 
-Two cautions say the same where every telling word of one stands in the other; the fuller one is then said in
-the place of the graver one. Nothing that only one of them says is lost.
+Where one says all that another does, the fuller one is said in the place of the graver one.
 """
 
 import re
@@ -9,6 +8,7 @@ from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
 from registry.card.request import CardRequest
+from registry.question.said_once import said_once
 
 __all__ = ["cautions", "refusals", "usual"]
 
@@ -42,16 +42,6 @@ _USUAL = (
 _LOCAL = "Local codes and the safety data sheets stand above this card."
 
 _RANK = ("refuse", "warn", "advise")
-
-_WORD = re.compile(r"[^\W_]+(?:[-.][^\W_]+)*")
-_IDLE = frozenset(
-    "a an and any are as ask asks at be before by for from goes if in is it its let make of off on or so "
-    "sure that the their them then there they this to under until use wait was wear wears well where "
-    "with".split()
-)
-"""Words that tell nothing of what to do or what to beware of."""
-_ALIKE = {"crease": "fold", "no": "never", "not": "never", "nothing": "never"}
-_ENDINGS = ("ician", "ical", "ing", "ed", "er", "ers", "es", "s", "e")
 
 
 def cautions(request: CardRequest, told: Collection[str] = ()) -> list[Said]:
@@ -109,36 +99,5 @@ def _rank(level: str) -> int:
 
 def _once(said: Sequence[Said]) -> list[Said]:
     """Return the cautions without those that another one says as well, which takes the graver one's place."""
-    told = [_telling(each["text"]) for each in said]
-    kept: dict[int, str] = {}  # place of the fullest wording → the gravest `from`
-    for at, each in enumerate(said):
-        kept.setdefault(_fullest(at, told), each["from"])
-    return [{"text": said[at]["text"], "from": gravest} for at, gravest in kept.items()]
-
-
-def _fullest(at: int, told: Sequence[frozenset[str]]) -> int:
-    """Return the place of the caution that says all that this one does and most besides."""
-    saying = [other for other, words in enumerate(told) if other == at or (told[at] and words >= told[at])]
-    return max(saying, key=lambda other: (len(told[other]), -other))
-
-
-def _telling(text: str) -> frozenset[str]:
-    """Return the stems of the words that tell something.
-
-    >>> sorted(_telling("Roll it, never fold it: resin ink whitens in a crease"))
-    ['fold', 'ink', 'nev', 'resin', 'roll', 'whiten']
-    """
-    words = (_ALIKE.get(word, word) for word in _WORD.findall(text.lower()) if word not in _IDLE)
-    return frozenset(map(_stem, words))
-
-
-def _stem(word: str) -> str:
-    """Return a word without its ending, as far as that is needed to see that two are of one stem.
-
-    >>> [_stem(word) for word in ("electrical", "electrician", "blades", "blade", "cleared", "clearing")]
-    ['electr', 'electr', 'blad', 'blad', 'clear', 'clear']
-    """
-    for ending in _ENDINGS:
-        if word.endswith(ending) and len(word) - len(ending) >= 3:
-            return word.removesuffix(ending)
-    return word
+    kept = said_once([each["text"] for each in said])
+    return [{"text": said[at]["text"], "from": said[first]["from"]} for at, first in kept.items()]
