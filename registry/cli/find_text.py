@@ -52,7 +52,7 @@ class _Page:
         self.answer, self.units = answer, units
         offers = () if answer.request.why or len(answer.offers) < 2 else answer.offers
         self.common_remarks = _in_all([offer.candidate.remarks for offer in offers])
-        self.common_cautions = _in_all([_cautions(offer) for offer in offers])
+        self.common_cautions = _in_all([self._cautions(offer) for offer in offers])
         self.unsourced = False
         """Whether advice without a source was given."""
 
@@ -202,7 +202,13 @@ class _Page:
         yield "unsure", [self._remark(each) for each in remarks if each.is_open]
         own = [each for each in remarks if each.level == ADVISE]
         yield "advice", [self._remark(each) for each in own] if in_full else [_named(own)]
-        yield "caution", [each for each in _cautions(offer) if each not in self.common_cautions]
+        yield "caution", [each for each in self._cautions(offer) if each not in self.common_cautions]
+
+    def _cautions(self, offer: Offer) -> list[str]:
+        """Return what its records caution of and neither advice on it nor the use says as well."""
+        held = (*offer.substrate.get("cautions", ()), *offer.mode.get("cautions", ()))
+        use = () if self.answer.request.why or not self.answer.use else self.answer.use.cautions
+        return _left([value.txt for value in held], [*_certain(offer.candidate.remarks), *use])
 
     def _warnings(self, offer: Offer, remarks: Sequence[Remark]) -> list[str]:
         seam = offer.candidate.seam
@@ -210,19 +216,22 @@ class _Page:
         return [*([seam_words(seam, self.units)] if seam else []), *warned]
 
     def _for_all(self) -> Iterator[str]:
-        cautions = list(self.answer.use.cautions) if self.answer.use else []
-        several = len(self.answer.offers) > 1
+        offers = self.answer.offers
+        told = _certain(_in_all([offer.candidate.remarks for offer in offers]))
+        told += _in_all([self._cautions(offer) for offer in offers])
+        use = self.answer.use.cautions if self.answer.use else ()
+        cautions = [*self.common_cautions, *_left(use, told)]
+        several = len(offers) > 1
         warned = [self._remark(each) for each in self.common_remarks if each.warns]
         unsure = [self._remark(each) for each in self.common_remarks if each.is_open]
         advice = [self._remark(each) for each in self.common_remarks if each.level == ADVISE]
-        if warned or unsure or advice or cautions or self.common_cautions:
+        if warned or unsure or advice or cautions:
             yield ""
             yield "for all of these" if several else "where it hangs"
-            caution = list(dict.fromkeys([*self.common_cautions, *cautions]))
             yield from self._lines(
-                [("warning", warned), ("unsure", unsure), ("advice", advice), ("caution", caution)]
+                [("warning", warned), ("unsure", unsure), ("advice", advice), ("caution", cautions)]
             )
-        others = dict.fromkeys(each for offer in self.answer.offers for each in _advice(offer))
+        others = dict.fromkeys(each for offer in offers for each in _advice(offer))
         if several and (texts := [self._remark(each) for each in others if each not in self.common_remarks]):
             yield ""
             yield "for those that name it"
@@ -253,8 +262,17 @@ def _named(advice: Sequence[Remark]) -> str:
     return ", ".join(f"{remark.rule}{unsure[remark.certain]}" for remark in advice)
 
 
-def _cautions(offer: Offer) -> list[str]:
-    return [value.txt for held in (offer.substrate, offer.mode) for value in held.get("cautions", ())]
+def _certain(remarks: Iterable[Remark]) -> list[str]:
+    return [remark.text for remark in remarks if remark.certain]
+
+
+def _left(cautions: Sequence[str], told: Sequence[str]) -> list[str]:
+    """Return the cautions that neither what is told nor another of them says as well."""
+    if not cautions:
+        return []
+    from registry.question.said_once import left_to_say  # noqa: PLC0415 (only where there are cautions)
+
+    return [cautions[place] for place in left_to_say(cautions, told)]
 
 
 def _in_all(lists: Sequence[Sequence[_T]]) -> list[_T]:

@@ -13,6 +13,7 @@ from registry.plan.asking import Planned
 from registry.plan.layout import Layout
 from registry.plan.unfit import LONG, SET, WIDE, Unfit
 from registry.question.advice import ADVISE, Remark
+from registry.question.said_once import left_to_say
 
 __all__ = ["text_of"]
 
@@ -193,13 +194,14 @@ class _Page:
         remarks = [remark for remark in self.planned.remarks if not remark.refuses]
         warned = [remark for remark in remarks if remark.level != ADVISE]
         advised = [remark for remark in remarks if remark.level == ADVISE]
-        cautions = [text for _, text in self.planned.cautions]
+        texts = [text for _, text in self.planned.cautions]
+        cautions = [texts[place] for place in left_to_say(texts, [remark.text for remark in warned])]
         if warned or advised or cautions:
             yield ""
         yield from labelled("warning", _remarks(warned))
         named = ", ".join(remark.rule for remark in advised)
         yield from labelled("advice", [f"{named}; litstock show RULE tells what one says"] if named else [])
-        yield from labelled("caution", list(dict.fromkeys(cautions)))
+        yield from labelled("caution", cautions)
         if any(remark.source == UNSOURCED for remark in self.planned.remarks):
             yield ""
             yield f"Advice that names no source: {UNSOURCED}."

@@ -13,6 +13,7 @@ from registry.cli.values import said
 from registry.cli.wording import draft_words, kind_words, landed_words, standing_words
 from registry.question.advice import Remark
 from registry.question.registry import Registry
+from registry.question.said_once import left_to_say
 from registry.question.withdrawal import withdrawn_words
 
 __all__ = ["show_text", "source_words"]
@@ -261,5 +262,7 @@ def _advice(advice: Advice) -> Iterator[str]:
             yield wrapped(remark_words(each), "    ", "      ")
     if any(each.source == UNSOURCED for each in advice.remarks):
         yield f"  advice that names no source: {UNSOURCED}"
-    for of, text in advice.cautions:
+    told = [remark.text for remark in advice.remarks if remark.certain]
+    for place in left_to_say([text for _, text in advice.cautions], told):
+        of, text = advice.cautions[place]
         yield wrapped(f"caution of the {of}: {text}", "  ", "    ")

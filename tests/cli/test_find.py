@@ -13,7 +13,7 @@ import pytest
 
 from registry.cli.find import command
 from tests import small
-from tests.find.shop import SITE
+from tests.find.shop import SITE, Shop
 from tests.goldens import golden, printed, run
 
 
@@ -205,3 +205,48 @@ def test_a_warm_find_imports_nothing_heavy(counter: Path) -> None:
         name for name in ours if name.startswith(("registry.check", "registry.card", "registry.change"))
     } == set()
     assert "registry.index.build" not in ours
+
+
+BLADES = "Cut away from the hand: blades cut, and film edges cut as well. Wear gloves."
+
+
+@pytest.fixture
+def beware(tmp_path: Path) -> Path:
+    """A registry whose records caution of what others of them, and a warning, say as well."""
+    shop = Shop(tmp_path / "registry")
+    with shop.series:
+        shop.put("application", "light-box", cautions=["isolate the box", "roll awnings in"])
+        shop.put("guidance", "blades", level="warn", when={"/substrate/base": {}}, text=BLADES)
+        shop.film(
+            "maker/film",
+            cautions=["film edges cut: wear gloves", "static: earth the take-up"],
+            mode_cautions=["blades: cut away from the hand", "earth the take-up", "isolate the box first"],
+        )
+        shop.registry()
+    return tmp_path / "registry"
+
+
+def test_what_to_beware_of_is_said_once(beware: Path) -> None:
+    said = run(beware, "find", "--for", "light-box").stdout
+    assert BLADES in " ".join(said.split())
+    assert "   caution    static: earth the take-up\n              isolate the box first\n\n" in said
+    assert "where it hangs\n   caution    roll awnings in\n" in said
+    assert said.count("earth the take-up") == said.count("solate the box") == 1
+    assert "wear gloves" not in said  # as the film says it: the warning says it as well
+    assert "blades: cut" not in said
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        (("show", "maker/film/mode"), "caution of the substrate: static: earth the take-up"),
+        (("plan", "maker/film/mode", "--piece", "100x100"), "caution    isolate the box first"),
+    ],
+)
+def test_what_a_warning_says_is_not_said_again_as_a_caution(
+    beware: Path, asked: tuple[str, ...], told: str
+) -> None:
+    said = run(beware, *asked).stdout
+    assert told in said
+    assert BLADES in " ".join(said.split())
+    assert "wear gloves" not in said  # as the film says it
