@@ -4,9 +4,10 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from registry.check.checked import Checked, Document, at
+from registry.measurement import Measurement
 from registry.model.kinds import path_of
 
-__all__ = ["Attached", "attached"]
+__all__ = ["Attached", "attached", "readings_of"]
 
 _OF_MODES = (
     ("measurement", ("evidence", "measurement")),
@@ -49,6 +50,17 @@ def attached(checked: Checked, *, everywhere: bool = False) -> Iterator[Attached
                 shops = [document.content["site"]] if kind == "display" else sites
                 places = tuple(_place("spectrum", shop, file) for shop in shops)
                 yield Attached(document, "/lamp/spectrum", "spectrum", file, places, "")
+
+
+def readings_of(checked: Checked, *pointers: str) -> Iterator[tuple[Attached, Measurement]]:
+    """Yield what live modes name at these pointers, of the measurements that are there and can be read."""
+    for each in attached(checked):
+        if each.pointer not in pointers or not each.document.live:
+            continue
+        (path,) = each.places
+        measurement = checked.measurement(path) if path in checked.places else None
+        if isinstance(measurement, Measurement):
+            yield each, measurement
 
 
 def _place(kind: str, folder: str, file: str) -> str:

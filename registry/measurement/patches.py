@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from registry.measurement.channels import NEAR, channels
 from registry.measurement.conditions import conditions
 from registry.measurement.form import MeasurementError, Table, TextFault, wavelength_nm
 
@@ -15,9 +16,6 @@ __all__ = ["Array", "Patches", "patches"]
 Array = npt.NDArray[np.float64]
 
 _NAMES = ("SAMPLE_NAME", "SAMPLE_ID", "SAMPLEID")
-_INK = re.compile(
-    r"(?P<space>CMYK?[A-Z]*|[1-9A-F]CLR|RGB|GR[AE]Y)_(?P<ink>[A-Z0-9]+)", re.ASCII | re.IGNORECASE
-)
 _DENSITY = re.compile(r"D_[A-Z]\w*", re.ASCII)
 _PERCENT_FIELD = re.compile(r"SPECTRAL_PCT", re.IGNORECASE)
 _PERCENT_WORDS = re.compile(
@@ -27,8 +25,6 @@ _PERCENT_WORDS = re.compile(
 )
 _NO_FRACTION = 2.0
 """No print lets through or sends back twice the light that falls on it, fluorescent white included."""
-_NEAR = 0.01
-"""Device values of one patch, in two files, differ by less; in %."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -62,7 +58,7 @@ class Patches:
             which = [which.get(ink, 0.0) for ink in self.inks]
         if not self.inks or len(which) != len(self.inks):
             return np.flatnonzero([])
-        return np.flatnonzero((np.abs(self.device - np.asarray(which)) < _NEAR).all(axis=1))
+        return np.flatnonzero((np.abs(self.device - np.asarray(which)) < NEAR).all(axis=1))
 
 
 def patches(table: Table, *, spectral: bool = True) -> Patches:
@@ -76,7 +72,7 @@ def patches(table: Table, *, spectral: bool = True) -> Patches:
     if not table.sets:
         raise _refused("the table holds no sets: there is nothing to compute with")
     by_name = {name.upper(): name for name in table.fields}
-    inks = _inks(table.fields)
+    inks = channels(table.fields)
     wavelengths = _wavelengths(table.fields) if spectral else {}
     return Patches(
         names=_names(table, by_name),
@@ -107,15 +103,6 @@ def _columns(table: Table, fields: Sequence[str]) -> Array:
 def _triple(table: Table, by_name: Mapping[str, str], wanted: Sequence[str]) -> Array | None:
     fields = [by_name[name] for name in wanted if name in by_name]
     return _columns(table, fields) if len(fields) == len(wanted) else None
-
-
-def _inks(fields: Sequence[str]) -> dict[str, str]:
-    """Return the channels by their fields, of the space with most of them: what the printer was given."""
-    spaces: dict[str, dict[str, str]] = {}
-    for name in fields:
-        if found := _INK.fullmatch(name):
-            spaces.setdefault(found["space"].upper(), {})[name] = found["ink"]
-    return max(spaces.values(), key=len, default={})
 
 
 def _wavelengths(fields: Sequence[str]) -> dict[str, float]:

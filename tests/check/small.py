@@ -95,14 +95,32 @@ def cgats(geometry: str = "transmission, 0:d, sphere", *, note: str = "simulated
     return f"""CGATS.17
 DESCRIPTOR "{note}"
 MEASUREMENT_GEOMETRY "{geometry}"
-NUMBER_OF_FIELDS 4
+NUMBER_OF_FIELDS 8
 BEGIN_DATA_FORMAT
-SAMPLE_ID LAB_L LAB_A LAB_B
+SAMPLE_ID CMYK_C CMYK_M CMYK_Y CMYK_K LAB_L LAB_A LAB_B
 END_DATA_FORMAT
 NUMBER_OF_SETS 2
 BEGIN_DATA
-1 95.1 -0.2 1.4
-2 18.0 0.1 -0.6
+1 0 0 0 0 95.1 -0.2 1.4
+2 0 0 0 100 18.0 0.1 -0.6
+END_DATA
+""".encode()
+
+
+def ladder(note: str = "simulated") -> bytes:
+    """Return a ladder of two loads, over the unprinted film."""
+    return f"""CGATS.17
+DESCRIPTOR "{note}"
+MEASUREMENT_GEOMETRY "transmission, 0:d, sphere"
+NUMBER_OF_FIELDS 6
+BEGIN_DATA_FORMAT
+SAMPLE_ID INK LOAD_PCT PASSES DRIED D_VIS
+END_DATA_FORMAT
+NUMBER_OF_SETS 3
+BEGIN_DATA
+1 none 0 0 yes 0.2
+2 K 100 16 yes 1.1
+3 K 200 16 no 1.9
 END_DATA
 """.encode()
 

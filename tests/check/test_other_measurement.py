@@ -3,8 +3,9 @@
 import pytest
 
 from registry.check import check
+from registry.model.kinds import path_of
 from tests.check.mutations.naming import with_reading
-from tests.check.small import BACKLIT, FILM, SHEET, WINDOW, Small
+from tests.check.small import BACKLIT, FILM, SHEET, WINDOW, Small, ladder, sha256
 
 
 @pytest.mark.parametrize(
@@ -40,3 +41,22 @@ def test_what_was_found_and_what_the_mode_is_are_both_told(small: Small) -> None
         ("warning", BACKLIT, WINDOW),
         ("warning", "200 %", "80 %, 120 %"),
     ]
+
+
+def test_a_ladder_may_name_many_loads_but_no_other_mode(small: Small) -> None:
+    for note, found in ((f"{WINDOW}, load 130 %, 16 passes", []), (f"{BACKLIT}, loads", [BACKLIT])):
+        data = ladder(note)
+        small.files[path_of("measurement", f"{SHEET}/loads")] = data
+        named = {"file": "loads.txt", "sha256": sha256(data)}
+        small.patch("print-mode", WINDOW, {"evidence": {"ladder": named}})
+        assert [(each.code, each.found) for each in check(small)] == [
+            ("measurement-of-another", each) for each in found
+        ]
+
+
+def test_neither_the_reference_nor_the_ladder_hides_the_other(small: Small) -> None:
+    with_reading(f"{BACKLIT}")(small)
+    data = ladder()
+    small.files[path_of("measurement", f"{SHEET}/loads")] = data
+    small.patch("print-mode", WINDOW, {"evidence": {"ladder": {"file": "loads.txt", "sha256": sha256(data)}}})
+    assert [each.pointer for each in check(small)] == ["/evidence/measurement/file"]

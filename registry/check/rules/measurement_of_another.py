@@ -4,12 +4,13 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from registry.check.attaching import Attached, attached
+from registry.check.attaching import Attached, readings_of
 from registry.check.checked import Checked, ModeCase, at
 from registry.check.finding import Remark
 from registry.check.rule import rule
 from registry.check.saying import quantity
 from registry.measurement import Measurement
+from registry.measurement.loads import ladder_table
 
 __all__ = ["measurement_of_another"]
 
@@ -33,15 +34,15 @@ def measurement_of_another(checked: Checked) -> Iterator[Remark]:
     To mend: attach the reading of this mode's own print, or correct the header where that is wrong; where the
     mode was changed since, read it again.
     """
-    readings = {each.document.path: each for each in attached(checked) if each.kind == "measurement"}
+    readings = list(readings_of(checked, "/evidence/measurement", "/evidence/ladder"))
     titled = _titled(checked) if readings else {}
-    for case in checked.live_modes:
-        reading = readings.get(case.document.path)
-        words = _words(checked, reading) if reading else ""
-        if not reading or not words:
-            continue
+    cases = {case.document.path: case for case in checked.live_modes}
+    for reading, measurement in readings:
+        case, words = cases[reading.document.path], _words(measurement)
         if other := _by_id(checked, words, case) or _by_title(titled, words, case):
             yield _remark(reading, "record", other, case.document.id)
+        if ladder_table(measurement):
+            continue  # it was printed at many loads, in as many passes as were tried
         for what, unit, said, own in (
             ("ink load", "%", _numbers(_LOAD, words), _loads(case.mode["layers"])),
             ("number of passes", "passes", _numbers(_PASSES, words), _passes(case.mode)),
@@ -50,12 +51,8 @@ def measurement_of_another(checked: Checked) -> Iterator[Remark]:
                 yield _remark(reading, what, _listed(said, unit), _listed(own, unit))
 
 
-def _words(checked: Checked, reading: Attached) -> str:
+def _words(measurement: Measurement) -> str:
     """Return what the header says of the print that was read, in small letters."""
-    (path,) = reading.places
-    measurement = checked.measurement(path) if path in checked.places else None
-    if not isinstance(measurement, Measurement):
-        return ""
     said = (table.said(keyword) for table in measurement.tables for keyword in _TELLING)
     return "; ".join(filter(None, dict.fromkeys(said))).casefold()
 

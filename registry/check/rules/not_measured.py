@@ -22,7 +22,8 @@ def not_measured(checked: Checked) -> Iterator[Remark]:
     To mend: attach the measurement under evidence.measurement, with MEASUREMENT_GEOMETRY "transmission, …"
     in its header; until then the mode is on trial.
     """
-    readings = {each.document.path: each for each in attached(checked) if each.kind == "measurement"}
+    named = (each for each in attached(checked) if each.pointer == "/evidence/measurement")
+    readings = {each.document.path: each for each in named}
     for case in checked.live_modes:
         if case.mode["status"] != "known-good" or case.mode["lighting"] != "backlit":
             continue

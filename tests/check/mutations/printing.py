@@ -2,7 +2,7 @@
 
 from registry.model.kinds import path_of
 from tests.check.mutations.mutation import Change, Mutation, patched
-from tests.check.small import BACKLIT, FILM, READING_AT, SHEET, WINDOW, Small, cgats, sha256
+from tests.check.small import BACKLIT, FILM, READING_AT, SHEET, WINDOW, Small, cgats, ladder, sha256
 
 __all__ = ["MUTATIONS"]
 
@@ -13,6 +13,26 @@ def with_reading(data: bytes) -> Change:
     def change(now: Small) -> None:
         now.files[READING_AT] = data
         now.patch("print-mode", BACKLIT, {"evidence": {"measurement": {"sha256": sha256(data)}}})
+
+    return change
+
+
+def with_ladder(*, alone: bool = False) -> Change:
+    data = ladder()
+    at = READING_AT.replace("16.txt", "loads.txt")
+    named = {"ladder": {"file": at.rpartition("/")[2], "sha256": sha256(data)}}
+
+    def change(now: Small) -> None:
+        now.files[at] = data
+        now.patch("print-mode", BACKLIT, {"evidence": named | ({"measurement": None} if alone else {})})
+
+    return change
+
+
+def both(first: Change, second: Change) -> Change:
+    def change(now: Small) -> None:
+        first(now)
+        second(now)
 
     return change
 
@@ -213,5 +233,34 @@ MUTATIONS: tuple[Mutation, ...] = (
         with_reading(cgats("reflection, 45:0")),
         MODE,
         "/evidence/measurement",
+    ),
+    Mutation("not-measured", "a ladder of loads alone", with_ladder(alone=True), MODE, "/status"),
+    Mutation(
+        "not-measured",
+        "in reflection, beside a ladder of loads",
+        both(with_reading(cgats("reflection, 45:0")), with_ladder()),
+        MODE,
+        "/evidence/measurement",
+    ),
+    Mutation(
+        "ladder-as-reference",
+        "loads instead of a chart",
+        with_reading(ladder()),
+        MODE,
+        "/evidence/measurement/file",
+    ),
+    Mutation(
+        "no-unprinted-patch",
+        "only ink",
+        with_reading(cgats().replace(b"1 0 0 0 0", b"1 0 0 0 5")),
+        MODE,
+        "/evidence/measurement/file",
+    ),
+    Mutation(
+        "no-unprinted-patch",
+        "nothing said of what was printed",
+        with_reading(cgats().replace(b"CMYK_", b"INK_")),
+        MODE,
+        "/evidence/measurement/file",
     ),
 )
