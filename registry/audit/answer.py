@@ -4,13 +4,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from registry.audit.direction import Works
 from registry.audit.lots import lots_of
 from registry.audit.request import AuditRequest
 from registry.change.compare import SettingChange
 from registry.question.inforce import InForce
 from registry.question.when import Version
 
-__all__ = ["AuditAnswer", "Clue", "Origin", "OtherRun", "Passed", "Place", "Print"]
+__all__ = ["AuditAnswer", "Clue", "Guided", "Origin", "OtherRun", "Passed", "Place", "Print", "Shift"]
 
 Place = Literal["mode", "substrate", "printer", "unit", "display", "profile", "job", "event"]
 
@@ -81,6 +82,10 @@ class Clue:
     """Effect on colour: direct, indirect or none."""
     likely: bool
     """Whether such a thing usually explains the defect; never that it was the cause."""
+    works: Works = ""
+    """Whether it works towards the defect or against it; empty where common practice gives no direction."""
+    fits: bool | None = None
+    """Whether it acts on what the complaint's readings say is off; None where they do not tell."""
     what: str = ""
     """Of an event: what happened, in words; of a job's setting: that it is the nearest run's, where it is."""
     before: str = ""
@@ -101,6 +106,51 @@ class Clue:
     def every(self) -> tuple["Clue", ...]:
         """The clue itself, and what else tells of the same change."""
         return self, *self.also
+
+
+@dataclass(frozen=True, slots=True)
+class Shift:
+    """Whether the unprinted white moved with the inks: a reading of the readings, not proof."""
+
+    moved: Literal["white", "inks"]
+    """What is off: the white as well as the inks, or the inks alone."""
+    white_de00: float
+    """How far the white is off, in ΔE00; the mean where it was read more than once."""
+    inks_de00: float
+    """How far the printed patches are off on average, in ΔE00."""
+    patches: tuple[str, ...]
+    """The patches that were taken for the white."""
+
+    @property
+    def criterion(self) -> str:
+        """By what it was told, in words."""
+        return (
+            "the white counts as moved where its ΔE00 is at least half of the mean of the printed patches "
+            "and at least 1; common practice, no source; a reading of the readings, not proof"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Guided:
+    """A guidance rule that refuses or warns of the bad print's settings on its material, as it reads now."""
+
+    rule: str
+    level: Literal["refuse", "warn"]
+    text: str
+    source: str
+    landed: str
+    """The day on which the rule, as it reads now, reached everybody."""
+    after: bool
+    """Whether that was after the bad print."""
+    certain: bool
+    """Whether it is known to apply; else something that it looks at is not on record."""
+
+    @property
+    def words(self) -> str:
+        """What it says, and since when."""
+        doubt = "" if self.certain else "; something that it looks at is not on record"
+        since = f"landed {self.landed}" + (", after this print" if self.after else "")
+        return f"{self.text.removesuffix('.')} ({self.rule}, {since}{doubt})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +186,10 @@ class AuditAnswer:
     """That the mode or its substrate is withdrawn now, in words."""
     remarks: tuple[str, ...]
     """What cannot be right in the question itself."""
+    guidance: tuple[Guided, ...]
+    """What guidance refuses, then what it warns of."""
+    shift: Shift | None
+    """Whether the white moved with the inks; None where the complaint's readings do not tell."""
     in_short: tuple[str, ...]
     """What to tell somebody who waits on the telephone."""
     good: Print

@@ -5,10 +5,12 @@ from collections.abc import Iterator, Sequence
 from registry.audit.answer import AuditAnswer, Clue
 from registry.audit.differences import differences
 from registry.audit.events import event_clues
+from registry.audit.guidance import guidance
 from registry.audit.prints import Scene, other_runs, scene, what_is_unknown
+from registry.audit.readings import shift, with_readings
 from registry.audit.request import AuditRequest, printer_mismatch
 from registry.audit.story import cleared, in_order, timeline
-from registry.audit.telling import advice, in_short
+from registry.audit.telling import Findings, advice, in_short
 from registry.audit.told_once import told_once
 from registry.audit.usual import COLOUR_DEFECTS
 from registry.question.registry import Registry
@@ -19,17 +21,23 @@ __all__ = ["audit"]
 def audit(registry: Registry, request: AuditRequest) -> AuditAnswer:
     """Return every difference between the two prints and every event between them, likeliest first."""
     of = scene(registry, request)
+    request = of.request  # with the display that the runs name
     others = other_runs(of)
     differing = differences(of)
     found = [*differing.clues, *event_clues(of)]
     narrowed = [cleared(clue, others, of.runs, request.display) for clue in found]
-    clues = in_order(told_once(of, narrowed), of.bad, request.defect)
+    moved = shift(request.defect, request.readings)
+    told = [with_readings(clue, moved) for clue in told_once(of, narrowed)]
+    clues = in_order(told, of.bad, request.defect, moved)
+    guided = guidance(of)
     unknown = (*_unknown(of), *differing.unknown, *_uncertain(of, clues))
     return AuditAnswer(
         request=request,
         withdrawn=of.withdrawn,
         remarks=tuple(_remarks(of)),
-        in_short=tuple(in_short(of, clues, unknown)),
+        guidance=tuple(guided),
+        shift=moved,
+        in_short=tuple(in_short(of, Findings(clues, unknown, guided, moved))),
         good=of.good,
         bad=of.bad,
         timeline=tuple(timeline(of, clues, others)),
@@ -37,7 +45,7 @@ def audit(registry: Registry, request: AuditRequest) -> AuditAnswer:
         computed=differing.computed,
         others=tuple(others),
         unknown=unknown,
-        advice=tuple(advice(of, others)),
+        advice=tuple(advice(of, others, guided)),
         commit=registry.commit,
     )
 

@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 from registry.audit.answer import Clue, Origin, Place
+from registry.audit.direction import setting_works
 from registry.audit.entries import late, origin_of
 from registry.audit.lots import LOTS
 from registry.audit.prints import Scene
@@ -121,9 +122,8 @@ def _record(of: Scene, watched: _Watched, unknown: list[str]) -> Iterator[Clue]:
         return
     before, after = (_last(revisions, until) for until in (of.good.landing, watched.until))
     if before is None or after is None:
-        first = f", it landed on {registry.time(registry.model.landing(revisions[0].n).landed):%Y-%m-%d}"
         word = "bad" if after is None else "good"
-        unknown.append(f"{name} at the {word} print: it had not landed by then{first if revisions else ''}")
+        unknown.append(f"{name} at the {word} print: it had not landed by then{_landed(registry, revisions)}")
         return
     if bad_file := next((each for each in (before, after) if each.fault or each.status == "D"), None):
         unknown.append(f"{name} at r{bad_file.seq}: it {bad_file.fault or 'was taken away'}")
@@ -154,6 +154,13 @@ def _recorded_late(of: Scene, watched: _Watched, revisions: list[Revision]) -> I
                 f"whether r{revision.seq} of the {watched.kind} record {watched.rid} held already: it was "
                 f"recorded on {revision.recorded}, between the two prints, but landed after, on {landed}"
             )
+
+
+def _landed(registry: Registry, revisions: list[Revision]) -> str:
+    """Return when a record landed first; nothing where there is none: a run may name what has no record."""
+    if not revisions:
+        return ""
+    return f", it landed on {registry.time(registry.model.landing(revisions[0].n).landed):%Y-%m-%d}"
 
 
 def _last(revisions: list[Revision], until: int) -> Revision | None:
@@ -230,6 +237,7 @@ def _job(of: Scene) -> Iterator[Clue]:
 
 
 def _clue(of: Scene, place: Place, record: str, change: SettingChange, origin: Origin) -> Clue:
+    works = setting_works(of.request.defect, place, change)
     return Clue(
         place=place,
         record=record,
@@ -241,6 +249,7 @@ def _clue(of: Scene, place: Place, record: str, change: SettingChange, origin: O
         day_only=False,
         origin=origin,
         effect=change.effect,
-        likely=is_usual(of.request.defect, place, change.setting),
+        likely=works != "against" and is_usual(of.request.defect, place, change.setting),
+        works=works,
         late=late(of.registry, of.request, origin),
     )

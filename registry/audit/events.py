@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from registry.audit.answer import Clue
+from registry.audit.direction import event_works
 from registry.audit.entries import late, origin_of
 from registry.audit.prints import Scene
 from registry.audit.request import AuditRequest
@@ -82,6 +83,7 @@ def _clue(registry: Registry, request: AuditRequest, subject: Subject, event: di
     revisions = registry.model.revisions(subject.path)
     origin = origin_of(registry, revisions, revisions[-1], once=True)
     kind = str(event.get("kind"))
+    works = event_works(request.defect, kind, event)
     return Clue(
         place="event",
         record=subject.rid,
@@ -93,7 +95,8 @@ def _clue(registry: Registry, request: AuditRequest, subject: Subject, event: di
         day_only=at.time() == datetime.time(),
         origin=origin,
         effect=EVENT_EFFECT.get(kind, "none"),
-        likely=is_usual(request.defect, "event", kind),
+        likely=works != "against" and is_usual(request.defect, "event", kind),
+        works=works,
         late=late(registry, request, origin),
         what=str(event.get("what", "")),
         before=str(event.get("before", "")),

@@ -1,7 +1,7 @@
 """What is known of the two prints: their runs, and the settings that were in force."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 from registry.audit.answer import OtherRun, Print
@@ -13,7 +13,7 @@ from registry.question.names import once_named
 from registry.question.registry import Registry
 from registry.question.when import Version, version_of
 
-__all__ = ["Run", "Scene", "other_runs", "scene", "what_is_unknown"]
+__all__ = ["Run", "Scene", "complaints_of", "other_runs", "runs_of", "scene", "what_is_unknown"]
 
 
 _MINUTE_S = 60
@@ -44,12 +44,27 @@ class Scene:
 
 def scene(registry: Registry, request: AuditRequest) -> Scene:
     """Return what is known of the two prints that an audit asks of."""
-    runs = _runs(registry, request)
+    runs = runs_of(registry, request.mode, request.unit)
     earlier = [run for run in runs if run.at < request.printed and not _is_job(run, request.job)]
     later = [run for run in runs if run.at > request.good]
     good = _print_at(registry, request, earlier, request.good)
     bad = _print_at(registry, request, later, request.printed, request.job)
-    return Scene(registry, request, runs, good, bad, tuple(_withdrawn(registry, request)))
+    withdrawn = tuple(_withdrawn(registry, request))
+    return Scene(registry, _with_display(request, good, bad), runs, good, bad, withdrawn)
+
+
+def _with_display(request: AuditRequest, good: Print, bad: Print) -> AuditRequest:
+    """Return the question with the display that the runs name, where it names none itself."""
+    named = [(word, which) for word, which in (("bad", bad), ("good", good)) if "display" in which.record]
+    if request.display or not named:
+        return request
+    display = str(named[0][1].record["display"])
+    saying = [(word, which) for word, which in named if which.record["display"] == display]
+    run = "nearest run" if any(which.nearest for _, which in saying) else "run"
+    words = f"as the {run} of the {saying[0][0]} print says"
+    if len(saying) > 1:
+        words = f"as the {run}s of both prints say"
+    return replace(request, display=display, display_from=words)
 
 
 def _withdrawn(registry: Registry, request: AuditRequest) -> Iterator[str]:
@@ -67,9 +82,9 @@ def _withdrawn(registry: Registry, request: AuditRequest) -> Iterator[str]:
             yield f"the {word} {subject.rid} has been taken away, or cannot be read now"
 
 
-def _runs(registry: Registry, request: AuditRequest) -> list[Run]:
+def runs_of(registry: Registry, mode: str, unit: str) -> list[Run]:
     """Return every run of the mode on the unit, in the order of printing."""
-    subjects = registry.model.holding("run", {"mode": request.mode, "unit": request.unit})
+    subjects = registry.model.holding("run", {"mode": mode, "unit": unit})
     times = registry.model.values("printed", "run")
     documents = registry.documents(subject.blob for subject in subjects)
     runs = [
@@ -99,7 +114,7 @@ def _print_at(registry: Registry, request: AuditRequest, runs: list[Run], at: fl
 
 def other_runs(of: Scene) -> list[OtherRun]:
     """Return the jobs between the two prints on the same unit with the same mode."""
-    complaints = _complaints(of.registry, of.request)
+    complaints = complaints_of(of.registry, of.request.unit)
     return [
         OtherRun(
             record=run.rid,
@@ -233,9 +248,9 @@ def _whose(run: Run, good: Print, bad: Print) -> Any:
     return "of the bad print" if of_bad else "of the good print" if of_good else "others"
 
 
-def _complaints(registry: Registry, request: AuditRequest) -> dict[str, str]:
-    """Return the complaints about jobs of this unit, by job number."""
-    subjects = registry.model.holding("complaint", {"unit": request.unit})
+def complaints_of(registry: Registry, unit: str) -> dict[str, str]:
+    """Return the complaints about jobs of a unit, by job number."""
+    subjects = registry.model.holding("complaint", {"unit": unit})
     documents = registry.documents(subject.blob for subject in subjects)
     return {
         str(documents[subject.blob]["job"]): subject.rid

@@ -11,7 +11,7 @@ from registry.question.names import named, once_named
 from registry.question.registry import Registry
 from registry.question.when import moment, version
 
-__all__ = ["AuditRequest", "apart", "of_complaint", "of_prints", "printer_mismatch"]
+__all__ = ["AuditRequest", "of_complaint", "of_prints", "printer_mismatch"]
 
 
 _DAY_LONG = len("2026-03-01")
@@ -30,8 +30,12 @@ class AuditRequest:
     good: float
     """When the last good one was printed."""
     display: str = ""
+    display_from: str = ""
+    """Which run names the display, in words; empty where the question itself does."""
     job: str = ""
     """Job number of the bad print."""
+    assumed: tuple[str, ...] = ()
+    """What the question left open, and what was taken for it, in words."""
     lots: tuple[str, ...] = ()
     """Lots known to have been used, beside those in the run records."""
     defect: str = ""
@@ -117,18 +121,6 @@ def of_prints(  # the options of one command
         lots=lots,
         defect=defect,
     )
-
-
-def apart(read: Mapping[str, Any]) -> tuple[float, ...] | None:
-    """Return how far a patch was found from what was expected of it, in L*, a*, b*; None if that is unknown.
-
-    >>> apart({"found_lab": [60, -30, -45], "expected_lab": [61.5, -31, -40]})
-    (-1.5, 1.0, -5.0)
-    """
-    if "expected_lab" not in read:
-        return None
-    pairs = zip(read["found_lab"], read["expected_lab"], strict=True)
-    return tuple(round(float(found - expected), 4) for found, expected in pairs)
 
 
 def printer_mismatch(registry: Registry, unit: str, mode: str) -> str:

@@ -5,9 +5,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
-from registry.audit.answer import Clue, OtherRun, Passed, Print
+from registry.audit.answer import Clue, OtherRun, Passed, Print, Shift
 from registry.audit.lots import lots_of
 from registry.audit.prints import Run, Scene
+from registry.audit.readings import by_white
 from registry.audit.usual import COLOUR_DEFECTS, effect_rank, usual_rank
 from registry.model.shape import shape_of
 
@@ -16,21 +17,27 @@ __all__ = ["cleared", "how_known", "in_order", "timeline"]
 _DAY_S = 24 * 60 * 60
 
 
-def in_order(clues: Sequence[Clue], bad: Print, defect: str) -> list[Clue]:
+def in_order(clues: Sequence[Clue], bad: Print, defect: str, moved: Shift | None = None) -> list[Clue]:
     """Return the clues in order of likely effect.
 
-    First what usually explains the defect, and last an adoption: what it changed is told setting by setting.
-    Then first what no good job has had since, what acts on the defect most, what has most effect on colour
-    where the defect is one of colour, and what is nearest to the bad print; else in the model's order.
+    First what usually explains the defect; after the rest an adoption, for what it changed is told setting by
+    setting; and last what works against the defect. Then first what acts on what the readings say is off,
+    what no good job has had since, what works towards the defect, what acts on it most, what has most effect
+    on colour where the defect is one of colour, and what is nearest to the bad print; else in the model's
+    order.
     """
     of_colour = not defect or defect in COLOUR_DEFECTS
 
-    def rank(clue: Clue) -> tuple[bool, bool, bool, int, int, float]:
+    def rank(clue: Clue) -> tuple[bool | int | float, ...]:
         steps = (usual_rank(defect, each.place, _what(each)) for each in clue.every)
         step = min(steps) if clue.likely else 0
         near = min(abs(bad.at - each.at) for each in clue.every)
         by_colour = effect_rank(clue.effect) if of_colour else 0
-        return not clue.likely, clue.event == "adopted", bool(clue.cleared_by), step, by_colour, near
+        return (
+            *(clue.works == "against", not clue.likely, clue.event == "adopted"),
+            *(clue.fits is False, bool(clue.cleared_by), clue.works != "towards"),
+            *(by_white(clue, moved), step, by_colour, near),
+        )
 
     return sorted(clues, key=rank)
 
@@ -111,9 +118,10 @@ def _print_words(of: Scene, which: Print, asked: str) -> str:
     job = f"job {which.record['job']}" if "job" in which.record else "no run on record"
     job = f"job {asked}, {job}" if asked and not which.run else job
     job = f"nearest run on record, {job}" if which.nearest else job
+    noted = f"; its run notes: “{which.record['note']}”" if "note" in which.record else ""
     if which.mode is None or which.in_force is None:
-        return f"{job}, its settings are not known"
-    return f"{job}, settings of {which.mode.label} ({how_known(of, which)})"
+        return f"{job}, its settings are not known{noted}"
+    return f"{job}, settings of {which.mode.label} ({how_known(of, which)}){noted}"
 
 
 def how_known(of: Scene, which: Print) -> str:

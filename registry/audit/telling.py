@@ -1,15 +1,16 @@
 """What to tell of an audit first, and what to do next."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
-from registry.audit.answer import Clue, OtherRun
-from registry.audit.prints import Scene
+from registry.audit.answer import Clue, Guided, OtherRun, Shift
+from registry.audit.prints import Scene, complaints_of
 from registry.audit.story import how_known
 from registry.audit.usual import COLOUR_DEFECTS
 from registry.errors import RegistryError
 from registry.question.names import named
 
-__all__ = ["advice", "in_short"]
+__all__ = ["Findings", "advice", "in_short"]
 
 _MANY = 6
 """So many likely things are named at once; more are counted."""
@@ -26,19 +27,33 @@ _BOX = (
 )
 
 
-def in_short(of: Scene, clues: Sequence[Clue], unknown: Sequence[str]) -> Iterator[str]:
-    """Yield the answer in a few lines: the settings, how much changed, what is likely, what is not known."""
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """What was found, as far as it is told in short."""
+
+    clues: Sequence[Clue]
+    unknown: Sequence[str] = ()
+    guidance: Sequence[Guided] = ()
+    shift: Shift | None = None
+
+
+def in_short(of: Scene, found: Findings) -> Iterator[str]:
+    """Yield the answer in a few lines: guidance that refuses, settings, what is likely, what is unknown."""
+    for rule in found.guidance:
+        if rule.level == "refuse":
+            yield f"guidance {'refuses' if rule.certain else 'may refuse'} this: {rule.words}"
     yield _settings(of)
-    if clues:
-        yield from _changes(of, clues)
+    if found.clues:
+        yield from _changes(of, found.clues)
     elif _is_unknown_time(of):
         yield "nothing can be compared: nothing is known of one of the times"
     else:
         yield "nothing is known to have changed"
-    if clues and _is_unknown_time(of):
+    if found.clues and _is_unknown_time(of):
         yield "more may have changed: nothing is known of one of the times"
-    if unknown:
-        yield f"{_counted(len(unknown), 'thing')} not known"
+    yield from _first(found)
+    if found.unknown:
+        yield f"{_counted(len(found.unknown), 'thing')} not known"
 
 
 def _is_unknown_time(of: Scene) -> bool:
@@ -62,36 +77,74 @@ def _settings(of: Scene) -> str:
 
 
 def _changes(of: Scene, clues: Sequence[Clue]) -> Iterator[str]:
-    likely = [clue for clue in clues if clue.likely]
+    """Yield how many changes there are, how many of them are likely, how many work against the defect."""
     count = f"{_counted(len(clues), 'change')} between the two prints"
-    if not of.request.defect:
-        yield count
-        return
-    share = "all" if len(likely) == len(clues) else len(likely) or "none"
-    yield f"{count}, {share} of them likely with this defect" if len(clues) > 1 else count
-    names = list(dict.fromkeys(clue.label for clue in likely if not clue.cleared_by))
+    likely = sum(clue.likely for clue in clues)
+    against = sum(clue.works == "against" for clue in clues)
+    if of.request.defect and len(clues) > 1:
+        share = "all" if likely == len(clues) else likely or "none"
+        count += f", {share} of them likely with this defect"
+    if against:
+        count += f"; {against} {'works' if against == 1 else 'work'} against it"
+    yield count
+
+
+def _first(found: Findings) -> Iterator[str]:
+    """Yield where to look first, and before it why, where the readings say it."""
+    if found.shift:
+        yield _shift_words(found.shift, found.clues)
+    likely = [clue for clue in found.clues if clue.likely]
+    fitting = [clue for clue in likely if clue.fits is not False]
+    names = _names(fitting or [clue for clue in found.clues if clue.fits])
+    then = _names(clue for clue in likely if clue.fits is False)
     cleared = any(clue.cleared_by for clue in likely)
+    others = "; the other likely ones ran in a job since that nobody complained of" if cleared else ""
     if names:
-        more = f"; and {len(names) - _MANY} more" if len(names) > _MANY else ""
-        others = "; the other likely ones ran in a job since that nobody complained of" if cleared else ""
-        yield f"look first at: {'; '.join(names[:_MANY])}{more}{others}"
-    elif cleared:
+        yield f"look first at: {names}" + ("" if then else others)
+    if then:
+        yield f"{'then at' if names else 'likely with this defect all the same'}: {then}{others}"
+    if cleared and not (names or then):
         each = "the likely one" if len(likely) == 1 else "each of the likely ones"
         yield f"{each} ran in a job since that nobody complained of"
+
+
+def _names(clues: Iterable[Clue]) -> str:
+    """Return what clues are called, those that no good job had: so many of them, and how many more."""
+    names = list(dict.fromkeys(clue.label for clue in clues if not clue.cleared_by))
+    more = f"; and {len(names) - _MANY} more" if len(names) > _MANY else ""
+    return f"{'; '.join(names[:_MANY])}{more}"
+
+
+def _shift_words(shift: Shift, clues: Sequence[Clue]) -> str:
+    """Return what the readings say, and that nothing on record fits it where nothing does."""
+    off = f"ΔE00 {shift.white_de00:.1f}, the printed patches {shift.inks_de00:.1f} on average"
+    if shift.moved == "inks":
+        words = (
+            f"the unprinted white stayed where the inks moved ({off}): look at ink, settings, profile and "
+            "the job's own colour choices first"
+        )
+    else:
+        words = (
+            f"the unprinted white moved with the inks ({off}), and ink and settings do not act on it: look "
+            "at lamps, panel and film first"
+        )
+    found = "" if any(clue.fits for clue in clues) else "; no change of these is on record, so ask for one"
+    return f"{words}{found}; read from the readings, not proved"
 
 
 def _counted(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
-def advice(of: Scene, others: Sequence[OtherRun]) -> Iterator[str]:
+def advice(of: Scene, others: Sequence[OtherRun], guidance: Sequence[Guided] = ()) -> Iterator[str]:
     """Yield what to do next; neutral, for nothing here is proved."""
+    is_out = bool(of.withdrawn) or any(each.level == "refuse" and each.certain for each in guidance)
     good, bad, request = of.good, of.bad, of.request
     lit = request.defect not in _JUDGED and _is_backlit(of)
     yield f"compare the refused print with {_sample(of)}" + (f", {_lit(request.display)}" if lit else "")
-    if of.withdrawn and request.display:
+    if is_out and request.display:
         yield f"print nothing more with it: litstock find --for {request.display} says what is known to work"
-    if not of.withdrawn and good.mode and bad.mode and good.mode.digest != bad.mode.digest:
+    if not is_out and good.mode and bad.mode and good.mode.digest != bad.mode.digest:
         dry = f"judge them side by side, dried down{' and lit' if lit else ''}"
         judged = _JUDGED.get(request.defect, dry)
         yield (
@@ -105,10 +158,18 @@ def advice(of: Scene, others: Sequence[OtherRun]) -> Iterator[str]:
             f"look at job {last.job}: if that print is good too, ask again with --good {when}, "
             "which leaves less to explain"
         )
-    if request.complaint and not request.readings and request.defect in COLOUR_DEFECTS:
-        yield "read the same patches on the refused print and on the sample, and add them to the complaint"
+    yield from _of_complaint(of)
     if lit:
         yield f"CAUTION: {'; '.join(_cautions(of))}"
+
+
+def _of_complaint(of: Scene) -> Iterator[str]:
+    """Yield what the complaint lacks, or that there is one that was not named."""
+    request, job = of.request, str(of.bad.record.get("job"))
+    if request.complaint and not request.readings and request.defect in COLOUR_DEFECTS:
+        yield "read the same patches on the refused print and on the sample, and add them to the complaint"
+    if not request.complaint and (known := complaints_of(of.registry, request.unit).get(job)):
+        yield f"a complaint of job {job} is on record and knows more: litstock audit {known}"
 
 
 def _is_backlit(of: Scene) -> bool:

@@ -6,7 +6,16 @@ a kind of event. It orders an audit's answer; it never says what the cause was.
 
 from registry.model.words import Effect
 
-__all__ = ["COLOUR_DEFECTS", "EVENT_EFFECT", "USUAL", "effect_rank", "is_usual", "usual_rank"]
+__all__ = [
+    "COLOUR_DEFECTS",
+    "EVENT_EFFECT",
+    "USUAL",
+    "WHITE",
+    "effect_rank",
+    "is_usual",
+    "usual_rank",
+    "white_step",
+]
 
 EVENT_EFFECT: dict[str, Effect] = {
     "adopted": "none",  # what it changed is listed setting by setting
@@ -129,6 +138,27 @@ _FIRST: dict[str, tuple[tuple[str, ...], ...]] = {
 }
 """By defect that is not one of colour alone: what acts on it most, in steps. Common practice, no source."""
 
+WHITE: tuple[tuple[str, ...], ...] = (
+    (
+        *("display/lamp", "display/luminance", "event/lamp-some-replaced", "event/lamp-all-replaced"),
+        *("event/driver", "event/dimming", "job/display"),
+    ),
+    (
+        *("display/panel", "display/box_reflectance_pct", "display/lamp_distance_mm", "display/ambient_lx"),
+        *("event/diffuser-or-panel", "event/cleaned", "event/moved"),
+    ),
+    (
+        *(*_ROLL, *_LAMINATE, "substrate/construction", "substrate/base", "substrate/coating"),
+        *("substrate/finish", "substrate/light", "mode/finishing"),
+        *("mode/layers.white", "mode/layers.clear", "mode/layers.block-out"),
+    ),
+)
+"""What acts on the white where no ink is printed: lamps, panel, film. Common practice, no source.
+
+Ink, settings, profile and a job's own choices do not. An instrument that was changed is left out: the white
+and the printed patches are read by the same one.
+"""
+
 
 def usual_rank(defect: str, place: str, what: str) -> int:
     """Return the step at which a setting or an event acts on a defect; the last where none is known.
@@ -143,6 +173,16 @@ def usual_rank(defect: str, place: str, what: str) -> int:
 def _names(names: tuple[str, ...], place: str, what: str) -> bool:
     name = f"{place}/{what}"
     return any(name == each or name.startswith(f"{each}.") for each in names)
+
+
+def white_step(place: str, *whats: str) -> int:
+    """Return whether something acts on the unprinted white as lamp (0), panel (1) or film (2), or not at all.
+
+    >>> white_step("event", "driver"), white_step("job", "roll_lot"), white_step("job", "colour.overrides")
+    (0, 2, 3)
+    """
+    steps = enumerate(WHITE)
+    return next((n for n, names in steps if any(_names(names, place, what) for what in whats)), len(WHITE))
 
 
 def is_usual(defect: str, place: str, what: str) -> bool:

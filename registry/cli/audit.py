@@ -4,8 +4,10 @@ import sys
 from typing import Any
 
 import click
+from click.shell_completion import CompletionItem
 
 from registry.audit.audit import audit
+from registry.audit.by_job import is_complaint, of_job
 from registry.audit.lots import LOTS
 from registry.audit.request import AuditRequest, of_complaint, of_prints
 from registry.audit.usual import USUAL
@@ -21,8 +23,18 @@ from registry.question.registry import Registry
 __all__ = ["command"]
 
 
+_COMPLAINTS = complete_records("complaint")
+_JOBS = complete_values(("run", "job"), ("complaint", "job"))
+
+
+def _complaints_and_jobs(
+    context: click.Context, of: click.Parameter, incomplete: str
+) -> list[CompletionItem]:
+    return [*_COMPLAINTS(context, of, incomplete), *_JOBS(context, of, incomplete)]
+
+
 @click.command()
-@click.argument("complaint", required=False, shell_complete=complete_records("complaint"))
+@click.argument("complaint", required=False, metavar="[COMPLAINT|JOB]", shell_complete=_complaints_and_jobs)
 @click.option(
     "--site",
     default="",
@@ -46,9 +58,9 @@ __all__ = ["command"]
     default="",
     metavar="SITE/DISPLAY",
     shell_complete=complete_records("display"),
-    help="Where it hangs.",
+    help="Where it hangs; else as the runs of the two prints say.",
 )
-@click.option("--job", default="", help="Job number of the bad print.")
+@click.option("--job", default="", shell_complete=_JOBS, help="Job number of the bad print.")
 @click.option(
     "--lot",
     "lots",
@@ -65,26 +77,35 @@ __all__ = ["command"]
 def command(context: click.Context, /, complaint: str | None, units: str, form: str, **asked: Any) -> None:
     """Find what changed between a good print and a bad one.
 
-    Give a complaint on record, or --unit, --mode, --printed and --good; with a complaint, --good asks with
-    another good print. What differs is told in order of likely effect; nothing is claimed to be the cause.
+    Give a complaint on record, a job's number, or --unit, --mode, --printed and --good. Of a job its
+    complaint is taken; where none is on record its run, and as good the last run before it, of the same mode
+    on the same unit, of which nobody complained, for the same display if there is one. With a complaint or a
+    job, --good names another good print.
+
+    What differs is told in order of likely effect; nothing is claimed to be the cause. Where the complaint
+    has readings of the unprinted white (a patch called white, unprinted, bare, blank or paper, and no ink)
+    and of printed patches, each with what was expected, they say whether lamps, panel and film come first, or
+    ink and settings. What works against the defect comes last: of an event that is known where its before
+    and after both name a web temperature (web 85 °C) or a humidity (50 % RH).
 
     Exit code: 1 where something changed, or where nothing is known of one of the times; 0 where nothing is
     known to have changed.
 
-    JSON keys: commit, changed, from_unknown_time, request (site, unit, mode, display, job, lots, defect,
-    complaint, received, what, state, answer, readings: patch, found_lab, expected_lab, difference_lab, how;
-    good, printed), withdrawn, remarks, in_short, good and bad (at, run, nearest, job, roll_lot, ink_lot,
-    laminate_lot, fixing_fluid_lot, colour, in_force: how, since, record, mismatch; mode), timeline (at,
-    day_only, late, what), differences (likely, place, record, label, change, event, what, before, after,
-    lot, display, at, at_is, day_only, effect, origin: revision, recorded, site, landed, cut_off, writers,
-    reason; late, cleared_by, also: what else tells of the same change, under the same keys), computed,
-    others (record, job, at, revision, settings, complaint), unknown, next. `change` and `mode` have the keys
-    of diff.
+    JSON keys: commit, changed, from_unknown_time, request (site, unit, mode, display, display_from, job,
+    lots, defect, complaint, received, what, state, answer, readings: patch, found_lab, expected_lab,
+    difference_lab, difference_de00, how; good, printed, assumed), withdrawn, remarks, guidance (rule, level,
+    text, source, landed, after, certain), readings_say (moved, white_de00, inks_de00, patches, criterion),
+    in_short, good and bad (at, run, nearest, job, roll_lot, ink_lot, laminate_lot, fixing_fluid_lot, colour,
+    note, in_force: how, since, record, mismatch; mode), timeline (at, day_only, late, what), differences
+    (likely, works, fits_readings, place, record, label, change, event, what, before, after, lot, display, at,
+    at_is, day_only, effect, origin: revision, recorded, site, landed, cut_off, writers, reason; late,
+    cleared_by, also: what else tells of the same change, under the same keys), computed, others (record, job,
+    at, revision, settings, complaint), unknown, next. `change` and `mode` have the keys of diff.
 
     Columns of csv and markdown, a row for each change and event in order of likely effect; rows with one
     number tell of one change: number, likely, place, record, label, before, after, unit, change, change_pct,
     what, lot, effect, at, at_is, day_only, revision, recorded, site, landed, cut_off, writers, reason,
-    late, cleared_by.
+    late, cleared_by, works, fits_readings.
     """
     registry = open_registry(context)
     answer = audit(registry, _request(registry, complaint, asked))
@@ -99,12 +120,19 @@ def command(context: click.Context, /, complaint: str | None, units: str, form: 
 
 
 def _request(registry: Registry, complaint: str | None, asked: dict[str, Any]) -> AuditRequest:
+    asked = asked | {"defect": asked["defect"] or ""}
+    if complaint is not None and not is_complaint(registry, complaint):
+        if asked["job"]:
+            raise RequestError(f"the job is named twice, {complaint!r} and --job: leave one of them out")
+        return of_job(registry, complaint, **{name: asked[name] for name in asked if name != "job"})
     if complaint is not None:
         beside = [f"--{name}" for name, value in asked.items() if value and name != "good"]
         if beside:
             raise RequestError(f"a complaint says all but --good itself: leave out {', '.join(beside)}")
         return of_complaint(registry, complaint, good=asked["good"])
     lacking = [f"--{name}" for name in ("unit", "mode", "printed", "good") if not asked[name]]
+    if lacking and asked["job"]:
+        return of_job(registry, **asked)
     if lacking:
-        raise RequestError(f"name a complaint, or give {', '.join(lacking)} too")
-    return of_prints(registry, **asked | {"defect": asked["defect"] or ""})
+        raise RequestError(f"name a complaint or a job, or give {', '.join(lacking)} too")
+    return of_prints(registry, **asked)

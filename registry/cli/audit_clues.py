@@ -75,10 +75,15 @@ def _part(clue: Clue, defect: str) -> str:
     """Return the heading of the part that a clue belongs to; none where no defect is named."""
     if not defect:
         return ""
+    name = defect.replace("-", " ")
+    if clue.works == "against":
+        return f"Works against this defect ({name}) by common practice, and so comes last"
     if not clue.likely:
         return "Also changed"
-    heading = f"Likely with this defect ({defect.replace('-', ' ')})"
-    return f"{heading}, but a job that nobody complained of had it too" if clue.cleared_by else heading
+    points = {True: ", and the readings point to it", False: ", but the readings point elsewhere", None: ""}
+    heading = f"Likely with this defect ({name}){points[clue.fits]}"
+    but = " and" if clue.fits is False else ", but"
+    return f"{heading}{but} a job that nobody complained of had it too" if clue.cleared_by else heading
 
 
 def _group(manner: _Manner, together: Sequence[_Numbered], told: dict[tuple[str, ...], int]) -> Iterator[str]:
@@ -132,6 +137,8 @@ def _headline(manner: _Manner, clue: Clue) -> str:
     words = _told(manner, clue)
     if clue.event == "adopted":
         return f"{words}; what it changed is told setting by setting"
+    if clue.works:
+        words += f"; works {clue.works} {'it' if clue.works == 'against' else 'the defect'}"
     if not manner.tells_colour:
         return words
     return f"{words}; {'no' if clue.effect == 'none' else clue.effect} effect on colour"

@@ -1,11 +1,13 @@
 """An audit for programs: JSON under documented keys, and the rows of csv and markdown."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import asdict
 from typing import Any
 
-from registry.audit.answer import AuditAnswer, Clue, Print
+from registry.audit.answer import AuditAnswer, Clue, Print, Shift
 from registry.audit.lots import LOTS
-from registry.audit.request import AuditRequest, apart
+from registry.audit.readings import apart, de00
+from registry.audit.request import AuditRequest
 from registry.cli.wording import change_json, change_row, people, version_json
 from registry.question.registry import Registry
 
@@ -37,6 +39,8 @@ COLUMNS = {
     "reason": "reason",
     "late": "written late",
     "cleared_by": "jobs that ran with it since, no complaint",
+    "works": "works towards or against it",
+    "fits_readings": "acts on what the readings say is off",
 }
 """The columns of csv and markdown; rows with one number tell of one change."""
 
@@ -52,6 +56,8 @@ def json_of(registry: Registry, answer: AuditAnswer, units: str) -> dict[str, An
         "request": _request(registry, answer.request),
         "withdrawn": list(answer.withdrawn),
         "remarks": list(answer.remarks),
+        "guidance": [asdict(each) for each in answer.guidance],
+        "readings_say": answer.shift and _shift(answer.shift),
         "in_short": list(answer.in_short),
         "good": _print(registry, answer.good),
         "bad": _print(registry, answer.bad),
@@ -104,6 +110,7 @@ def _request(registry: Registry, request: AuditRequest) -> dict[str, Any]:
         "unit": request.unit,
         "mode": request.mode,
         "display": request.display or None,
+        "display_from": request.display_from or None,
         "job": request.job or None,
         "lots": list(request.lots),
         "defect": request.defect or None,
@@ -115,7 +122,12 @@ def _request(registry: Registry, request: AuditRequest) -> dict[str, Any]:
         "readings": [_reading(each) for each in request.readings],
         "good": _time(registry, request.good),
         "printed": _time(registry, request.printed),
+        "assumed": list(request.assumed),
     }
+
+
+def _shift(shift: Shift) -> dict[str, Any]:
+    return {**asdict(shift), "patches": list(shift.patches), "criterion": shift.criterion}
 
 
 def _reading(read: Mapping[str, Any]) -> dict[str, Any]:
@@ -124,6 +136,7 @@ def _reading(read: Mapping[str, Any]) -> dict[str, Any]:
     return {
         **{name: read.get(name) for name in names},
         "difference_lab": None if difference is None else list(difference),
+        "difference_de00": de00(read),
         "how": read.get("how"),
     }
 
@@ -138,7 +151,7 @@ def _print(registry: Registry, which: Print) -> dict[str, Any]:
         "at": _time(registry, which.at),
         "run": which.run or None,
         "nearest": which.nearest,
-        **{name: which.record.get(name) for name in ("job", *LOTS, "colour")},
+        **{name: which.record.get(name) for name in ("job", *LOTS, "colour", "note")},
         "in_force": evidence
         and {
             "how": evidence.how,
@@ -154,6 +167,8 @@ def _clue(registry: Registry, clue: Clue, units: str) -> dict[str, Any]:
     origin = clue.origin
     return {
         "likely": clue.likely,
+        "works": clue.works or None,
+        "fits_readings": clue.fits,
         "place": clue.place,
         "record": clue.record,
         "label": clue.label,

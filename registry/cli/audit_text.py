@@ -4,7 +4,7 @@ import itertools
 from collections.abc import Iterator, Sequence
 
 from registry.audit.answer import AuditAnswer
-from registry.audit.request import AuditRequest, apart
+from registry.audit.readings import apart, de00
 from registry.cli.audit_clues import differences
 from registry.cli.blocks import paragraph
 from registry.cli.page import aligned
@@ -18,7 +18,9 @@ def audit_text(registry: Registry, answer: AuditAnswer, units: str) -> Iterator[
     """Yield the answer's lines: in short, the story, what differs, what is not known, what to do next."""
     yield from _heading(answer)
     yield from _list("In short", answer.in_short)
-    yield from _readings(answer.request)
+    warnings = [rule.words for rule in answer.guidance if rule.level == "warn"]
+    yield from _list("Guidance warns of these settings", warnings)
+    yield from _readings(answer)
     yield ""
     yield "From the good print to the bad one"
     rows = [
@@ -53,6 +55,7 @@ def _heading(answer: AuditAnswer) -> Iterator[str]:
     if request.what:
         yield from paragraph(f"“{request.what}”", "  ")
     display = f", seen in {request.display}" if request.display else ""
+    display += f", {request.display_from}" if request.display_from else ""
     yield from paragraph(f"printed on {request.unit} with {request.mode}{display}", "  ")
     if request.lots:
         yield from paragraph(f"with the lots {', '.join(request.lots)}", "  ")
@@ -60,6 +63,8 @@ def _heading(answer: AuditAnswer) -> Iterator[str]:
         yield from paragraph(f"the complaint is {request.state}", "  ")
     if request.answer:
         yield from paragraph(f"answered: “{request.answer}”", "  ")
+    for line in request.assumed:
+        yield from paragraph(f"ASSUMED: {line}", "  ", "    ")
     for line in answer.remarks:
         yield from paragraph(f"BEWARE: {line}", "  ", "    ")
     for line in answer.withdrawn:
@@ -75,17 +80,20 @@ def _job(answer: AuditAnswer) -> str:
     return f"job {job}" if bad.run else f"job {job} (no run of it on record)"
 
 
-def _readings(request: AuditRequest) -> Iterator[str]:
+def _readings(answer: AuditAnswer) -> Iterator[str]:
     """Yield what was read on the refused print, beside what was expected, by how it was read."""
-    for how, read in itertools.groupby(request.readings, key=lambda each: each["how"]):
+    for how, read in itertools.groupby(answer.request.readings, key=lambda each: each["how"]):
         yield ""
         yield from paragraph(f"Read on the refused print, L*a*b* ({how})", "", "  ")
-        rows = [("patch", "found", "expected", "difference in L*, a*, b*")]
+        rows = [("patch", "found", "expected", "difference in L*, a*, b*", "ΔE00")]
         for each in read:
             off = apart(each)
             words = "not known" if off is None else ", ".join(f"{value:+.1f}" for value in off)
-            rows.append((each["patch"], _lab(each["found_lab"]), _lab(each.get("expected_lab")), words))
+            found, expected = (_lab(each.get(name)) for name in ("found_lab", "expected_lab"))
+            rows.append((each["patch"], found, expected, words, "" if off is None else f"{de00(each):.1f}"))
         yield from aligned(rows, "  ")
+    if answer.shift:
+        yield from paragraph(answer.shift.criterion, "  ")
 
 
 def _lab(values: Sequence[float] | None) -> str:

@@ -115,7 +115,7 @@ def test_the_readings_state_and_answer_of_a_complaint_are_told(audited: Path, tm
     assert "Read on the refused print, L*a*b* (lit)" in page
     rows = [line.split("  ") for line in page.splitlines() if line.startswith(("  cyan ", "  white "))]
     assert [[cell.strip() for cell in row if cell.strip()] for row in rows] == [
-        ["cyan", "60, -30, -45", "61.5, -31, -40", "-1.5, +1.0, -5.0"],
+        ["cyan", "60, -30, -45", "61.5, -31, -40", "-1.5, +1.0, -5.0", "2.3"],
         ["white", "95, 0, -2", "not on record", "not known"],
     ]
     assert "no instrument reading" not in page

@@ -11,7 +11,7 @@ from registry.audit.answer import AuditAnswer
 from registry.audit.audit import audit
 from registry.audit.prints import scene
 from registry.audit.request import of_complaint
-from registry.audit.telling import in_short
+from registry.audit.telling import Findings, in_short
 from registry.contribute.prepare import Contribution
 from registry.question.registry import Registry
 from tests.audit.asking import BANNER_MODE, asked
@@ -56,7 +56,7 @@ def test_the_short_answer_says_settings_changes_what_to_look_at_and_what_is_not_
         ),
         ({"good": "2025-08-01"}, "the mode's settings are not known for the good print"),
         (
-            {"unit": OTHER_UNIT, "mode": BANNER_MODE},
+            {"unit": OTHER_UNIT, "mode": BANNER_MODE, "display": ""},
             "the mode's settings were the same for both prints, those of r1 (both assumed)",
         ),
         (
@@ -103,7 +103,7 @@ def likely_told(registry: Registry, labels: str, *, calm: str = "") -> list[str]
         replace(one, label=label, likely=True, cleared_by=("J1",) if label in calm else ())
         for label in labels
     ]
-    return list(in_short(scene(registry, request), clues, ()))[1:]
+    return list(in_short(scene(registry, request), Findings(clues)))[1:]
 
 
 def test_where_each_likely_thing_ran_in_a_good_job_the_short_answer_says_so(december: Registry) -> None:

@@ -6,7 +6,9 @@ import shutil
 from pathlib import Path
 
 import pytest
+from click.shell_completion import ShellComplete
 
+from registry.cli.main import main
 from tests.audit.story import COMPLAINT, DISPLAY, GOOD, PRINTED, continue_story
 from tests.goldens import golden, printed, run
 from tests.small import MODE, OTHER_UNIT, UNIT
@@ -33,6 +35,8 @@ def december(small_registry: Path, tmp_path_factory: pytest.TempPathFactory) -> 
         ("complaint.md", ("reddish-concourse", "--format", "markdown"), 1),
         ("narrowed.txt", (COMPLAINT, "--good", "2025-12-06T10:00"), 1),
         ("options.txt", (*ASKED, "--display", DISPLAY, "--defect", "too-dark", "--job", "J152"), 1),
+        ("job.txt", ("J151", "--defect", "mottle"), 1),
+        ("sticking.txt", (*ASKED, "--defect", "sticking-on-the-roll"), 1),
         ("nothing.txt", (*QUIET, "2025-12-06"), 0),
         ("before.txt", (*QUIET, "2025-08-01"), 1),
         ("unknown.txt", (*QUIET[:5], "2001-02-01", "--good", "2001-01-01"), 1),
@@ -71,11 +75,28 @@ def test_no_line_is_wider_than_the_page(december: Path) -> None:
 @pytest.mark.parametrize(
     ("args", "said"),
     [
-        ((), "litstock: name a complaint, or give --unit, --mode, --printed, --good too\n"),
-        (ASKED[:4], "litstock: name a complaint, or give --printed, --good too\n"),
+        ((), "litstock: name a complaint or a job, or give --unit, --mode, --printed, --good too\n"),
+        (ASKED[:4], "litstock: name a complaint or a job, or give --printed, --good too\n"),
         ((COMPLAINT, *ASKED[:2]), "litstock: a complaint says all but --good itself: leave out --unit\n"),
     ],
 )
 def test_a_question_that_lacks_something_says_what(december: Path, args: tuple[str, ...], said: str) -> None:
     result = run(december, "audit", *args)
     assert (result.exit_code, result.stdout, result.stderr) == (2, "", said)
+
+
+@pytest.mark.parametrize(
+    ("typed", "offered"),
+    [
+        (("J15",), ["J150", "J151", "J152"]),
+        (("--job", "J15"), ["J150", "J151", "J152"]),
+        (("harbour-yard/d",), ["harbour-yard/dark-lines"]),
+    ],
+)
+def test_complaints_and_jobs_are_completed(
+    december: Path, typed: tuple[str, ...], offered: list[str]
+) -> None:
+    *before, incomplete = typed
+    complete = ShellComplete(main, {}, "litstock", "_LITSTOCK_COMPLETE")
+    found = complete.get_completions(["-C", str(december), "audit", *before], incomplete)
+    assert [item.value for item in found] == offered

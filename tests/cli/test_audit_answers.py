@@ -24,10 +24,11 @@ ANSWERED = "harbour-yard/answered"
 
 # The words of the page itself: its headings, and what joins one fact to another.
 PAGE = frozenset(
-    """- --defect a* above also answered audit b* be below but cause clock commit committer's common
-    difference differs do down effect expected explains first found from had has have here hour jobs l*
-    l*a*b* late likely nearness next one order patch points practice printed proved puts recorded seen
-    setting short since source stands these this times to told unknown usually without written""".split()
+    """- --defect a* above also answered are assumed audit b* be below but cause clock comes commit
+    committer's common difference differs do down effect elsewhere expected explains first found from guidance
+    had has have here hour it jobs l* l*a*b* last late likely nearness next not notes one order patch point
+    points practice printed proved puts readings recorded seen setting settings short since so source stands
+    these this times to told towards unknown usually warns without works written δe00""".split()
 )
 
 
@@ -54,14 +55,17 @@ def _complain_of_everything(teller: Continued) -> None:
     teller.event("2025-12-21", "renewed", "2025-12-21T08:00:00+01:00", kind="profile-change", unit=UNIT,
                  before="dayfilm.icc", after="dayfilm-2026.icc", what="Loaded. Then cleaned.")  # fmt: skip
     teller.run("2025-12-22", "J190", "2025-12-22T10:00:00+01:00", roll_lot="L-30", ink_lot="I-9",
-               laminate_lot="M-5", fixing_fluid_lot="F-5")  # fmt: skip
+               laminate_lot="M-5", fixing_fluid_lot="F-5", note="Wound while warm")  # fmt: skip
+    gone = {"withdrawn": {"date": "2025-12-23", "reason": "No longer made"}}
+    teller.revise("2025-12-23", SITE, f"records/substrates/{FILM}/substrate.json", gone, "No longer made")
     teller.create("2025-12-24", SITE, f"records/sites/{SITE}/complaints/answered.json", {
         "title": "Answered", "site": SITE, "job": "J190", "unit": UNIT, "mode": MODE, "display": DISPLAY,
         "printed": "2025-12-22T10:00:00+01:00", "good": GOOD, "received": "2025-12-23", "defect": "cast",
         "what": "Sand looks blue", "state": "closed", "answer": "Printed again, paid by us",
         "readings": [
             {"patch": "cyan", "found_lab": [60.25, -30, -45], "expected_lab": [61.5, -31, -40], "how": "lit"},
-            {"patch": "paper", "found_lab": [95, 0, -2], "how": "by hand"},
+            {"patch": "paper", "found_lab": [97, 0, -4], "expected_lab": [100, 0, 0], "how": "lit"},
+            {"patch": "red", "found_lab": [50, 60, -2], "how": "by hand"},
         ],
     }, "A customer refused job 190")  # fmt: skip
 
@@ -72,6 +76,8 @@ QUESTIONS = {
     "in other units": ("reddish-concourse", "--units", "us"),
     "two prints": ASKED,
     "the nearest run": (*ASKED[:5], "2025-12-10T15:00", *ASKED[6:], "--lot", "L-21"),
+    "a job": ("J151", "--defect", "sticking-on-the-roll"),
+    "the display of the runs": ASKED[:8],
     "a job without a run": (*ASKED[:5], "2025-12-03T18:00", *ASKED[6:], "--job", "J000"),
     "an unknown time": (*QUIET, "2025-08-01"),
     "nothing known": (*QUIET, "2025-12-06"),
@@ -137,6 +143,7 @@ def test_json_holds_every_fact_that_the_page_tells(december: Path, asked: tuple[
         for part, keys in {
             "": ("in_short", "withdrawn", "timeline", "differences", "unknown", "next", "computed", "commit"),
             "request": ("readings", "state", "answer", "what", "defect"),
+            "readings_say": ("criterion",),
         }.items()
         for key in keys
     ],
