@@ -13,11 +13,12 @@ from registry.cli.diff_colour import colour_between, colour_json, colour_lines
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
 from registry.cli.output import say, write_json, write_table
-from registry.cli.page import aside_lines, changes_table, wrapped
+from registry.cli.page import IN_TIME, aside_lines, changes_table, wrapped
 from registry.cli.since import since_json, since_rows, since_text
 from registry.cli.wording import change_json, change_row, kind_words, version_json, version_words
 from registry.errors import RequestError
 from registry.question.registry import Registry
+from registry.question.when import Version
 
 __all__ = ["COLUMNS", "command", "rows_of"]
 
@@ -98,7 +99,8 @@ def _write(registry: Registry, found: Difference, form: str, units: str) -> None
         for line in _text(registry, found, units):
             say(line)
     else:
-        write_table(list(rows_of(found.changes, units)), COLUMNS, form)
+        heads = dict(zip(IN_TIME, _heads(found), strict=True))
+        write_table(list(rows_of(found.changes, units)), COLUMNS | heads, form)
 
 
 def _write_since(registry: Registry, answer: Since, form: str, units: str) -> None:
@@ -112,14 +114,15 @@ def _write_since(registry: Registry, answer: Since, form: str, units: str) -> No
 
 
 def _text(registry: Registry, found: Difference, units: str) -> Iterator[str]:
-    yield from _heading(registry, found)
+    heads = _heads(found)
+    yield from _heading(registry, found, heads[:2])
     yield ""
-    yield _SAYS[found.verdict]
+    yield (_CHANGED if heads == IN_TIME else _DIFFERS)[found.verdict]
     if found.settings:
-        yield from changes_table(found.settings, units)
+        yield from changes_table(found.settings, units, heads=heads)
     if found.aside:
         yield ""
-        yield "Not settings, also changed:"
+        yield "Not settings, also changed:" if heads == IN_TIME else "Not settings, also different:"
         yield from aside_lines(((change, ()) for change in found.aside), units)
     if apart := colour_between(registry, found.before, found.after):
         yield ""
@@ -128,27 +131,48 @@ def _text(registry: Registry, found: Difference, units: str) -> Iterator[str]:
     yield f"answered from commit {registry.commit[:12]}"
 
 
-_SAYS = {
+_DIFFERS = {
     "settings": "These settings differ (effect: on colour).",
+    "aside": "No setting differs, only what is said of the record.",
+    "form": "Nothing differs but the record's form on disk.",
+    "nothing": "Nothing differs.",
+}
+_CHANGED = _DIFFERS | {
     "aside": "No setting changed, only what is said of the record.",
     "form": "Nothing changed but the record's form on disk.",
     "nothing": "Nothing changed.",
 }
 
 
-def _heading(registry: Registry, found: Difference) -> Iterator[str]:
+def _heads(found: Difference) -> tuple[str, str, str]:
+    """Return what heads the columns: where each is in force, or which record it is; else what came first."""
     before, after = found.before, found.after
-    same = before.rid == after.rid
+    if before.evidence or after.evidence:
+        return _place(before), _place(after), "difference"
+    return IN_TIME if before.rid == after.rid else ("first", "second", "difference")
+
+
+def _place(version: Version) -> str:
+    """Return the site or unit in which a version is in force, and the day; else how it was asked for."""
+    where, _, day = version.asked.removeprefix("@").removeprefix("site:").partition(":")
+    return f"{where} {day}".strip() if version.evidence else version.asked.removeprefix("@")
+
+
+def _heading(registry: Registry, found: Difference, heads: tuple[str, str]) -> Iterator[str]:
+    same = found.before.rid == found.after.rid
     if same:
-        yield f"{before.rid} ({kind_words(before.kind)})"
-    for word, version in (("before", before), ("after ", after)):
+        yield f"{found.before.rid} ({kind_words(found.before.kind)})"
+    wide = max(map(len, heads))
+    then = " " * (wide + 4)
+    for head, version in zip(heads, (found.before, found.after), strict=True):
         name = "" if same else f"{version.rid} "
-        yield wrapped(f"{word}  {name}{version_words(registry, version)}", "  ", " " * 10)
-        if reason := version.document.get("reason"):
-            yield wrapped(f"why: {reason}", " " * 10)
+        yield wrapped(f"{head:<{wide}}  {name}{version_words(registry, version)}", "  ", then)
         if version.evidence:
             mismatch = f"; {version.evidence.mismatch}" if version.evidence.mismatch else ""
-            yield wrapped(f"in force, {version.evidence.words}{mismatch}", " " * 10)
+            how = f"in force at {head}: {version.label}; {version.evidence.words}{mismatch}"
+            yield wrapped(how, then)
+        if reason := version.document.get("reason"):
+            yield wrapped(f"why: {reason}", then)
 
 
 def rows_of(changes: Iterable[SettingChange], units: str) -> Iterator[dict[str, object]]:

@@ -11,6 +11,7 @@ from registry.cli.values import in_figures
 from registry.cli.wording import after_words, before_words, change_words
 
 __all__ = [
+    "IN_TIME",
     "STAND_ALONE",
     "aligned",
     "aside_lines",
@@ -30,15 +31,21 @@ _SHORT, _TOLD = 48, 3
 _NUMBER = re.compile(r"(?<=[0-9]) (?=[^0-9\s])")
 _GLUE = "\u00a0"
 """Keeps a number and its unit on one line."""
-_HEADINGS = ("", "before", "after", "change", "effect", "scope")
+IN_TIME = ("before", "after", "change")
+"""Heads of the columns of a change in time."""
 _Changed = tuple[SettingChange, Sequence[str]]
 """A change, and the records that it was made in, if that is to be told."""
 
 
-def changes_table(changes: Sequence[SettingChange], units: str, indent: str = "  ") -> Iterator[str]:
+def changes_table(
+    changes: Sequence[SettingChange],
+    units: str,
+    indent: str = "  ",
+    heads: tuple[str, str, str] = IN_TIME,
+) -> Iterator[str]:
     """Yield the lines of a table of changes, by setting group, and how the computed ones were computed."""
     told = [change for change in changes if not is_told_by_heading(change)]
-    first, *lines = change_rows(told, units, indent)
+    first, *lines = change_rows(told, units, indent, heads)
     yield first
     last = None
     for change, line in zip(told, lines, strict=True):
@@ -63,7 +70,9 @@ def is_told_by_heading(change: SettingChange) -> bool:
     return bool(change.item) and name in (change.before, change.after)
 
 
-def change_rows(changes: Iterable[SettingChange], units: str, indent: str) -> list[str]:
+def change_rows(
+    changes: Iterable[SettingChange], units: str, indent: str, heads: tuple[str, str, str] = IN_TIME
+) -> list[str]:
     """Return the heading and then each change as aligned text; the effect is that on colour."""
     rows = [
         (
@@ -76,7 +85,7 @@ def change_rows(changes: Iterable[SettingChange], units: str, indent: str) -> li
         )
         for change in changes
     ]
-    return aligned([_HEADINGS, *rows], indent)
+    return aligned([("", *heads, "effect", "scope"), *rows], indent)
 
 
 def wrapped(text: str, indent: str = "", then: str | None = None) -> str:

@@ -56,6 +56,38 @@ def test_what_changed_of_the_registry_itself_is_said_so(
 
 
 @pytest.mark.parametrize(
+    ("args", "heads"),
+    [
+        ((f"{MODE}@site:harbour-yard", f"{MODE}@site:mill-lane"), "harbour-yard mill-lane difference"),
+        ((f"{MODE}@site:yard:2025-10-30", f"{MODE}@r4"), "yard 2025-10-30 r4 difference"),
+        ((f"{MODE}@r2", f"{MODE}@site:harbour-yard/left"), "r2 harbour-yard/left difference"),
+        ((MODE, FRONT), "first second difference"),
+        ((f"{MODE}@r1", f"{MODE}@r4"), "before after change"),
+    ],
+)
+def test_the_columns_are_headed_by_what_is_compared(
+    small_registry: Path, args: tuple[str, ...], heads: str
+) -> None:
+    text = run(small_registry, "diff", *args).stdout
+    assert next(line for line in text.splitlines() if line.endswith("scope")).split() == [
+        *heads.split(), "effect", "scope"
+    ]  # fmt: skip
+    table = run(small_registry, "diff", *args, "--format", "markdown").stdout.splitlines()[0]
+    assert " ".join(table.replace("|", " ").split()[4:]).startswith(heads)
+    told = json.loads(run(small_registry, "diff", *args, "--format", "json").stdout)
+    assert {"before", "after", "change"} <= told.keys() | told["changes"][0].keys()
+
+
+def test_where_two_sites_have_the_same_in_force_nothing_is_said_to_have_changed(
+    small_registry: Path,
+) -> None:
+    asked = [f"{MODE}@site:mill-lane", f"{MODE}@site:mill-lane:2025-11-01"]
+    said = run(small_registry, "diff", *asked)
+    assert (said.exit_code, "\nNothing differs.\n" in said.stdout) == (0, True)
+    assert "in force at mill-lane 2025-11-01: r3; assumed: r3 had landed by then" in said.stdout
+
+
+@pytest.mark.parametrize(
     ("args", "said"), [((), "say which record"), ((MODE, "--since", "2025-09-05"), "or --since")]
 )
 def test_either_records_or_a_time_are_asked_for(
