@@ -6,7 +6,8 @@ from pathlib import Path
 
 from registry.cli.blocks import labelled, paragraph
 from registry.cli.find_words import bound_words
-from registry.cli.page import aligned
+from registry.cli.page import aligned, right
+from registry.cli.values import in_decimals
 from registry.find.demands import demands, use_of
 from registry.find.lit_values import lit_value
 from registry.find.wanted import Judged, Wanted, judge
@@ -101,7 +102,7 @@ def name_of(mode: LitMode) -> str:
 
 def _shown(quantity: Quantity, appearance: Appearance) -> str:
     value = appearance.values.get(quantity.path)
-    return "unknown" if value is None else f"{value:,.{quantity.places}f}".replace("-", "−")
+    return "unknown" if value is None else in_decimals(value, quantity.places)
 
 
 def _letters(modes: Sequence[LitMode]) -> list[str]:
@@ -131,7 +132,7 @@ def _table(modes: Sequence[LitMode]) -> Iterator[str]:
         rows.append(("share of A's gamut, in the dark", "%", *shares))
     if any(mode.appearance and mode.appearance.values for mode in modes):
         yield ""
-        yield from aligned(_right(rows, 2))
+        yield from aligned(right(rows, 2))
 
 
 def _untold(scene: Scene, modes: Sequence[LitMode]) -> Iterator[str]:
@@ -182,7 +183,7 @@ def _patches(modes: Sequence[LitMode], *, dual: bool) -> Iterator[str]:
             cells += [f"{mode.beside.de00[each.name]:.1f}"] if mode.beside else []
             rows.append(tuple(cells))
         width = max(map(len, rows))
-        yield from aligned(_right([(*row, *[""] * (width - len(row))) for row in rows], 1), "   ")
+        yield from aligned(right([(*row, *[""] * (width - len(row))) for row in rows], 1), "   ")
 
 
 def _shares(modes: Sequence[LitMode]) -> list[str]:
@@ -192,14 +193,6 @@ def _shares(modes: Sequence[LitMode]) -> list[str]:
     if first is None:
         return []
     return ["unknown" if each is None else f"{100 * each.share_of(first):.0f}" for each in gamuts]
-
-
-def _right(rows: Sequence[Sequence[str]], first: int) -> list[tuple[str, ...]]:
-    """Return rows whose numbers, from a column on, end under one another."""
-    wide = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    return [
-        (*row[:first], *(cell.rjust(wide[first + n]) for n, cell in enumerate(row[first:]))) for row in rows
-    ]
 
 
 def _twin(mode: LitMode) -> Iterator[str]:
@@ -213,7 +206,7 @@ def _twin(mode: LitMode) -> Iterator[str]:
 
 
 def _lab(lab: tuple[float, float, float] | None) -> tuple[str, ...]:
-    return tuple(f"{each + 0.0:.1f}".replace("-0.0", "0.0").replace("-", "−") for each in lab or ())
+    return tuple(in_decimals(each, 1) for each in lab or ())
 
 
 def away_from(first: Appearance, other: Appearance) -> dict[str, float]:

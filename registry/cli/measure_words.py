@@ -9,7 +9,8 @@ from typing import Any
 
 from registry.change.against import Against
 from registry.cli.blocks import INDENT, labelled, paragraph, typed
-from registry.cli.page import aligned
+from registry.cli.page import aligned, right
+from registry.cli.values import in_decimals
 from registry.cli.wording import counted, standing_words
 from registry.measurement.comparing import Comparison, Match
 from registry.measurement.loads import Loads
@@ -59,7 +60,7 @@ def _table(each: TableReport) -> Iterator[str]:
         yield from labelled("not said", [", ".join(each.not_said)])
     if each.solids:
         yield ""
-        yield from aligned(list(_solid_rows(each.solids)), INDENT)
+        yield from aligned(right(list(_solid_rows(each.solids)), 1), INDENT)
         yield ""
     yield from labelled("fault", [str(fault) for fault in each.faults])
     yield from labelled("doubtful", each.doubts or ["nothing else" if each.faults else "nothing"])
@@ -119,14 +120,10 @@ def _solid_rows(solids: Sequence[Solid]) -> Iterator[tuple[str, ...]]:
     for each in solids:
         yield (
             each.name,
-            *(f"{each.densities[column]:.2f}" for column in columns),
-            *(_one_decimal(value) for value in each.lab or ()),
+            *(in_decimals(each.densities[column], 2) for column in columns),
+            *(in_decimals(value, 1) for value in each.lab or ()),
             f"mean of {each.readings}" if each.readings > 1 else "",
         )
-
-
-def _one_decimal(value: float) -> str:
-    return f"{round(value, 1) + 0.0:.1f}"  # + 0.0 takes the sign off a zero
 
 
 def _against(found: Against) -> Iterator[str]:
@@ -157,9 +154,10 @@ def _compared(found: Comparison) -> Iterator[str]:
     apart = [match for match in found.matches if round(match.de00, 2) > 0]
     if apart:
         worst = sorted(apart, key=lambda match: -match.de00)[:_WORST]
-        rows = [("", "ΔE00", "L*, a*, b* here", "in the reference")]
+        rows = [("", "ΔE00", *("L*", "a*", "b*") * 2), *(_match_row(found, match) for match in worst)]
         yield ""
-        yield from aligned([*rows, *(_match_row(found, match) for match in worst)], INDENT)
+        yield from paragraph("furthest apart: L* a* b* here, then in the reference", INDENT)
+        yield from aligned(right(rows, 1), INDENT)
 
 
 def _unprinted(found: Comparison) -> list[Match]:
@@ -174,9 +172,9 @@ def _called(found: Comparison, match: Match) -> str:
     return " ".join(f"{ink}{value:g}" for ink, value in inks if value) or "unprinted"
 
 
-def _match_row(found: Comparison, match: Match) -> tuple[str, str, str, str]:
-    here, there = (", ".join(map(_one_decimal, colour)) for colour in (match.lab, match.reference))
-    return _called(found, match), f"{match.de00:.2f}", here, there
+def _match_row(found: Comparison, match: Match) -> tuple[str, ...]:
+    colours = (in_decimals(each, 1) for each in (*match.lab, *match.reference))
+    return _called(found, match), in_decimals(match.de00, 2), *colours
 
 
 def columns(tables: Sequence[TableReport], found: Against | None) -> dict[str, str]:

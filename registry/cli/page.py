@@ -19,6 +19,7 @@ __all__ = [
     "changes_table",
     "group_words",
     "is_told_by_heading",
+    "right",
     "wrapped",
 ]
 
@@ -161,6 +162,14 @@ def aligned(rows: Sequence[Sequence[str]], indent: str = "", *, first: int = 0) 
     """
     widths = _widths(rows, page_width() - len(indent), first) if rows else []
     return ["\n".join(_lines(row, widths, indent)) for row in rows]
+
+
+def right(rows: Sequence[Sequence[str]], first: int) -> list[tuple[str, ...]]:
+    """Return rows whose numbers, from a column on, end under one another."""
+    wide = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return [
+        (*row[:first], *(cell.rjust(wide[first + n]) for n, cell in enumerate(row[first:]))) for row in rows
+    ]
 
 
 def _lines(row: Sequence[str], widths: Sequence[int], indent: str) -> Iterator[str]:

@@ -6,7 +6,7 @@ from typing import Any
 
 from registry.model.units import plain_number, shown, written
 
-__all__ = ["in_figures", "in_system", "plain", "said", "unit_in"]
+__all__ = ["in_decimals", "in_figures", "in_system", "plain", "said", "unit_in"]
 
 _INSTANT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(Z|[+-][0-9]{2}:[0-9]{2})")
 _CHECK_SUM = re.compile(r"[0-9a-f]{64}")
@@ -38,6 +38,15 @@ def in_figures(
     if _is_number(value):
         return written(value, unit, system, beside=[each for each in _flat(beside) if _is_number(each)])
     return plain(value), unit_in(unit, system)
+
+
+def in_decimals(value: float, places: int) -> str:
+    """Return a number to so many decimals, as tables have it: with a minus sign, but none before a zero.
+
+    >>> in_decimals(-1234.56, 1), in_decimals(-0.04, 1)
+    ('−1,234.6', '0.0')
+    """
+    return f"{round(value, places) + 0.0:,.{places}f}".replace("-", "−")
 
 
 def unit_in(unit: str, system: str) -> str:
