@@ -29,15 +29,15 @@ def audit(registry: Registry, request: AuditRequest) -> AuditAnswer:
     moved = shift(request.defect, request.readings)
     told = [with_readings(clue, moved) for clue in told_once(of, narrowed)]
     clues = in_order(told, of.bad, request.defect, moved)
-    guided = guidance(of)
     unknown = (*_unknown(of), *differing.unknown, *_uncertain(of, clues))
+    findings = Findings(clues, unknown, guidance(of), moved)
     return AuditAnswer(
         request=request,
         withdrawn=of.withdrawn,
         remarks=tuple(_remarks(of)),
-        guidance=tuple(guided),
+        guidance=tuple(findings.guidance),
         shift=moved,
-        in_short=tuple(in_short(of, Findings(clues, unknown, guided, moved))),
+        in_short=tuple(in_short(of, findings)),
         good=of.good,
         bad=of.bad,
         timeline=tuple(timeline(of, clues, others)),
@@ -45,7 +45,7 @@ def audit(registry: Registry, request: AuditRequest) -> AuditAnswer:
         computed=differing.computed,
         others=tuple(others),
         unknown=unknown,
-        advice=tuple(advice(of, others, guided)),
+        advice=tuple(advice(of, others, findings)),
         commit=registry.commit,
     )
 

@@ -26,6 +26,12 @@ _BOX = (
     "lamps and wiring are work for a licensed electrician under the local code",
 )
 
+_BARE_PIECE = (
+    "put an unprinted piece of an earlier roll of the film into the display: if it looks as wrong as the "
+    "refused print's white, look at lamps and panel, else at the film"
+)
+"""How lamps and panel are told from the film; common practice, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class Findings:
@@ -136,12 +142,14 @@ def _counted(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
-def advice(of: Scene, others: Sequence[OtherRun], guidance: Sequence[Guided] = ()) -> Iterator[str]:
+def advice(of: Scene, others: Sequence[OtherRun], found: Findings) -> Iterator[str]:
     """Yield what to do next; neutral, for nothing here is proved."""
-    is_out = bool(of.withdrawn) or any(each.level == "refuse" and each.certain for each in guidance)
+    is_out = bool(of.withdrawn) or any(each.level == "refuse" and each.certain for each in found.guidance)
     good, bad, request = of.good, of.bad, of.request
     lit = request.defect not in _JUDGED and _is_backlit(of)
     yield f"compare the refused print with {_sample(of)}" + (f", {_lit(request.display)}" if lit else "")
+    if lit and found.shift and found.shift.moved == "white":
+        yield _BARE_PIECE
     if is_out and request.display:
         yield f"print nothing more with it: litstock find --for {request.display} says what is known to work"
     if not is_out and good.mode and bad.mode and good.mode.digest != bad.mode.digest:

@@ -134,6 +134,14 @@ def test_where_the_white_moved_lamps_panel_and_film_come_first(december: Registr
     )
 
 
+def test_where_the_white_moved_a_bare_piece_tells_the_film_from_lamps_and_panel(december: Registry) -> None:
+    told = [
+        any("an unprinted piece of an earlier roll" in line for line in asked(december, white, defect).advice)
+        for white, defect in ((BLUER, "cast"), (SAME, "cast"), (None, "cast"), (BLUER, "banding"))
+    ]
+    assert told == [True, False, False, False]
+
+
 def test_where_the_white_stayed_ink_settings_and_profile_come_first(december: Registry) -> None:
     answer = asked(december, SAME)
     assert ordered(answer) == [
