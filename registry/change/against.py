@@ -23,10 +23,15 @@ class Against:
     comparison: Comparison | None
     why_not: tuple[str, ...]
     """Why there is no comparison."""
+    itself: bool = False
+    """Whether what was measured is the very file that the reference is."""
 
 
-def against(registry: Registry, text: str, found: Measurement) -> Against:
-    """Return how far a measurement lies from the reference of `MODE[@WHEN]`, without WHEN the one offered."""
+def against(registry: Registry, text: str, found: Measurement, kept: bytes) -> Against:
+    """Return how far a measurement lies from the reference of `MODE[@WHEN]`, without WHEN the one offered.
+
+    `kept` is the measurement as a registry keeps it.
+    """
     mode = version(registry, text, ("print-mode",), offered=True)
     wanted = measurement_of(mode.document)
     if wanted is None:
@@ -39,7 +44,7 @@ def against(registry: Registry, text: str, found: Measurement) -> Against:
         reference = read_cgats(data)
         if ladders := tuple(_ladders(found, reference)):
             return Against(mode, file, None, ladders)
-        return Against(mode, file, compare(found, reference), ())
+        return Against(mode, file, compare(found, reference), (), kept == data)
     except Incomparable as error:
         return Against(mode, file, None, error.reasons)
     except MeasurementError as error:

@@ -73,7 +73,8 @@ def command(context: click.Context, /, file: Path, mode: str, form: str, **given
     FILE is CGATS.17 text (ISO 28178), CxF3 (ISO 17972-1), or an ICC profile that keeps the readings it was
     made from. Told are its patches and columns, how they were read and what the header leaves open, the
     solids, and what is doubtful: readings that no print gives, an unprinted patch that is not the lightest,
-    black lighter than cyan, L*a*b* and spectra that do not agree, readings of one patch that lie apart.
+    black lighter than cyan, L*a*b* or densities that do not agree with the spectra, readings of one patch that
+    lie apart.
 
     With --mode, colour differences (ΔE00) from the mode's reference, patch by patch; of a mode on trial, from
     the last known-good revision unless you name it. Transmission is never compared with reflection, nor any
@@ -90,11 +91,11 @@ def command(context: click.Context, /, file: Path, mode: str, form: str, **given
     JSON keys: file, form, sha256, tables (name, patches, inks, columns, conditions, not_said, ladder (null
     where it is none: inks, loads_pct, passes, solids, dried, wet, rewet, untried), solids (name, readings,
     densities, lab), faults, doubts), against (null without --mode: mode, revision, standing,
-    file, why_not, matched_by, colours, matched, left_out, mean, p95, largest, at, unprinted, unsaid).
+    file, itself, why_not, matched_by, colours, matched, left_out, mean, p95, largest, at, unprinted, unsaid).
     csv and markdown hold one row a patch. With --attach the answer is that of litstock revise instead.
     """
     from registry.cli.measure_words import columns, json_of, rows_of, text_of  # noqa: PLC0415 (numpy)
-    from registry.measurement.reading import read  # noqa: PLC0415
+    from registry.measurement.reading import as_cgats, read  # noqa: PLC0415
     from registry.measurement.report import report  # noqa: PLC0415
 
     _refuse_half(given, mode)
@@ -114,7 +115,7 @@ def command(context: click.Context, /, file: Path, mode: str, form: str, **given
     if mode:
         from registry.change.against import against  # noqa: PLC0415
 
-        found = against(open_registry(context), mode, reading.measurement)
+        found = against(open_registry(context), mode, reading.measurement, as_cgats(data, file.name))
     if form == "json":
         write_json(json_of(file, data, reading.form, tables, found))
     elif form == "text":

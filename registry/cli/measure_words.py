@@ -132,6 +132,8 @@ def _against(found: Against) -> Iterator[str]:
     yield from paragraph(f"against {mode.rid} {mode.label}, {standing_words(mode.standing)}{trial}")
     if found.file:
         yield from labelled("reference", [found.file])
+    if found.itself:
+        yield from labelled("beware", ["this is the reference itself: nothing else was compared with it"])
     if found.comparison is None:
         yield from labelled("refused", found.why_not)
         return
@@ -273,6 +275,7 @@ def _against_json(found: Against) -> dict[str, Any]:
         "revision": found.mode.label,
         "standing": found.mode.standing,
         "file": found.file or None,
+        "itself": found.itself,
         "why_not": list(found.why_not),
     }
     if comparison is None:

@@ -14,6 +14,7 @@ from registry.light.lab import lab
 from registry.light.sources import source
 from registry.measurement.colours import computed_lab, is_relative, stated_light
 from registry.measurement.conditions import Conditions
+from registry.measurement.densities import contradicted
 from registry.measurement.patches import Array, Patches
 from registry.measurement.solids import INKS
 
@@ -43,6 +44,7 @@ def doubts(patches: Patches, how: Conditions, *, of_one_print: bool = True) -> I
         yield from _pale_black(patches, seen[:, 0])
         yield from _spread(patches, seen)
     yield from _disagreeing(patches, how)
+    yield from contradicted(patches, how)
 
 
 def colours(patches: Patches) -> tuple[Array | None, str]:

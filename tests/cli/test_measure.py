@@ -302,6 +302,18 @@ def test_a_chart_is_no_ladder_nor_is_one_of_reflection_of_use(registry: Path, tm
     assert document(registry) == before
 
 
+def test_the_reference_itself_is_known_as_such(registry: Path, tmp_path: Path) -> None:
+    asked = ("--mode", f"{MODE}@r5")
+    same, other = (
+        run(registry, "measure", kept(tmp_path, each, "anew.txt"), *asked)
+        for each in (film(), film(thinner=0.95))
+    )
+    said = "this is the reference itself: nothing else was compared with it"
+    assert (same.exit_code, said in same.stdout, said in other.stdout) == (0, True, False)
+    told = run(registry, "measure", kept(tmp_path, film()), *asked, "--format", "json")
+    assert json.loads(told.stdout)["against"]["itself"] is True
+
+
 def test_a_ladder_is_compared_with_no_reference(registry: Path, tmp_path: Path) -> None:
     result = run(registry, "measure", kept(tmp_path, LADDER), "--mode", f"{MODE}@r5")
     assert result.exit_code == 1
