@@ -73,8 +73,8 @@ def command(context: click.Context, /, file: Path, mode: str, form: str, **given
     FILE is CGATS.17 text (ISO 28178), CxF3 (ISO 17972-1), or an ICC profile that keeps the readings it was
     made from. Told are its patches and columns, how they were read and what the header leaves open, the
     solids, and what is doubtful: readings that no print gives, an unprinted patch that is not the lightest,
-    black lighter than cyan, L*a*b* or densities that do not agree with the spectra, readings of one patch that
-    lie apart.
+    black lighter than cyan, L*a*b* or densities that do not agree with the spectra, readings of one patch
+    that lie apart.
 
     With --mode, colour differences (ΔE00) from the mode's reference, patch by patch; of a mode on trial, from
     the last known-good revision unless you name it. Transmission is never compared with reflection, nor any
