@@ -68,7 +68,7 @@ def text_of(answer: TuneAnswer, units: str, drawn: Path | None) -> Iterator[str]
             f"chroma and hue stand against the lit white, lamp {answer.lamp}",
             "density: isotonic regression, and what more ink adds to it by one that rises ever less",
             "chroma and hue: the polynomial that foretells best",
-            "± is a standard error by leaving out one load at a time, of a target with the readings' noise",
+            "± is a standard error by leaving out one load at a time, of a target no less than the noise",
             "another print or another day is not in it",
         ],
     )

@@ -305,7 +305,21 @@ def test_what_was_not_tried_is_doubted() -> None:
 def test_a_target_is_as_uncertain_as_the_readings_are_noisy() -> None:
     """σ of density over a slope of 0.008 a point: 0.02 comes to about 2.5 points."""
     drawn = iter(np.random.default_rng(9).normal(0, 1, 1000))
-    noisy = {load: linear(load) + 0.02 * next(drawn) for load in LOADS}
+    noisy = {float(load): linear(load) + 0.02 * next(drawn) for load in LOADS}
     found = choose(told(lambda load: noisy[load], inks=("C",)), replace(_NOTHING, density=1.5))
     assert found.error_pct is not None
     assert 1.2 < found.error_pct < 6
+
+
+@pytest.mark.parametrize("noise", [0.003, 0.02])
+def test_the_error_of_a_target_is_what_repeating_the_ladder_shows(noise: float) -> None:
+    found, errors = [], []
+    for seed in range(60):
+        drawn = np.random.default_rng(seed).normal(0, noise, len(LOADS))
+        noisy = {float(load): linear(load) + each for load, each in zip(LOADS, drawn, strict=True)}
+        choice = choose(told(lambda load, by=noisy: by[load], inks=("C",)), replace(_NOTHING, density=1.5))  # type: ignore[misc]
+        assert choice.error_pct is not None
+        found.append(choice.load_pct)
+        errors.append(choice.error_pct)
+    assert np.median(errors) == pytest.approx(np.std(found), rel=0.5)
+    assert np.quantile(errors, 0.1) > 0.5 * np.std(found), "no lucky ladder looks certain"
