@@ -9,7 +9,7 @@ from typing import Any
 from registry import canonical
 from registry.check.finding import Remark
 from registry.check.scope import Scope
-from registry.check.snapshot import Snapshot
+from registry.check.snapshot import History, Snapshot
 from registry.measurement import Measurement, MeasurementError, read_cgats
 from registry.model.kinds import ATTACHMENTS, KINDS, Place, path_of, place_at
 from registry.model.shape import Shape, shape_of
@@ -96,9 +96,13 @@ class Checked:
     """A snapshot under check, and the base against which its changes are judged."""
 
     def __init__(
-        self, snapshot: Snapshot, base: "Checked | None" = None, only: Collection[str] | None = None
+        self,
+        snapshot: Snapshot,
+        base: "Checked | None" = None,
+        only: Collection[str] | None = None,
+        history: History | None = None,
     ) -> None:
-        self.snapshot, self.base = snapshot, base
+        self.snapshot, self.base, self.history = snapshot, base, history
         self.paths = tuple(sorted(snapshot.paths()))
         self.places = {path: place_at(path) for path in self.paths}
         self._scope = Scope(only)

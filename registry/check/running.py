@@ -10,7 +10,7 @@ from registry.check.rule import Rule
 from registry.check.rules import RULES
 from registry.check.saying import meant
 from registry.check.scope import Scope
-from registry.check.snapshot import Snapshot
+from registry.check.snapshot import History, Snapshot
 from registry.errors import RequestError
 from registry.model.kinds import kind_at
 from registry.model.shape import shape_of
@@ -19,14 +19,19 @@ __all__ = ["check", "explain", "fixed", "found_by", "records_in"]
 
 
 def check(
-    snapshot: Snapshot, base: Snapshot | None = None, *, only: Collection[str] | None = None
+    snapshot: Snapshot,
+    base: Snapshot | None = None,
+    *,
+    only: Collection[str] | None = None,
+    history: History | None = None,
 ) -> list[Finding]:
     """Return everything that the rules find, by path and line.
 
-    With a base, changes since then are judged too. `only` names files and folders to which the findings are
-    kept; the rest of the snapshot is still what they are judged by.
+    With a base, changes since then are judged too, and with a history whether a revision is there twice.
+    `only` names files and folders to which the findings are kept; the rest of the snapshot is still what they
+    are judged by.
     """
-    return found_by(RULES, Checked(snapshot, None if base is None else Checked(base), only))
+    return found_by(RULES, Checked(snapshot, None if base is None else Checked(base), only, history))
 
 
 def found_by(rules: Iterable[Rule], checked: Checked) -> list[Finding]:

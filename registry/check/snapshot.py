@@ -3,7 +3,9 @@
 from collections.abc import Iterable, Mapping
 from typing import Protocol
 
-__all__ = ["Files", "Snapshot"]
+from registry.question.landed import LandedFile
+
+__all__ = ["Files", "History", "Snapshot"]
 
 
 class Snapshot(Protocol):
@@ -17,6 +19,23 @@ class Snapshot(Protocol):
 
     def refused(self) -> Mapping[str, str]:
         """Return what is neither file nor folder below `records/`, by path: `symlink` or `submodule`."""
+
+
+class History(Protocol):
+    """What has landed of each file below `records/`, as far as what is checked rests on it."""
+
+    @property
+    def merging(self) -> bool:
+        """Whether what is checked rests on a merge that has not landed."""
+
+    def of(self, path: str) -> LandedFile | None:
+        """Return how a file has landed; None where it is not there."""
+
+    def is_called(self, data: bytes, name: str) -> bool:
+        """Tell whether these bytes are the contents of this name."""
+
+    def read(self, names: Iterable[str]) -> Mapping[str, bytes]:
+        """Return contents by their names, in one go."""
 
 
 class Files:

@@ -19,9 +19,10 @@ from registry.cli.output import say, write_json, write_table
 from registry.cli.wording import counted
 from registry.contribute.start import schemas
 from registry.errors import RequestError
+from registry.question.landed import LandedFiles
 from registry.question.snapshots import CommitSnapshot, FolderSnapshot
 from registry.question.steps import since
-from registry.store.repository import Repository, find_registry
+from registry.store.repository import Repository, UnusableRepository, find_registry
 
 __all__ = ["command"]
 
@@ -80,7 +81,7 @@ def command(
         if not isinstance(snapshot, FolderSnapshot):
             raise RequestError("--fix rewrites files of the working tree: leave --at out")
         _fix(root, snapshot, Scope(only))
-    findings = check(snapshot, only=only)
+    findings = check(snapshot, only=only, history=None if rev or base else _history(root))
     if base is not None:
         findings += _changes(Repository(root), base, rev, snapshot, only)
     _write(findings, records_in(snapshot, only), form)
@@ -113,11 +114,23 @@ def _snapshot(root: Path, rev: str | None) -> Snapshot:
     return snapshot
 
 
+def _history(root: Path) -> LandedFiles | None:
+    """Return what has landed, where the records lie in a repository of their own that can be read."""
+    try:
+        return LandedFiles(Repository(root))
+    except UnusableRepository:  # a plain copy of the records
+        return None
+
+
 def _changes(
     repository: Repository, base: str, rev: str | None, snapshot: Snapshot, only: Sequence[str] | None
 ) -> list[Finding]:
     """Return what is found of the changes since a base, and say against what they were judged."""
-    changed = since(repository, repository.resolve(base), repository.resolve(rev or "HEAD"), snapshot)
+    named, merging = repository.resolve(base), "" if rev else repository.merging()
+    # In the middle of a merge the files rest on both sides: on the base too, where that is merged.
+    on_base = merging and repository.common(named, merging) == named
+    head = merging if on_base else repository.resolve(rev or "HEAD")
+    changed = since(repository, named, head, snapshot)
     if changed.behind:
         click.echo(f"{base} holds all of it already: nothing has changed since", err=True)
     elif changed.parted:

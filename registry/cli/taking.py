@@ -50,8 +50,11 @@ def take(desk: Desk, doing: Doing, text: str, unit: str) -> Version:
 
 
 def members(mode: Version) -> dict[str, Any]:
-    """Return the members by which a record of what happened names a mode's settings."""
-    revision = mode.document.get("revision", mode.seq) if mode.draft else mode.seq
+    """Return the members by which a record of what happened names a mode's settings.
+
+    The revision is the record's own number: where a merge repeated one, landings count on without it.
+    """
+    revision = mode.document.get("revision", mode.seq)
     return {"mode": mode.rid, "mode_revision": revision, "settings_digest": mode.digest}
 
 

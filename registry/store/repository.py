@@ -1,5 +1,6 @@
 """A registry's repository: where it is, which commit is shared, and what it holds."""
 
+import hashlib
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
@@ -17,10 +18,12 @@ __all__ = [
     "UnknownRevision",
     "UnusableRepository",
     "find_registry",
+    "is_blob",
 ]
 
 MARK = "records/registry.json"
 VARIABLE = "LITSTOCK_REGISTRY"
+_SHA1_DIGITS = 40
 
 
 class NoRegistry(RegistryError):
@@ -95,6 +98,16 @@ def find_registry(start: Path | None, environ: Mapping[str, str]) -> Path:
     raise NoRegistry(f"at or above {str(here)!r}")
 
 
+def is_blob(data: bytes, name: str) -> bool:
+    """Tell whether bytes are the blob of this name, in a repository of either object format.
+
+    >>> is_blob(b"", "e69de29bb2d1d6434b8b29ae775ad8c2e48c5391"), is_blob(b"x", "0" * 64)
+    (True, False)
+    """
+    made = hashlib.sha1 if len(name) == _SHA1_DIGITS else hashlib.sha256
+    return made(b"blob %d\0" % len(data) + data, usedforsecurity=False).hexdigest() == name
+
+
 def _only(folder: Path, looked: str) -> Path:
     if _is_registry(folder):
         return folder.resolve()
@@ -150,6 +163,10 @@ class Repository:
         """Return the checked-out commit, "" when there are no commits yet."""
         return (self.git.ask("rev-parse", "-q", "--verify", "HEAD^{commit}") or b"").decode().strip()
 
+    def merging(self) -> str:
+        """Return the commit that is being merged into the checked-out one, "" where none is."""
+        return (self.git.ask("rev-parse", "-q", "--verify", "MERGE_HEAD^{commit}") or b"").decode().strip()
+
     def resolve(self, rev: str) -> str:
         """Return the commit that a revision names."""
         if not rev or "\0" in rev:
@@ -195,6 +212,10 @@ class Repository:
     def commits(self, tip: str, after: str) -> set[str]:
         """Return the commits that a tip holds and another does not."""
         return set(self._lines("rev-list", tip, f"^{after}", "--"))
+
+    def has_merges(self, tip: str, after: str) -> bool:
+        """Tell whether a merge is among the commits that a tip holds and another does not."""
+        return bool(self._lines("rev-list", "--min-parents=2", "--max-count=1", tip, f"^{after}", "--"))
 
     def brought(self, tip: str, after: str = "") -> dict[str, tuple[walk.Brought, ...]]:
         """Tell by landing which commits it brought from beside the chain, oldest first; one walk for all.

@@ -7,7 +7,7 @@ import registry.check.rules as package
 from registry.check import RULES, Finding, Rule, check, explain, running
 from registry.errors import RequestError
 from tests.check.mutations import form, landing, naming, printing, saying
-from tests.check.mutations.mutation import Mutation
+from tests.check.mutations.mutation import Mutation, Told
 from tests.check.small import Small
 
 MUTATIONS = (
@@ -22,10 +22,15 @@ every_mutation = pytest.mark.parametrize("mutation", MUTATIONS, ids=str)
 
 def found(pristine: Small, mutation: Mutation) -> list[Finding]:
     now, base = pristine.copy(), pristine.copy()
+    states = [pristine]
+    for landed in mutation.landed:
+        landed(now)
+        states.append(now.copy())
     mutation.change(now)
     if mutation.before:
         mutation.before(base)
-    return check(now, base if mutation.based else None)
+    history = Told(states, merging=mutation.merging) if mutation.landed else None
+    return check(now, base if mutation.based else None, history=history)
 
 
 @every_mutation

@@ -2,6 +2,7 @@
 
 import importlib
 import json
+import shutil
 import subprocess
 from pathlib import Path
 
@@ -182,3 +183,56 @@ def test_the_codes_of_rules_are_completed() -> None:
     context = click.Context(command)
     (option,) = [each for each in command.params if each.name == "code"]
     assert "web-too-hot" in [each.value for each in option.shell_complete(context, "web-")]
+
+
+@pytest.fixture
+def parallel(own_registry: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A clone in which r5 of a mode waits, while another r5 has landed; git has stopped at the merge."""
+    for role in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{role}_NAME", "quay")
+        monkeypatch.setenv(f"GIT_{role}_EMAIL", "quay@invalid")
+    folder = tmp_path / "clone"
+    subprocess.run(["git", "clone", "-q", str(own_registry), str(folder)], check=True)
+    for where, setting, reason in (
+        (own_registry, "heat.cure_c=99", "Cooler"),
+        (folder, "heat.dry_c=58", "Drier"),
+    ):
+        revise = ("revise", small.MODE, "--set", setting, "--reason", reason, "--site", "mill-lane")
+        assert CliRunner().invoke(main, ["-C", str(where), *revise]).exit_code == 0
+    with pytest.raises(subprocess.CalledProcessError):
+        git(folder, "pull", "-q", "--no-rebase")
+    return folder
+
+
+def test_a_merge_that_git_left_is_one_finding(parallel: Path) -> None:
+    (found,) = json.loads(check(parallel, MODE_PATH, "--format", "json", code=1).stdout)["findings"]
+    assert (found["code"], found["found"], found["path"]) == ("unreadable", "merge-conflict", MODE_PATH)
+
+
+def test_a_revision_that_two_shops_wrote_is_found_before_and_after_it_lands(
+    parallel: Path, own_registry: Path
+) -> None:
+    def found(folder: Path, *arguments: str, code: int = 0) -> list[tuple[str, str]]:
+        told = json.loads(check(folder, MODE_PATH, "--format", "json", *arguments, code=code).stdout)
+        return [(each["code"], each["allowed"]) for each in told["findings"]]
+
+    git(parallel, "checkout", "-q", "--ours", ".")
+    assert found(parallel) == [("revision-repeated", "6")]
+    assert found(parallel, "--base", "origin/main", code=1) == [("revision-wrong", "6")]
+    git(parallel, "add", "-A")
+    git(parallel, "commit", "-qm", "merged")
+    said = check(parallel).stdout
+    assert "revision 5 has landed, and this one says something else, and takes back: curing set-point" in said
+    git(parallel, "push", "-q", "origin", "HEAD:refs/heads/theirs")
+    git(own_registry, "merge", "-q", "--no-ff", "-m", "Land both", "theirs")
+    assert found(own_registry) == [("revision-repeated", "")]
+    git(parallel, "fetch", "-q")
+    raised = (parallel / MODE_PATH).read_bytes().replace(b'"revision": 5', b'"revision": 6')
+    (parallel / MODE_PATH).write_bytes(raised.replace(b'"Drier"', b'"Both: drier and cooler"'))
+    assert found(parallel) == []
+
+
+def test_records_without_a_repository_are_checked_all_the_same(own_registry: Path, tmp_path: Path) -> None:
+    copy = tmp_path / "copy"
+    shutil.copytree(own_registry / "records", copy / "records")
+    assert "no errors" in check(copy).stdout

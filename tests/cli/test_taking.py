@@ -108,3 +108,16 @@ def test_what_failed_or_is_reserved_has_to_be_said(
     assert git(registry, "rev-parse", "HEAD") == head
     made = litstock("confirm", small.MODE, "--outcome", outcome, *LEFT, "--note", "Tacky at one edge")
     assert document(registry, made.stdout.strip())["note"] == "Tacky at one edge"
+
+
+def test_a_record_names_a_revision_by_the_number_that_the_mode_itself_gives(
+    litstock: Litstock, registry: Path
+) -> None:
+    path = registry / small.mode_path(small.MODE)
+    path.write_bytes(path.read_bytes().replace(b'"cure_c": 104', b'"cure_c": 103'))
+    git(registry, "commit", "-qam", "A change that raised no number")
+    run = document(registry, litstock("run", f"{small.MODE}@r5", "--job", "J7", *ONE).stdout.strip())
+    assert run["mode_revision"] == 4
+    shown = litstock("show", f"{small.MODE}@site:mill-lane", "--format", "json").stdout
+    told = json.loads(shown)["record"]
+    assert (told["number"], told["in_force"]["how"], told["in_force"]["mismatch"]) == (5, "run", "")

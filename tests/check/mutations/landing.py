@@ -38,6 +38,26 @@ MUTATIONS: tuple[Mutation, ...] = (
         based=True,
     ),
     Mutation(
+        "revision-repeated",
+        "two landings",
+        lambda _: None,
+        path_of("site", "mill-lane"),
+        "/revision",
+        landed=(
+            revised("site", "mill-lane", {"title": "Mill Lane shop"}),
+            patched("site", "mill-lane", {"title": "Mill", "reason": "shorter"}),
+        ),
+    ),
+    Mutation(
+        "revision-repeated",
+        "a merge that has not landed",
+        patched("site", "mill-lane", {"title": "Mill", "reason": "shorter"}),
+        path_of("site", "mill-lane"),
+        "/revision",
+        landed=(revised("site", "mill-lane", {"title": "Mill Lane shop"}),),
+        merging=True,
+    ),
+    Mutation(
         "revision-wrong",
         "not raised",
         patched("site", "mill-lane", {"title": "Mill Lane shop", "reason": "renamed"}),

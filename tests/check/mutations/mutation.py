@@ -1,12 +1,13 @@
 """Changes of the small registry upon which one rule alone speaks."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from tests.check.small import Small
+from registry.question.landed import LandedFile
+from tests.check.small import Small, sha256
 
-__all__ = ["Change", "Mutation", "filed", "happened", "patched", "revised"]
+__all__ = ["Change", "Mutation", "Told", "filed", "happened", "patched", "revised"]
 
 Change = Callable[[Small], object]
 
@@ -24,9 +25,39 @@ class Mutation:
     """Judged against the registry as it was."""
     before: Change | None = None
     """A change of what it was."""
+    landed: tuple[Change, ...] = ()
+    """What landed before it, one change after another, the last by a merge."""
+    merging: bool = False
+    """It lies upon a merge that has not landed."""
 
     def __str__(self) -> str:
         return f"{self.code}: {self.name}"
+
+
+class Told:
+    """A history that is told: one state of the registry after another, each a landing, the last a merge."""
+
+    def __init__(self, states: Iterable[Small], *, merging: bool) -> None:
+        self.merging = merging
+        self.contents: dict[str, bytes] = {}
+        self.files: dict[str, LandedFile] = {}
+        for state in states:
+            for path, data in state.files.items():
+                name = sha256(data)
+                self.contents[name] = data
+                before = self.files.get(path, LandedFile(0, (), merged=True))
+                if before.contents[:1] != (name,):
+                    kept = (name, *before.contents)[:3]
+                    self.files[path] = LandedFile(before.times + 1, kept, merged=True)
+
+    def of(self, path: str) -> LandedFile | None:
+        return self.files.get(path)
+
+    def is_called(self, data: bytes, name: str) -> bool:
+        return sha256(data) == name
+
+    def read(self, names: Iterable[str]) -> Mapping[str, bytes]:
+        return {name: self.contents[name] for name in names}
 
 
 def patched(kind: str, rid: str, patch: dict[str, Any]) -> Change:
