@@ -43,10 +43,12 @@ def in_figures(
 def in_decimals(value: float, places: int) -> str:
     """Return a number to so many decimals, as tables have it: with a minus sign, but none before a zero.
 
-    >>> in_decimals(-1234.56, 1), in_decimals(-0.04, 1)
-    ('−1,234.6', '0.0')
+    Below 0, places are figures before the point.
+
+    >>> in_decimals(-1234.56, 1), in_decimals(-0.04, 1), in_decimals(453523.1, -3)
+    ('−1,234.6', '0.0', '454,000')
     """
-    return f"{round(value, places) + 0.0:,.{places}f}".replace("-", "−")
+    return f"{round(value, places) + 0.0:,.{max(places, 0)}f}".replace("-", "−")
 
 
 def unit_in(unit: str, system: str) -> str:

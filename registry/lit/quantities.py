@@ -18,7 +18,7 @@ class Quantity(NamedTuple):
     unit: str
     how: str
     places: int = 0
-    """Decimals to show."""
+    """Decimals to show; below 0, figures before the point that say no more than the ones before them."""
     effect: str = "direct"
 
 
@@ -94,12 +94,14 @@ QUANTITIES: tuple[Quantity, ...] = (
         "ΔE³",
         "convex hull in L*a*b* of all patches, against the lit white, with ambient light in it; a hull "
         "overstates a hollow gamut",
+        -3,
     ),
     Quantity(
         "lit.gamut_volume_dark",
         "gamut volume in the dark",
         "ΔE³",
         "the same without ambient light",
+        -3,
     ),
     Quantity(
         "lit.gamut_volume_unlit",
@@ -107,6 +109,7 @@ QUANTITIES: tuple[Quantity, ...] = (
         "ΔE³",
         "the same of what the face throws back of daylight (D65), light passing the ink before what spreads "
         "it twice; grey material, panel and box",
+        -3,
     ),
 )
 
