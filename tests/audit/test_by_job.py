@@ -65,6 +65,13 @@ def test_a_run_for_another_display_is_good_enough_where_there_is_none_for_this_o
     assert printed(december, ask(december, "J151", display=DISPLAY)) == ("12-01 10:00", "12-06 10:00")
 
 
+@pytest.mark.parametrize(
+    "asked", [{"site": SITE}, {"unit": UNIT}, {"site": SITE, "unit": "left"}, {"mode": MODE}]
+)
+def test_a_job_may_be_narrowed_by_site_unit_and_mode(december: Registry, asked: dict[str, str]) -> None:
+    assert ask(december, "J151", **asked) == ask(december, "J151")
+
+
 def test_a_good_print_that_is_named_is_taken(december: Registry) -> None:
     request = ask(december, "J151", good="2025-11-28T10:00")
     assert printed(december, request) == ("11-28 10:00", "12-06 10:00")
