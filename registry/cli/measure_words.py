@@ -138,6 +138,9 @@ def _against(found: Against) -> Iterator[str]:
         yield from labelled("refused", found.why_not)
         return
     yield from _compared(found.comparison)
+    if found.comparison.unsaid and not found.itself:
+        yield from labelled("may differ", [", ".join(found.comparison.unsaid)])
+    yield from _furthest(found.comparison)
 
 
 def _compared(found: Comparison) -> Iterator[str]:
@@ -151,8 +154,9 @@ def _compared(found: Comparison) -> Iterator[str]:
     left = " and ".join(f"{number} of {side}" for number, side in sides if number)
     yield from labelled("matched", [f"{matched}; {left} without a partner" if left else matched])
     yield from labelled("colours", [found.colours])
-    if found.unsaid:
-        yield from labelled("may differ", [", ".join(found.unsaid)])
+
+
+def _furthest(found: Comparison) -> Iterator[str]:
     apart = [match for match in found.matches if round(match.de00, 2) > 0]
     if apart:
         worst = sorted(apart, key=lambda match: -match.de00)[:_WORST]

@@ -97,6 +97,9 @@ def command(
             say(line)
     else:
         write_table([_row(place, each) for place, each in enumerate(answer.relatives, 1)], _COLUMNS, form)
+        for reason in (*(each.text for each in answer.refused), answer.why_not):
+            if reason:
+                click.echo(f"refused: {reason}", err=True)
     sys.exit(0 if answer.relatives else 1)
 
 

@@ -310,6 +310,7 @@ def test_the_reference_itself_is_known_as_such(registry: Path, tmp_path: Path) -
     )
     said = "this is the reference itself: nothing else was compared with it"
     assert (same.exit_code, said in same.stdout, said in other.stdout) == (0, True, False)
+    assert "may differ" not in same.stdout
     told = run(registry, "measure", kept(tmp_path, film()), *asked, "--format", "json")
     assert json.loads(told.stdout)["against"]["itself"] is True
 

@@ -113,3 +113,10 @@ def test_every_relative_has_its_commands_in_json(shop: Path) -> None:
 def test_where_nothing_is_to_be_started_no_command_is_given(shop: Path) -> None:
     assert "litstock new" not in run(shop, "nearest", "coating=solvent").stdout
     assert "litstock new" not in run(shop, "nearest", "coating=aqueous", "light.transmittance_pct=0").stdout
+
+
+def test_a_table_without_rows_says_why_beside_it(shop: Path) -> None:
+    refused = run(shop, "nearest", "coating=solvent", "--format", "csv")
+    assert (refused.exit_code, refused.stderr) == (1, "refused: It re-wets.\n")
+    opaque = run(shop, "nearest", "coating=aqueous", "light.transmittance_pct=0", "--format", "csv")
+    assert opaque.stderr.startswith("refused: no light goes through it")
