@@ -68,7 +68,8 @@ def _refuse_other_role(mode_path: str, name: str, data: bytes, role: str) -> Non
         place = place_at(mode_path)
         raise RequestError(
             f"{name} is a ladder of loads, and a reference shows what one load prints: keep it as the mode's "
-            f"ladder with litstock measure FILE --mode {place.id if place else 'MODE'} --attach --as ladder"
+            f"ladder with litstock measure FILE --mode {place.id if place else 'MODE'} --attach --as ladder "
+            "--reason TEXT"
         )
     if role == "ladder" and not is_ladder:
         raise RequestError(f"{name} is no ladder of loads: one holds {', '.join(COLUMNS)} beside the spectra")
