@@ -1,6 +1,6 @@
 """A print in its place: how bright, how deep, how colourful, each number with what it rests on."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -21,6 +21,9 @@ from registry.lit.solids import solids
 
 __all__ = ["Appearance", "Patch", "Unknown", "appearance"]
 
+_SEEN_THROUGH = "the print is clear and nothing behind it is known to spread light: one sees through it"
+_AMBIENT = ("lit.contrast",)
+_ALL = ("lit.white_cd_m2", "lit.black_cd_m2", *_AMBIENT)
 _DARK = 1e-6
 """Where the bare material lets less through, no ink can be told."""
 
@@ -91,19 +94,22 @@ def appearance(scene: Scene, printed: Print) -> Appearance:
     white = colour[printed.white]
     in_dark = lab(colour, white)
     film, untold = printed.body.layer(float(white[1]) / 100)
-    lights, unknown = _lights(scene, printed, colour, film, untold, seen_through=seen_through)
+    if seen_through:
+        film, untold = None, (_SEEN_THROUGH,)
+    lights = _lights(scene, scene.lamp, printed, colour, film) if film else None
     in_ambient = _in_ambient(colour, printed.white, lights)
     values = _values(scene, printed, colour, lights)
     with suppress(NoTemperature):  # a white far from every black body has no colour temperature
         values["lit.cct_k"], values["lit.duv"] = cct_duv(white)
-    unlit = None if film is None or seen_through else _unlit(scene, printed, film)
+    unlit = _unlit(scene, printed, film) if film else None
     values |= _gamuts(in_dark, in_ambient, unlit if scene.lighting == "dual" else None)
+    missing = untold if seen_through else (*scene.unknown, *untold)
     taken = printed.body.words(film) if film else printed.body.assumed
     return Appearance(
         values,
         tuple(_solids(printed, in_dark, in_ambient, unlit, lights)),
         seen_through,
-        (*unknown, *_no_black(printed, colour)),
+        (*(Unknown(_AMBIENT if lights else _ALL, why) for why in missing), *_no_black(printed, colour)),
         printed.said,
         (*scene.assumed, *printed.assumed, *taken, *_doubts(printed, colour)),
         in_dark,
@@ -112,40 +118,24 @@ def appearance(scene: Scene, printed: Print) -> Appearance:
     )
 
 
-def _lights(
-    scene: Scene,
-    printed: Print,
-    colour: Array,
-    film: Layer | None,
-    untold: Sequence[str],
-    *,
-    seen_through: bool,
-) -> tuple[_Lights | None, list[Unknown]]:
-    """Return the light that comes from each patch, or None with what stands in the way."""
-    everything = ("lit.white_cd_m2", "lit.black_cd_m2", "lit.contrast")
-    if seen_through:
-        why = "the print is clear and nothing behind it is known to spread light: one sees through it"
-        return None, [Unknown(everything, why)]
-    if scene.box is None or film is None:
-        return None, [Unknown(everything, each) for each in (*scene.unknown, *untold)]
+def _lights(scene: Scene, lamp: Source, printed: Print, colour: Array, film: Layer) -> _Lights | None:
+    """Return the light that comes from each patch; None where the box is not known."""
+    if scene.box is None:
+        return None
     ink = np.minimum(colour[:, 1] / colour[printed.white, 1], 1.0)  # what reads lighter is doubted besides
     whole = _before_box(scene, inked(film, ink, in_front=printed.body.in_front))
     towards_box = float(np.broadcast_to(whole.back_reflectance, ink.shape)[printed.white])
     lit = scene.box.lit(whole, towards_box)
-    veil = (
-        None if scene.ambient_lx is None else _thrown_back(scene, printed, film, scene.lamp, scene.ambient_lx)
-    )
-    return _Lights(lit, veil), [Unknown(("lit.contrast",), each) for each in scene.unknown]
+    lux = scene.ambient_lx
+    return _Lights(lit, None if lux is None else lux * _thrown_back(scene, printed, film, lamp))
 
 
 def _before_box(scene: Scene, layer: Layer) -> Layer:
     return scene.front.over(layer) if scene.front else layer
 
 
-def _thrown_back(
-    scene: Scene, printed: Print, film: Layer, light: Source | None, illuminance_lx: float
-) -> Array | None:
-    """Return XYZ of what each patch throws back, in cd/m²; None where too little of the light was read.
+def _thrown_back(scene: Scene, printed: Print, film: Layer, light: Source) -> Array:
+    """Return XYZ of what each patch throws back of 1 lx, in cd/m².
 
     The ink colours it, wavelength by wavelength; film, panel and box are taken as grey.
     """
@@ -153,11 +143,7 @@ def _thrown_back(
     ink = np.minimum(printed.spectra / bare, 1.0)
     whole = _before_box(scene, inked(film, ink, in_front=printed.body.in_front))
     box = scene.box or Box(1.0, 0.0)
-    if light is None:
-        return None
-    with suppress(SpectrumError):
-        return xyz(box.thrown_back(whole, illuminance_lx), printed.grid, light) / 100
-    return None
+    return xyz(box.thrown_back(whole, 1.0), printed.grid, light) / 100
 
 
 def _values(scene: Scene, printed: Print, colour: Array, lights: _Lights | None) -> dict[str, float]:
@@ -216,10 +202,11 @@ def _unlit(scene: Scene, printed: Print, film: Layer) -> Array | None:
     """
     if not printed.body.in_front:
         return None
-    thrown = _thrown_back(scene, printed, film, source("D65"), 1.0)
-    if thrown is None or not (thrown[printed.white] > 0).all():
-        return None
-    return lab(thrown, thrown[printed.white])
+    with suppress(SpectrumError):  # too little of daylight was read
+        thrown = _thrown_back(scene, printed, film, source("D65"))
+        if (thrown[printed.white] > 0).all():
+            return lab(thrown, thrown[printed.white])
+    return None
 
 
 def _gamuts(in_dark: Array, in_ambient: Array | None, unlit: Array | None) -> dict[str, float]:
