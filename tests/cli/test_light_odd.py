@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from tests.goldens import run
+from tests.lit.lighted import BOX as LIT
 from tests.lit.lighted import LightedShop, flat_reading, reading
 
 BOX = "harbour-yard/box"
@@ -19,6 +20,8 @@ _FILMS = {
     "maker/no-light": flat_reading({**_GREY, "k": ((0, 0, 0, 100), 0.0)}),
     "maker/only-film": flat_reading({"p": _GREY["p"]}),
     "maker/front": flat_reading(_GREY, "reflection, 45:0"),
+    "maker/front-short": flat_reading(_GREY, "reflection, 45:0", wavelengths=range(500, 601, 10)),
+    "maker/percent": flat_reading({name: (of, 100 * share) for name, (of, share) in _GREY.items()}),
 }
 MODES = [f"{film}/mode" for film in _FILMS]
 
@@ -33,6 +36,11 @@ def odd(tmp_path_factory: pytest.TempPathFactory) -> Path:
         for film, text in _FILMS.items():
             shop.lit_film(film, text)
         shop.put("display", "harbour-yard/dark", ambient_lx=100)
+        shop.lamp("whole")
+        shop.lamp("part", range(450, 651, 10))
+        for lamp in ("whole", "part", "none"):
+            said = {"illuminant": "LED-B3", "spectrum": f"{lamp}.txt"}
+            shop.put("display", f"harbour-yard/{lamp}", **{**LIT, "lamp": said})
         shop.registry()
     return folder
 
@@ -42,7 +50,8 @@ def test_every_reading_is_computed_or_the_reason_said(odd: Path, mode: str) -> N
     result = run(odd, "light", BOX, mode, "--format", "json")
     told = json.loads(result.stdout)["modes"][0]
     assert result.exit_code in {0, 1}
-    assert bool(told["why_not"]) is (mode.split("/")[1] in {"short", "front"})
+    computed = {"whole", "grey", "sent-light", "no-light", "only-film"}
+    assert bool(told["why_not"]) is (mode.split("/")[1] not in computed)
     assert "Infinity" not in result.stdout
     assert "NaN" not in result.stdout
 
@@ -50,6 +59,8 @@ def test_every_reading_is_computed_or_the_reason_said(odd: Path, mode: str) -> N
 def test_what_cannot_be_computed_has_its_reason(odd: Path) -> None:
     text = " ".join(run(odd, "light", BOX, *MODES).stdout.split())
     assert "450 to 650 nm is too short" in text
+    assert "500 to 600 nm is too short" in text
+    assert "readings up to 40 are no fractions" in text
     assert "no patch darker than the unprinted one was read" in text
     assert "the darkest patch reads 0" in text
 
@@ -93,3 +104,21 @@ def test_in_a_place_of_unknown_lamp_only_what_to_record_is_said(odd: Path, tmp_p
     drawn = run(odd, "light", "harbour-yard/dark", "maker/whole/mode", "-o", str(tmp_path / "dark.svg"))
     assert drawn.exit_code == 3
     assert "there is nothing to draw" in drawn.stderr
+
+
+@pytest.mark.parametrize(
+    ("display", "lamp", "assumed"),
+    [
+        ("whole", "measured: whole.txt", False),
+        ("part", "CIE LED-B3, the illuminant nearest to the lamps", True),
+        ("none", "CIE LED-B3, the illuminant nearest to the lamps", True),
+    ],
+)
+def test_a_measured_lamp_is_taken_where_it_can_be_used(
+    odd: Path, display: str, lamp: str, *, assumed: bool
+) -> None:
+    result = run(odd, "light", f"harbour-yard/{display}", "maker/whole/mode", "--format", "json")
+    told = json.loads(result.stdout)
+    assert told["lamp"] == lamp
+    unread = f"the measured lamp {display}.txt could not be read: CIE illuminant taken"
+    assert (unread in told["modes"][0]["assumed"]) is assumed
