@@ -8,7 +8,7 @@ from registry.card.code import SHORT, code_text, slug_text
 from registry.card.own import own_values
 from registry.card.request import CardRequest
 from registry.card.solids import measured
-from registry.card.standing import banner, foot, notice, withdrawal
+from registry.card.standing import banner, foot, notice, suit, withdrawal
 from registry.card.stops import stops
 from registry.card.values import UNKNOWN, Entry, entry, groups, quantity, said
 from registry.derived import DERIVED, derive
@@ -38,15 +38,17 @@ def facts(request: CardRequest) -> dict[str, Any]:
         commit, show (the command that says more).
     banner : words, lines and stop (whether nothing is to be printed with it), where the card is not of a
         known-good revision or guidance refuses it; else None.
+    suit : words, lines and more (the command that says more), where the place demands what the settings do
+        not meet, or are not known to meet (then without words); else None.
     foot : until when the card may hang, or that it may not.
     notice : what else has to be known of the record, or empty.
-    place : what it is printed for, kind and title; else None.
-    load : title, line, tiles (label, text), print (label, text), drawing (what it shows).
+    place : what it is printed for, kind, id and title; else None.
+    load : title, line, tiles, print and with (each label and text), drawing (what it shows).
     job : label and text of what the planned job takes, if the card is for one.
     settings : groups in entry order, each label, entries, items, unrecorded, computed (label, text, how).
     unit : id, revision, entries and unrecorded of the named machine; else None.
     stops : sign, what, trial, how, seen.
-    finishing : what the material asks for afterwards.
+    finishing : label and text: how these settings finish the print, what the material needs and takes.
     cautions : text and from, gravest first; usual, those that every card carries, text and by (the place of
         the caution that says it too, or None); notes, how many there are.
     measured : see `registry.card.solids`.
@@ -59,6 +61,7 @@ def facts(request: CardRequest) -> dict[str, Any]:
     return {
         "record": _record(request),
         "banner": large,
+        "suit": suit(request),
         "foot": foot(request),
         "notice": notice(request),
         "place": _place(request),
@@ -101,7 +104,7 @@ def _record(request: CardRequest) -> dict[str, Any]:
         "date": request.date.isoformat(),
         "verify_by": None if withdrawal(request) else request.verify_by.isoformat(),
         "commit": request.commit[:SHORT],
-        "show": f"litstock show {at}",
+        "show": f"litstock show {at}" + (f" --for {request.place_id}" if request.place_id else ""),
     }
 
 
@@ -109,7 +112,7 @@ def _place(request: CardRequest) -> dict[str, str] | None:
     if not request.places:
         return None
     kind, document = request.places[0]
-    return {"kind": kind, "title": document["title"]}
+    return {"kind": kind, "id": request.place_id, "title": document["title"]}
 
 
 def _load(request: CardRequest) -> dict[str, Any]:
@@ -137,10 +140,12 @@ def _load(request: CardRequest) -> dict[str, Any]:
         ],
         "mirror": mode["mirrored"].label,
         "print": [
-            {"label": "print mode", "text": request.mode["title"]},
-            {"label": mode["printer"].label, "text": request.printer["title"]},
             {"label": mode["ink_set"].label, "text": request.mode.get("ink_set", UNKNOWN)},
             {"label": mode["lighting"].label, "text": request.mode["lighting"]},
+        ],
+        "with": [
+            {"label": "print mode", "text": request.mode["title"]},
+            {"label": mode["printer"].label, "text": request.printer["title"]},
             *([{"label": "for", "text": request.places[0][1]["title"]}] if request.places else []),
             *([{"label": "unit", "text": request.unit_id}] if request.unit_id else []),
         ],
@@ -156,7 +161,9 @@ def _load(request: CardRequest) -> dict[str, Any]:
 
 
 def _settings(request: CardRequest, own: list[Entry]) -> list[dict[str, Any]]:
-    mine = {each.path.rpartition(".")[2]: each for each in own}
+    # What the machine enters instead stands beside the mode's value; a day of its own replaces nothing.
+    entered = (each for each in own if isinstance(each.value, (int, float)))
+    mine = {each.path.rpartition(".")[2]: each for each in entered}
     case = {"mode": request.mode, "substrate": request.substrate, "printer": request.printer}
     values = derive(case)
     computed: dict[str, list[dict[str, str]]] = {}
@@ -194,10 +201,14 @@ def _unit(request: CardRequest, own: list[Entry]) -> dict[str, Any] | None:
 
 
 def _finishing(request: CardRequest) -> list[dict[str, str]]:
-    settings = shape_of("substrate").settings
+    parts = (
+        ("finish with", "print-mode", request.mode, "finishing"),
+        ("the material needs", "substrate", request.substrate, "finishing.needed"),
+        ("and takes", "substrate", request.substrate, "finishing.allowed"),
+    )
     return [
-        {"label": settings[path].label, "text": said("substrate", request.substrate, path, request.units)}
-        for path in ("finishing.needed", "finishing.allowed")
+        {"label": label, "text": said(kind, document, path, request.units)}
+        for label, kind, document, path in parts
     ]
 
 

@@ -48,6 +48,10 @@ class CardRequest:
     places: tuple[tuple[Literal["display", "application"], dict[str, Any]], ...] = ()
     """What it is printed for: a display and its application, or an application alone."""
     place_id: str = ""
+    unmet: tuple[str, ...] = ()
+    """Demands of that place which these settings do not meet, in words."""
+    untold: tuple[str, ...] = ()
+    """Demands of it of which that is not known, in words."""
     guidance: tuple[tuple[str, str], ...] = ()
     """Advice that applies: (level, text)."""
     job: tuple[tuple[str, str], ...] = ()

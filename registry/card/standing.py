@@ -5,7 +5,7 @@ from typing import Any
 from registry.card.cautions import refusals
 from registry.card.request import CardRequest
 
-__all__ = ["banner", "foot", "notice", "withdrawal"]
+__all__ = ["banner", "foot", "notice", "suit", "withdrawal"]
 
 
 def withdrawal(request: CardRequest) -> list[str]:
@@ -60,6 +60,18 @@ def _unproved(request: CardRequest) -> tuple[list[str], list[str]]:
             return ["OLDER REVISION"], [_replaced(request)]
         case _:
             return [], []
+
+
+def suit(request: CardRequest) -> dict[str, Any] | None:
+    """Return what the place demands and the settings are not known to meet; None where there is nothing."""
+    if not request.unmet and not request.untold:
+        return None
+    untold = [f"Cannot tell whether it suits: {'; '.join(request.untold)}"] if request.untold else []
+    return {
+        "words": "not known to suit this place" if request.unmet else "",
+        "lines": [*request.unmet, *untold],
+        "more": f"litstock find --for {request.place_id} --why {request.mode_id}",
+    }
 
 
 def foot(request: CardRequest) -> str:

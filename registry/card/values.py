@@ -8,13 +8,15 @@ from typing import Any
 from registry.model.shape import Found, Setting, shape_of
 from registry.model.units import shown
 
-__all__ = ["UNKNOWN", "Entry", "entry", "groups", "quantity", "said"]
+__all__ = ["FULLER", "UNKNOWN", "Entry", "entry", "groups", "quantity", "said"]
 
 UNKNOWN = "not recorded"
 
 _HASH = re.compile(r"[0-9a-f]{64}")
 _EXPECTED = frozenset({"heat.web_centre_c", "heat.web_edge_c", "heat.web_edge_hot_c"})
 """What the operator measures, not enters; so is whatever neither operator nor machine acts on."""
+FULLER = {"layers.*.load_pct": "ink {}", "colour.linearised": "profile: {}"}
+"""Labels that need a word more on a card: there a roll is loaded too, and a machine linearised for itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,13 +36,13 @@ class Entry:
     """What the named machine uses instead."""
 
 
-def entry(found: Found, units: str, *, label: str = "", own: str = "") -> Entry:
+def entry(found: Found, units: str, *, own: str = "") -> Entry:
     """Return one value as the card says it."""
     setting = found.setting
     value, unit = _converted(found.value, setting.unit, units)
     return Entry(
         path=found.path,
-        label=label or setting.label,
+        label=FULLER.get(setting.path, "{}").format(setting.label),
         text=_text(value, unit, converted=unit != setting.unit),
         unit=unit,
         value=value,

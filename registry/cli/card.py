@@ -25,6 +25,7 @@ from registry.cli.page import changes_table, wrapped
 from registry.cli.wording import change_json
 from registry.errors import RegistryError, RequestError
 from registry.question.registry import Registry
+from registry.question.when import version
 
 __all__ = ["command"]
 
@@ -82,7 +83,8 @@ def command(
 
     \b
     JSON keys: with -o, file, mode, revision, standing, digest, on_trial (a newer
-    revision, or null), unit, unit_revision (or null), commit.
+    revision, or null), unit, unit_revision (or null), unmet and untold (what the
+    place demands and is not met, or not known to be, in words), commit.
     Without -o, what the card says: record, unit, cautions and the other parts.
     With --verify: mode_id, revision, digest, unit, unit_revision, draft (read from
     the card); standing, current, words, use (the revision to use, or null),
@@ -100,6 +102,12 @@ def command(
         mode=mode, date=date.date(), **{name: given[name] for name in ("unit", "place", "paper", "units")}
     )
     request = ask(registry, asked)
+    if request.places:
+        from registry.cli.card_place import placed, unsuited  # noqa: PLC0415 (only a card for a place pays)
+
+        request = placed(registry, request, version(registry, mode, ("print-mode",), offered=True))
+        if words := unsuited(request):
+            click.echo(words, err=True)
     if given["plan"]:
         request = replace(request, job=job_of(given["plan"].read(), request))
     if output is None:
@@ -149,6 +157,8 @@ def _written(output: Path, request: CardRequest) -> dict[str, Any]:
         "on_trial": request.on_trial,
         "unit": request.unit_id,
         "unit_revision": request.unit_revision,
+        "unmet": list(request.unmet),
+        "untold": list(request.untold),
         "commit": request.commit,
     }
 

@@ -32,7 +32,7 @@ def unit_card(**changes: Any) -> CardRequest:
 
 
 def longest_card(
-    paper: str, writer: Callable[[int], str] = prose, standing: str = "known-good"
+    paper: str, writer: Callable[[int], str] = prose, standing: str = "known-good", **changes: Any
 ) -> CardRequest:
     """Return the card of records in which every text and list is as long as the schema allows."""
     mode_id = "/".join([slug(60), slug(59), slug(59)])
@@ -41,26 +41,40 @@ def longest_card(
     if standing != "withdrawn":
         del mode["withdrawn"]
     unit["own"] = [{**unit["own"][0], "mode": mode_id}]
-    return request(
-        mode_id=mode_id,
-        mode=mode,
-        substrate=substrate,
-        printer=longest("printer", writer),
-        unit=unit,
-        unit_id=f"{slug(60)}/{slug(59)}",
-        unit_revision=100000,
-        revision=100000,
-        standing=standing,
-        draft_on=99999,
-        known_good=99999,
-        paper=paper,
-        places=tuple((kind, longest(kind, writer)) for kind in ("display", "application")),
-        guidance=tuple(
+    given = {
+        "mode_id": mode_id,
+        "mode": mode,
+        "substrate": substrate,
+        "printer": longest("printer", writer),
+        "unit": unit,
+        "unit_id": f"{slug(60)}/{slug(59)}",
+        "unit_revision": 100000,
+        "revision": 100000,
+        "standing": standing,
+        "draft_on": 99999,
+        "known_good": 99999,
+        "paper": paper,
+        "places": tuple((kind, longest(kind, writer)) for kind in ("display", "application")),
+        "place_id": f"{slug(60)}/{slug(59)}",
+        "guidance": tuple(
             (level, text)
             for level in ("refuse", "warn", "advise")
             for text in numbered([writer(400)] * 10, level)
         ),
-    )
+    }
+    return request(**given | changes)
+
+
+LONG_JOB = tuple((label, prose(400)) for label in ("pieces", "material", "does not fit", "time", "ink"))
+"""A plan in short, longer than any command tells it."""
+
+
+def everything(paper: str, standing: str = "trial", **changes: Any) -> CardRequest:
+    """Return the longest card of all: for a failed trial on trial, and none of a place's 40 demands met."""
+    demands = numbered([prose(1000)] * 40, "demand")
+    failed = f"its re-wet trial FAILED on 2026-12-31 at {slug(60)}, before these settings were written"
+    given = {"job": LONG_JOB, "unmet": tuple(demands[:39]), "untold": (demands[39],), "trial_why": failed}
+    return longest_card(paper, prose, standing, **given | changes)
 
 
 CARDS: dict[str, Callable[[str], CardRequest]] = {
@@ -76,6 +90,7 @@ CARDS: dict[str, Callable[[str], CardRequest]] = {
     "longest, withdrawn": lambda paper: longest_card(paper, prose, "withdrawn"),
     "longest, unbroken, withdrawn": lambda paper: longest_card(paper, unbroken, "withdrawn"),
     "longest, trial": lambda paper: longest_card(paper, prose, "trial"),
+    "longest, everything": everything,
     "longest, unbroken, draft": lambda paper: longest_card(paper, unbroken, "draft"),
 }
 every_card = pytest.mark.parametrize("name", CARDS)

@@ -76,9 +76,11 @@ def test_without_a_place_its_cautions_are_not_said() -> None:
 
 
 def test_the_card_names_what_it_is_printed_for() -> None:
-    said = facts(request(places=(("display", CONCOURSE_A), ("application", CONCOURSE))))
-    assert said["place"] == {"kind": "display", "title": "Concourse A"}
-    assert {"label": "for", "text": "Concourse A"} in said["load"]["print"]
+    places = (("display", CONCOURSE_A), ("application", CONCOURSE))
+    said = facts(request(places=places, place_id="harbour-yard/concourse-a"))
+    assert said["place"] == {"kind": "display", "id": "harbour-yard/concourse-a", "title": "Concourse A"}
+    assert {"label": "for", "text": "Concourse A"} in said["load"]["with"]
+    assert said["record"]["show"].endswith("backlit-16@r5 --for harbour-yard/concourse-a")
 
 
 def test_the_fuller_of_two_cautions_takes_the_graver_ones_place() -> None:

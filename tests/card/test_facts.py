@@ -7,6 +7,7 @@ from typing import Any
 import jsonschema
 import pytest
 
+from registry.card import values
 from registry.card.facts import facts
 from registry.model.shape import shape_of
 from tests.card import documents
@@ -135,6 +136,60 @@ def test_unit_brings_its_own_values_for_this_mode_only() -> None:
     assert said["boxes"][0] == {"label": "unit", "text": "harbour-yard/left", "wide": True}
     assert said["record"]["slug"].endswith(" harbour-yard/left@r4")
     assert said["record"]["code"].endswith("+harbour-yard/left@r4")
+
+
+def test_the_profiles_linearisation_and_the_machines_are_told_apart() -> None:
+    unit = copy.deepcopy(documents.UNIT)
+    unit["own"][0]["linearised"] = "2026-02-20"
+    said = facts(request(unit=unit, unit_id="harbour-yard/left", unit_revision=4))
+    (colour,) = [group for group in said["settings"] if group["label"] == "colour"]
+    days = [
+        (each["label"], each["text"], each["own"])
+        for each in (*colour["entries"], *said["unit"]["entries"])
+        if "linearised" in each["label"]
+    ]
+    assert days == [
+        ("profile: linearised on", "2026-02-02", ""),
+        ("linearised on this machine", "2026-02-20", ""),
+    ]
+
+
+def test_labels_that_say_more_than_the_models_belong_to_settings_and_keep_their_words() -> None:
+    settings = shape_of("print-mode").settings
+    fuller = {path: words.format(settings[path].label) for path, words in values.FULLER.items()}
+    assert fuller == {"layers.*.load_pct": "ink load", "colour.linearised": "profile: linearised on"}
+    layers = facts(request())["settings"][0]
+    assert layers["items"][0]["entries"][0]["label"] == "ink load"
+
+
+def test_finishing_says_which_is_the_settings_and_which_the_materials() -> None:
+    film = copy.deepcopy(documents.FILM)
+    del film["finishing"]["needed"]
+    said = facts(request(substrate=film))["finishing"]
+    assert [(each["label"], each["text"]) for each in said] == [
+        ("finish with", "acrylic-face"),
+        ("the material needs", "not recorded"),
+        ("and takes", "film-laminate, acrylic-face"),
+    ]
+
+
+USE = (("application", {"title": "Ticket counter"}),)
+SCRATCH = "scratch resistance of the printed face: fair; at least high wanted"
+
+
+def test_what_the_place_demands_and_is_not_met_or_not_known_is_told() -> None:
+    asked: dict[str, Any] = {"places": USE, "place_id": "ticket-counter"}
+    more = "litstock find --for ticket-counter --why lumenfold/dayfilm-210/backlit-16"
+    hiding = "hiding distance: not recorded; at most 100 mm wanted"
+    open_line = f"Cannot tell whether it suits: {hiding}"
+    words = "not known to suit this place"
+    assert facts(request(**asked))["suit"] is None
+    assert facts(request(**asked, unmet=(SCRATCH,), untold=(hiding,)))["suit"] == {
+        "words": words, "lines": [SCRATCH, open_line], "more": more,
+    }  # fmt: skip
+    assert facts(request(**asked, untold=(hiding,)))["suit"] == {
+        "words": "", "lines": [open_line], "more": more,
+    }  # fmt: skip
 
 
 def test_unit_without_values_for_this_mode_says_that_none_are_recorded() -> None:

@@ -52,7 +52,16 @@ def test_other_trials_are_told_too() -> None:
         "trial": "adhesion trial passed 2026-02-20 at north-quay",
         "how": "cross-cut class: 1",
         "seen": "",
+        "failed": False,
     }
+
+
+def test_a_trial_that_was_not_stood_is_marked() -> None:
+    mode = copy.deepcopy(documents.MODE)
+    mode["trials"][1]["passed"] = False
+    said = {stop["sign"]: (stop["failed"], stop["trial"]) for stop in facts(request(mode=mode))["stops"]}
+    assert said["re-wet"] == (True, "re-wet trial FAILED 2026-02-05 at mill-lane")
+    assert {sign for sign, (failed, _) in said.items() if failed} == {"re-wet"}
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 import io
 import json
 import subprocess
+import sys
 from pathlib import Path
 
 import pypdf
@@ -195,6 +196,70 @@ def test_guidance_is_judged_on_an_older_revisions_own_settings(small_registry: P
     }
 
 
+LIGHTING = "lighting: frontlit; backlit or dual wanted"
+SCRATCH = "scratch resistance of the printed face: not recorded; at least fair wanted"
+
+
+def place_words(result: Result) -> list[str]:
+    return [line for line in result.stderr.splitlines() if "suit" in line]
+
+
+def test_a_card_says_what_its_place_demands_and_is_not_met(small_registry: Path, tmp_path: Path) -> None:
+    file = tmp_path / "card.pdf"
+    card = ("card", small.FRONT, "--for", "concourse-light-box", "-o", str(file), "--format", "json")
+    result = litstock(small_registry, *card)
+    answer = json.loads(result.stdout)
+    assert answer["unmet"] == [LIGHTING]
+    assert SCRATCH in answer["untold"]
+    told = (
+        f"not known to suit Concourse light box: {LIGHTING}. Cannot tell: {'; '.join(answer['untold'])}. "
+        f"litstock find --for concourse-light-box --why {small.FRONT} says more"
+    )
+    assert place_words(result) == [told]
+    said = " ".join(text_of(file.read_bytes()).split())
+    assert f"NOT KNOWN TO SUIT THIS PLACE, Concourse light box: {LIGHTING}. Cannot tell" in said
+
+
+def test_a_card_says_what_of_its_place_is_not_known_also_of_an_older_revision(
+    small_registry: Path, tmp_path: Path
+) -> None:
+    place = ("--for", "harbour-yard/concourse-a", "-o", str(tmp_path / "card.pdf"), "--format", "json")
+    result = litstock(small_registry, "card", f"{small.MODE}@r1", *place)
+    answer = json.loads(result.stdout)
+    assert (answer["unmet"], answer["untold"]) == ([], [SCRATCH])
+    more = f"litstock find --for harbour-yard/concourse-a --why {small.MODE} says more"
+    assert place_words(result) == [f"cannot tell whether it suits Concourse A: {SCRATCH}. {more}"]
+
+
+def test_a_card_for_a_place_that_it_suits_says_nothing_of_it(small_registry: Path) -> None:
+    card = ("card", small.MODE, "--for", "concourse-light-box", "--format", "json")
+    result = litstock(small_registry, *card)
+    assert (json.loads(result.stdout)["suit"], place_words(result)) == (None, [])
+
+
+def test_a_draft_is_judged_for_its_place_on_its_own_settings(own_registry: Path) -> None:
+    path = own_registry / small.mode_path(small.MODE)
+    mode = json.loads(path.read_bytes())
+    mode["trials"][1]["pencil"] = "6B"
+    path.write_text(json.dumps(mode), encoding="utf-8")
+    card = ("card", f"{small.MODE}@draft", "--for", "concourse-light-box", "--format", "json")
+    assert json.loads(litstock(own_registry, *card).stdout)["suit"]["lines"] == [
+        "scratch resistance of the printed face: low; at least fair wanted"
+    ]
+
+
+def test_a_card_without_a_place_asks_nothing_of_find(
+    small_registry: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    loaded = [name for name in sys.modules if name.startswith(("registry.find", "registry.cli.card_place"))]
+    for name in loaded:
+        monkeypatch.delitem(sys.modules, name)
+    litstock(small_registry, "card", small.MODE, "--format", "json")
+    assert [name for name in sys.modules if name.startswith("registry.find")] == []
+    litstock(small_registry, "card", small.MODE, "--for", "concourse-light-box", "--format", "json")
+    assert "registry.find.suiting" in sys.modules
+
+
 def test_a_slug_names_mode_revision_digest_unit_and_day(small_registry: Path) -> None:
     arguments = ("slug", small.MODE, "--unit", small.UNIT, "--date", "2025-12-01")
     words = litstock(small_registry, *arguments).stdout.split()
@@ -297,4 +362,6 @@ def test_a_written_card_answers_in_json_too(small_registry: Path, tmp_path: Path
         "on_trial": 4,
         "unit": "",
         "unit_revision": None,
+        "unmet": [],
+        "untold": [],
     }
