@@ -99,7 +99,7 @@ def nearest(registry: Registry, asked: Asked) -> NearestAnswer:
     modes = [each for each in _known_good(registry) if _suits(registry, each, asked)]
     kin = [(each, *_kin(registry, each, asked.facts)) for each in modes]
     why_not = _why_not(asked)
-    apart = _counted(kinship.refused for _, _, kinship in kin if kinship.refused)
+    apart = [kinship.refused for _, _, kinship in kin if kinship.refused]
     ranked = sorted(
         (each for each in kin if not (each[2].refused or refused or why_not)),
         key=lambda each: (each[2].rank, *_less_like(registry, search, each[0]), each[0].rid),
@@ -111,9 +111,14 @@ def nearest(registry: Registry, asked: Asked) -> NearestAnswer:
         if search.printer and any(each.substrate == subject.substrate for each in relatives):
             continue  # of one material, the mode that is nearest to what prints is enough
         found = _relative(search, subject, film, near)
-        if not any(remark.refuses for remark in found.remarks):
+        against = next((remark.text for remark in found.remarks if remark.refuses), "")
+        if against:
+            apart.append(f"printed so, guidance refuses this material: {against}")
+        else:
             relatives.append(found)
-    return NearestAnswer(registry.commit, asked, why_not, refused, tuple(relatives), len(modes), apart)
+    return NearestAnswer(
+        registry.commit, asked, why_not, refused, tuple(relatives), len(modes), _counted(apart)
+    )
 
 
 def _less_like(registry: Registry, search: _Search, mode: Subject) -> tuple[bool, bool]:

@@ -66,6 +66,17 @@ def test_guidance_that_refuses_the_coating_refuses_the_material(shop: LightedSho
     assert answer.relatives == ()
 
 
+def test_a_relative_that_guidance_refuses_for_this_material_is_told_with_the_reason(
+    shop: LightedShop,
+) -> None:
+    hot = {"/mode/heat/cure_c": {"minimum": 90}, "/substrate/base": {"const": "pvc"}}
+    shop.put("guidance", "too-hot", **{**_REFUSES, "when": hot, "text": "PVC shrinks."})
+    shop.lit_film("maker/film", mode_heat={"cure_c": 100})
+    answer = ask(shop, {**_FACTS, "base": "pvc"})
+    assert answer.relatives == ()
+    assert answer.apart == (("printed so, guidance refuses this material: PVC shrinks.", 1),)
+
+
 def test_a_withdrawn_material_is_no_relative(shop: LightedShop) -> None:
     shop.lit_film("maker/film", withdrawn={"date": "2025-10-02", "reason": "it re-wets"})
     answer = ask(shop)
