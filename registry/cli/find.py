@@ -133,7 +133,7 @@ def command(context: click.Context, /, units: str, form: str, **asked: Any) -> N
     """Find known-good print modes for a use, ranked, with the reasons.
 
     WORDS are looked for in everything that a mode, its substrate and its printer say, each as the beginning
-    of a word.
+    of a word; little ones, such as `for`, are not. What WORDS name by its title is better asked for by --for.
 
     A CONDITION is PATH, one of <= >= < > = != ~ (holds), and a value in the path's own unit. A path may
     begin with mode:, substrate: or printer:. Words of a scale compare by rank, as in print.pencil>=H or
@@ -145,22 +145,25 @@ def command(context: click.Context, /, units: str, form: str, **asked: Any) -> N
     the use demands, only what is known not to be met keeps a mode out: one of which a demand is unknown is
     found below the others.
 
-    Where nothing is found, near misses are listed: modes that fail a single requirement or demand, or that
-    one rule of guidance refuses; and where there is none, what leaves out the most. Words that nothing says
-    count for neither.
+    Where nothing is found, it lists first what has all that is asked for and is kept out: it is withdrawn,
+    on trial, or refused by guidance. Then come near misses, which fail a single requirement or demand; where
+    something is kept out, only those that miss by a measure. What lacks a word that was typed is no near
+    miss; where there is none, the few modes that say every word are listed with all that is in their way,
+    else what leaves out the most. Words that nothing says count for none of this.
 
     Exit code: 0 where something was found, 1 where nothing was. With --why: 0 where the record is in, 1
     where it is out.
 
     JSON keys: commit, use (kind, record, revision, title, application, lighting, place, lamp_distance_mm,
-    size_mm, cautions, withdrawn), asked, found, finds, missed, near_misses, excluded (of, path, label,
-    wanted, why, left_out), why, unheard (words that nothing says: word, near, use), found_without_unheard.
-    Each of finds, near_misses and why: place, shared_with, reason, mode, revision, title, standing,
-    settings_digest, revision_on_trial, substrate, substrate_title, printer, printer_title, in_the_way (of,
-    path, label, wanted, why), requirements (those keys, answer, unit, found, margin, margin_in,
-    margin_pct), guidance (rule, level, applies, text, source), warnings, least_margin_pct, confirmed,
-    confirmed_by_site and failed (site, times, last, note), seam (needed_mm, widest_mm), settings (mode,
-    substrate: as recorded, by path; computed ones too).
+    size_mm, cautions, withdrawn), asked, found, finds, withheld (how many are kept out), kept_out, missed,
+    near_misses, named, excluded (of, path, label, wanted, why, left_out), why, unheard (words that nothing
+    says: word, near, use), found_without_unheard, little_words, named_place (a place that the words name:
+    kind, record, title, words). Each of finds, kept_out, near_misses, named and why: place, shared_with,
+    reason, mode, revision, title, standing, settings_digest, revision_on_trial, substrate, substrate_title,
+    printer, printer_title, in_the_way (of, path, label, wanted, why), requirements (those keys, answer, unit,
+    found, margin, margin_in, margin_pct), guidance (rule, level, applies, text, source), warnings,
+    least_margin_pct, confirmed, confirmed_by_site and failed (site, times, last, note), seam (needed_mm,
+    widest_mm), settings (mode, substrate: as recorded, by path; computed ones too).
     """
     request = Request(**{name: value for name, value in asked.items() if value is not None})
     answer = find(open_registry(context), request)

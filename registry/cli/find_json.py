@@ -25,15 +25,25 @@ def json_of(answer: FindAnswer, units: str) -> dict[str, Any]:
         "asked": answer.asked,
         "found": answer.found,
         "finds": [_offer(answer, offer, units) for offer in answer.offers],
+        "withheld": answer.withheld,
+        "kept_out": [_offer(answer, offer, units) for offer in answer.kept_out],
         "missed": answer.missed,
         "near_misses": [_offer(answer, offer, units) for offer in answer.near],
+        "named": [_offer(answer, offer, units) for offer in answer.named],
         "excluded": [{**_by(each.by, units), "left_out": each.left_out} for each in answer.excluded],
         "why": [_offer(answer, offer, units) for offer in answer.why],
         "unheard": [
             {"word": each.word, "near": each.near, "use": each.use or None} for each in answer.unheard
         ],
         "found_without_unheard": answer.found_without if answer.unheard else None,
+        "little_words": answer.little_words,
+        "named_place": _named_place(answer),
     }
+
+
+def _named_place(answer: FindAnswer) -> dict[str, Any] | None:
+    place = answer.named_place
+    return place and {"kind": place.kind, "record": place.rid, "title": place.title, "words": place.words}
 
 
 def _use(answer: FindAnswer) -> dict[str, Any] | None:
@@ -171,8 +181,9 @@ def columns_of(units: str) -> dict[str, str]:
 
 
 def rows_of(answer: FindAnswer, units: str) -> Iterator[dict[str, Any]]:
-    """Yield a row for each find, or near miss where there is none; with --why for each mode asked about."""
-    for offer in answer.why if answer.request.why else answer.offers or answer.near:
+    """Yield a row for each find, else for what comes nearest; with --why for each mode asked about."""
+    nearest = (*answer.kept_out, *answer.near, *answer.named)
+    for offer in answer.why if answer.request.why else answer.offers or nearest:
         candidate, pair = offer.candidate, offer.candidate.pair
         ways = [in_the_way_words(each, offer, units) for each in candidate.in_the_way]
         yield {

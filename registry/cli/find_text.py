@@ -1,7 +1,7 @@
 """A find as a print operator reads it: one block a find, each line led by what it is about."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from registry.cli.blocks import INDENT, labelled, paragraph
 from registry.cli.find_words import (
@@ -21,9 +21,12 @@ from registry.cli.find_words import (
     withdrawal_words,
 )
 from registry.cli.output import bold
-from registry.find.answer import Excluded, FindAnswer, Offer
+from registry.find.answer import FindAnswer, Offer
 from registry.find.wanted import MET, Judged
 from registry.question.advice import ADVISE, Remark
+
+if TYPE_CHECKING:
+    from registry.find.missed import Excluded
 
 __all__ = ["text_of"]
 
@@ -51,8 +54,10 @@ class _Page:
     def __init__(self, answer: FindAnswer, units: str) -> None:
         self.answer, self.units = answer, units
         offers = () if answer.request.why or len(answer.offers) < 2 else answer.offers
+        told = answer.why if answer.request.why else answer.offers
+        self.cautions = {offer.candidate.pair.mode.id: self._cautions(offer) for offer in told}
         self.common_remarks = _in_all([offer.candidate.remarks for offer in offers])
-        self.common_cautions = _in_all([self._cautions(offer) for offer in offers])
+        self.common_cautions = _in_all(list(self.cautions.values())) if offers else []
         self.unsourced = False
         """Whether advice without a source was given."""
 
@@ -60,6 +65,7 @@ class _Page:
         answer, last = self.answer, self.answer.offers[-1]
         best = f"; {len(answer.offers)} shown" if answer.found > len(answer.offers) else ""
         yield from paragraph(f"{_count(answer.found, 'print mode')} found{self._for_use()}{best}.")
+        yield from self._hints()
         for offer in answer.offers:
             yield from self._block(offer, self._find(offer))
         hidden = last.place + last.shared - len(answer.offers)
@@ -75,42 +81,38 @@ class _Page:
         yield f"{whose}: litstock card {answer.offers[0].candidate.pair.mode.rid} -o card.pdf"
 
     def nothing(self) -> Iterator[str]:
+        from registry.cli.find_missed import groups, unheard, without  # noqa: PLC0415 (only for this)
+
         answer = self.answer
         yield from paragraph(f"Nothing found{self._for_use()} among {_count(answer.asked, 'print mode')}.")
-        yield from self._unheard()
-        if answer.found_without:
-            return
-        if answer.near:
-            best = f"; {len(answer.near)} shown" if answer.missed > len(answer.near) else ""
-            fail = "1 fails" if answer.missed == 1 else f"{answer.missed} fail"
-            yield f"{self._without()}{fail} by one requirement only{best}:"
-            for offer in answer.near:
-                yield from self._block(offer, self._near(offer))
-            yield ""
-            yield from paragraph("Add --why RECORD for everything that speaks for or against one of them.")
-            return
+        yield from self._hints()
+        yield from unheard(answer)
         if not answer.asked:
             yield "There is none yet: litstock new print-mode MAKER/GRADE/MODE starts one."
-            return
-        none = f"{self._without()}none fails by one requirement only."
-        yield from paragraph(f"{none[0].upper()}{none[1:]} What leaves out the most:")
-        for each in answer.excluded:
-            words = f"{self._excluded(each)}; that leaves out {each.left_out} of {answer.asked}"
-            yield from paragraph(words, INDENT)
+        elif answer.excluded:
+            none = f"{without(answer)}none comes near."
+            yield from paragraph(f"{none[0].upper()}{none[1:]} What leaves out the most:")
+            for each in answer.excluded:
+                words = f"{self._excluded(each)}; that leaves out {each.left_out} of {answer.asked}"
+                yield from paragraph(words, INDENT)
+        for number, group in enumerate(groups(answer)):
+            yield from ("",) if number else ()
+            yield group.heading
+            for offer in group.offers:
+                yield from self._block(offer, self._near(offer, group.label))
+        if answer.kept_out or answer.near or answer.named:
+            yield ""
+            on_trial = any(offer.candidate.pair.mode.standing == "trial" for offer in answer.kept_out)
+            trial = "--status trial to find what is on trial, or " if on_trial else ""
+            yield from paragraph(
+                f"Add {trial}--why RECORD for everything that speaks for or against one of them."
+            )
 
-    def _unheard(self) -> Iterator[str]:
-        """Yield the words that nothing says, what may be meant, and what is found without them."""
-        for each in self.answer.unheard:
-            hint = f"; did you mean {' or '.join(each.near)}?" if each.near else "."
-            hint = f": it is the id of a {each.use}, ask with --for {each.word}." if each.use else hint
-            yield from paragraph(f"No print mode, substrate or printer says {each.word!r}{hint}", then=INDENT)
-        if found := self.answer.found_without:
-            are = "is" if found == 1 else "are"
-            yield f"{self._without()}{_count(found, 'print mode')} {are} found."
+    def _hints(self) -> Iterator[str]:
+        if self.answer.little_words or self.answer.named_place:
+            from registry.cli.find_missed import hints  # noqa: PLC0415 (few words need it)
 
-    def _without(self) -> str:
-        """Return `Without it, ` where words were left out that nothing says."""
-        return {0: "", 1: "Without it, "}.get(len(self.answer.unheard), "Without them, ")
+            yield from hints(self.answer)
 
     def why(self) -> Iterator[str]:
         answer = self.answer
@@ -123,8 +125,10 @@ class _Page:
             yield from paragraph(f"{verdict}{self._for_use()}: {mode_words(offer)}", then=INDENT)
             yield from self._lines(self._everything(offer))
         if answer.unheard:
+            from registry.cli.find_missed import unheard  # noqa: PLC0415 (few words need it)
+
             yield ""
-            yield from self._unheard()
+            yield from unheard(answer)
 
     def _for_use(self) -> str:
         use = self.answer.use
@@ -133,7 +137,7 @@ class _Page:
         withdrawn = f"; withdrawn: {use.withdrawn}" if use.withdrawn else ""
         return f" for {use.title} ({use.kind} {use.rid}: {use.lighting}, {use.place}{withdrawn})"
 
-    def _excluded(self, each: Excluded) -> str:
+    def _excluded(self, each: "Excluded") -> str:
         if isinstance(each.by, Remark):
             return self._remark(each.by)
         wanted = "" if each.by.what == "word" else f": {wanted_words(each.by, self.units)} wanted"
@@ -167,11 +171,12 @@ class _Page:
         )
         yield from self._said(offer, in_full=len(self.answer.offers) == 1)
 
-    def _near(self, offer: Offer) -> Iterator[tuple[str, Sequence[str]]]:
+    def _near(self, offer: Offer, label: str) -> Iterator[tuple[str, Sequence[str]]]:
         yield "mode", [mode_words(offer)]
-        yield "in the way", self._in_the_way(offer)
+        yield label, self._in_the_way(offer)
         yield "FAILED", failed_words(offer)
-        yield from self._print(offer)
+        if offer.candidate.pair.mode.standing != "withdrawn":
+            yield from self._print(offer)
 
     def _everything(self, offer: Offer) -> Iterator[tuple[str, Sequence[str]]]:
         yield "in the way", self._in_the_way(offer)
@@ -202,7 +207,8 @@ class _Page:
         yield "unsure", [self._remark(each) for each in remarks if each.is_open]
         own = [each for each in remarks if each.level == ADVISE]
         yield "advice", [self._remark(each) for each in own] if in_full else [_named(own)]
-        yield "caution", [each for each in self._cautions(offer) if each not in self.common_cautions]
+        cautions = self.cautions[offer.candidate.pair.mode.id]
+        yield "caution", [each for each in cautions if each not in self.common_cautions]
 
     def _cautions(self, offer: Offer) -> list[str]:
         """Return what its records caution of and neither advice on it nor the use says as well."""
@@ -218,7 +224,7 @@ class _Page:
     def _for_all(self) -> Iterator[str]:
         offers = self.answer.offers
         told = _certain(_in_all([offer.candidate.remarks for offer in offers]))
-        told += _in_all([self._cautions(offer) for offer in offers])
+        told += _in_all(list(self.cautions.values()))
         use = self.answer.use.cautions if self.answer.use else ()
         cautions = [*self.common_cautions, *_left(use, told)]
         several = len(offers) > 1

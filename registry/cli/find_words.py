@@ -106,7 +106,8 @@ def bound_words(judged: Judged, units: str, *, brief: bool = False) -> str:
     because = f" because {wanted.why}" if wanted.why and judged.answer != MET and not brief else ""
     text = f"{name(wanted)}: {found}; {wanted_words(wanted, units, numbers)} wanted{because}"
     if not brief and judged.margin and judged.answer != UNKNOWN:
-        text += f"{';' if because else ','} {_margin_words(wanted.known, judged.margin, units, numbers)}"
+        left = _margin_words(wanted.known, judged.margin, units, numbers, met=judged.answer == MET)
+        text += f"{';' if because else ','} {left}"
     return text
 
 
@@ -128,9 +129,9 @@ def withdrawal_words(what: str, held: Mapping[str, tuple[Value, ...]]) -> str:
     return f"the {what} is {withdrawn_words(said)}"
 
 
-def _margin_words(known: Known, margin: Margin, units: str, beside: Sequence[float]) -> str:
+def _margin_words(known: Known, margin: Margin, units: str, beside: Sequence[float], *, met: bool) -> str:
     if margin.amount == 0:
-        return "just met"
+        return "just met" if met else "only just misses it"
     size = abs(margin.amount)
     if margin.steps:
         amount = f"{size:.0f} {'step' if size == 1 else 'steps'}"

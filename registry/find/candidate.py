@@ -1,17 +1,21 @@
 """A pair of substrate and print mode beside everything that is wanted of it."""
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from typing import NamedTuple
 
 from registry.find.demands import Use
 from registry.find.evidence import Confirmed, confirmed
+from registry.find.lit_values import lit_values
+from registry.find.request import Request
 from registry.find.wanted import IN_USE, MET, STATUS, UNKNOWN, UNMET, Judged, Wanted, judge
-from registry.index.pairs import Pair, Pairs
+from registry.index.pairs import Pair, Pairs, Test
 from registry.index.readmodel import ReadModel, Value
 from registry.lit.quantities import is_lit
 from registry.question.advice import Remark, remarks
+from registry.question.registry import Registry
 
-__all__ = ["Candidate", "Computed", "Seam", "candidates"]
+__all__ = ["Asked", "Candidate", "Computed", "Seam", "candidates"]
 
 
 Computed = Callable[[Sequence[Pair]], Sequence[Mapping[str, tuple[Value, ...]]]]
@@ -66,6 +70,22 @@ class Candidate(NamedTuple):
         """The least margin, as a share of what is allowed; None where nothing is measured against a limit."""
         shares = (each.margin.share for each in self.judged if each.margin and not each.in_the_way)
         return min((share for share in shares if share is not None), default=None)
+
+
+class Asked(NamedTuple):
+    """A request made ready."""
+
+    registry: Registry
+    pairs: Pairs
+    request: Request
+    use: Use | None
+    wanted: list[Wanted]
+    tests: list[Test]
+
+    def judged(self, found: Sequence[Pair]) -> list[Candidate]:
+        """Return pairs, each judged on everything that is wanted."""
+        lit = partial(lit_values, self.registry, self.use)
+        return candidates(self.registry.model, self.pairs, self.use, self.wanted, found, lit=lit)
 
 
 def candidates(

@@ -4,6 +4,12 @@ from typing import NamedTuple
 
 __all__ = ["Request"]
 
+_LITTLE = frozenset(
+    "a an and are as at be by for from i in into is it its me my need of on or our some that the this to "
+    "want we where which with".split()
+)
+"""Words that say nothing of a print mode; nearly every record has them somewhere."""
+
 
 class Request(NamedTuple):
     """One question to `find`; what is left empty is not asked for."""
@@ -32,3 +38,10 @@ class Request(NamedTuple):
     """A substrate or a mode of which to say why it is in or out."""
     limit: int = 10
     """How many finds, or near misses, to give."""
+
+    def without_little_words(self) -> "tuple[Request, tuple[str, ...]]":
+        """Return the request without words that say nothing of a print mode, and these words."""
+        little = tuple(word for word in self.words if word.casefold() in _LITTLE)
+        if not little:
+            return self, ()
+        return self._replace(words=tuple(word for word in self.words if word not in little)), little

@@ -197,6 +197,17 @@ class ReadModel:
         query = f"{_SUBJECT} WHERE newest AND substr(rid, -length(?1) - 1) = '/' || ?1 ORDER BY kind, rid"
         return [Subject(*row) for row in self._db.execute(query, (tail,))]
 
+    def titled(self, parts: Iterable[str], kinds: Iterable[str]) -> list[Subject]:
+        """Return what is in use, of these kinds, and has one of these parts of words in its title or id."""
+        query = (
+            f"{_SUBJECT} WHERE newest AND standing != 'withdrawn'"  # noqa: S608
+            " AND kind IN (SELECT value FROM json_each(?1))"
+            " AND EXISTS (SELECT 1 FROM json_each(?2) WHERE instr(lower(title || ' ' || rid), value))"
+            " ORDER BY kind, rid"
+        )
+        rows = self._db.execute(query, (json.dumps(list(kinds)), json.dumps(list(parts))))
+        return [Subject(*row) for row in rows]
+
     def last_known_good(self, mode: Subject) -> Subject | None:
         """Return the last known-good revision of a mode whose newest is on trial, or None."""
         row = self._db.execute(f"{_SUBJECT} WHERE path = ? AND NOT newest", (mode.path,)).fetchone()

@@ -132,16 +132,16 @@ def ids(offers: Iterable[Offer]) -> list[str]:
 
 
 def offer(answer: FindAnswer, mode: str) -> Offer:
-    """Return one mode among the finds, the near misses and what was asked about."""
-    everything = (*answer.offers, *answer.near, *answer.why)
+    """Return one mode among the finds, what is kept out, the near misses and what was asked about."""
+    everything = (*answer.offers, *answer.kept_out, *answer.near, *answer.named, *answer.why)
     return next(each for each in everything if each.candidate.pair.mode.rid == mode)
 
 
 def way(answer: FindAnswer) -> Mapping[str, str]:
-    """Return of each near miss what stands in its way: the label of a requirement, or the rule's id."""
+    """Return of what is kept out or near the last thing in its way: a requirement's label, or a rule's id."""
     return {
         each.candidate.pair.mode.rid: called(found)
-        for each in answer.near
+        for each in (*answer.kept_out, *answer.near)
         for found in each.candidate.in_the_way
     }
 

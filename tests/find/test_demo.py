@@ -51,3 +51,13 @@ def test_a_film_that_re_wets_is_kept_out_and_the_reasons_said(
     for each in why:
         assert each.place == 0
         assert ways <= {called(found) for found in each.candidate.in_the_way}
+
+
+@pytest.mark.parametrize("asked", [{"words": ("solvsheet",)}, {"coating": ("solvent",)}])
+def test_who_asks_for_the_withdrawn_solvent_film_is_told_of_it_first(
+    demo: Registry, asked: dict[str, tuple[str, ...]]
+) -> None:
+    answer = find(demo, Request(**asked))  # type: ignore[arg-type]  # words alone
+    (first,) = answer.kept_out
+    assert first.candidate.pair.mode.rid == "saltlens/solvsheet-180/marshwing-backlit"
+    assert (answer.offers, answer.near) == ((), ())

@@ -20,7 +20,7 @@ def told(shop: Shop, mode: str, **asked: Any) -> list[tuple[str, bool]]:
     return [(each.level, each.certain) for each in offer(shop.find(**asked), mode).candidate.remarks]
 
 
-def test_what_guidance_refuses_is_never_a_find_but_a_near_miss(shop: Shop) -> None:
+def test_what_guidance_refuses_is_never_a_find_but_kept_out(shop: Shop) -> None:
     shop.put("application", "light-box")
     rule(shop, "refuse", MATTE, IN_A_BOX)
     matte = shop.film("maker/matte", finish="matte")

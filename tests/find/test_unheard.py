@@ -29,8 +29,9 @@ def test_a_word_that_something_says_is_a_requirement_like_any_other(shop: Shop) 
     shop.film("maker/day", finish="gloss")
     matte = shop.film("maker/night", finish="matte")
     answer = shop.find(words=("gloss", "night"))
-    assert (answer.unheard, answer.missed) == ((), 2)
-    assert way(answer)[matte] == "word"
+    assert (answer.unheard, answer.found, answer.missed) == ((), 0, 0)
+    assert [(called(each.by), each.left_out) for each in answer.excluded] == [("word", 1), ("word", 1)]
+    assert ids(shop.find(words=("matte", "night")).offers) == [matte]
 
 
 def test_words_of_records_that_are_not_found_by_words_are_not_offered(shop: Shop) -> None:
