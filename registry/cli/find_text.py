@@ -1,6 +1,7 @@
 """A find as a print operator reads it: one block a find, each line led by what it is about."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from functools import cache
 from typing import TYPE_CHECKING, TypeVar
 
 from registry.cli.blocks import INDENT, labelled, paragraph
@@ -214,7 +215,7 @@ class _Page:
         """Return what its records caution of and neither advice on it nor the use says as well."""
         held = (*offer.substrate.get("cautions", ()), *offer.mode.get("cautions", ()))
         use = () if self.answer.request.why or not self.answer.use else self.answer.use.cautions
-        return _left([value.txt for value in held], [*_certain(offer.candidate.remarks), *use])
+        return _left(tuple(value.txt for value in held), (*_certain(offer.candidate.remarks), *use))
 
     def _warnings(self, offer: Offer, remarks: Sequence[Remark]) -> list[str]:
         seam = offer.candidate.seam
@@ -226,7 +227,7 @@ class _Page:
         told = _certain(_in_all([offer.candidate.remarks for offer in offers]))
         told += _in_all(list(self.cautions.values()))
         use = self.answer.use.cautions if self.answer.use else ()
-        cautions = [*self.common_cautions, *_left(use, told)]
+        cautions = [*self.common_cautions, *_left(tuple(use), tuple(told))]
         several = len(offers) > 1
         warned = [self._remark(each) for each in self.common_remarks if each.warns]
         unsure = [self._remark(each) for each in self.common_remarks if each.is_open]
@@ -272,7 +273,8 @@ def _certain(remarks: Iterable[Remark]) -> list[str]:
     return [remark.text for remark in remarks if remark.certain]
 
 
-def _left(cautions: Sequence[str], told: Sequence[str]) -> list[str]:
+@cache
+def _left(cautions: tuple[str, ...], told: tuple[str, ...]) -> list[str]:
     """Return the cautions that neither what is told nor another of them says as well."""
     if not cautions:
         return []
