@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from registry.change.compare import BOOKKEEPING, COMPUTED
+from registry.change.confirmed import Confirmed, confirmations
 from registry.change.draft import DraftState, draft_state
 from registry.change.notes import note
 from registry.change.related import Related, related
@@ -21,7 +22,7 @@ from registry.question.registry import Registry
 from registry.question.standing import why_on_trial
 from registry.question.when import Version, version
 
-__all__ = ["Advice", "Confirmed", "Shown", "ShownValue", "show"]
+__all__ = ["Advice", "Shown", "ShownValue", "show"]
 
 _TOLD_APART = ("title", "sources", "withdrawn", "status", *BOOKKEEPING)
 """What the answer says in places of its own."""
@@ -55,21 +56,6 @@ class ShownValue:
     """Of an unknown value: whether a person who uses the record would miss it."""
     note: str = ""
     """What to know in reading it; empty where it speaks for itself."""
-
-
-@dataclass(frozen=True, slots=True)
-class Confirmed:
-    """A site's word on a mode."""
-
-    record: str
-    site: str
-    unit: str
-    date: str
-    outcome: str
-    revision: int
-    counts: bool
-    """Whether it is of the very settings that are shown."""
-    note: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +130,7 @@ def show(registry: Registry, text: str, today: datetime.date, place: str = "") -
         values=tuple(each for each in values if each.value is not None),
         unknown=(*_unknown(shape, found.document), *(each for each in values if each.value is None)),
         unsourced=tuple(each for each in values if _lacks_source(shape, each)),
-        confirmations=tuple(_confirmations(registry, found)) if found.kind == "print-mode" else (),
+        confirmations=tuple(confirmations(registry, found)) if found.kind == "print-mode" else (),
         advice=_advice(registry, found, place) if found.kind == "print-mode" else None,
         related=tuple(related(registry, found)),
         draft=draft_state(registry, subject) if subject and not found.draft else None,
@@ -280,20 +266,3 @@ def _shown(
         source=source,
         needed=needed,
     )
-
-
-def _confirmations(registry: Registry, found: Version) -> Iterator[Confirmed]:
-    subjects = registry.model.holding("confirmation", {"mode": found.rid})
-    documents = registry.documents(subject.blob for subject in subjects)
-    told = [(subject.rid, documents[subject.blob]) for subject in subjects]
-    for rid, word in sorted(told, key=lambda each: (str(each[1].get("date")), each[0])):
-        yield Confirmed(
-            record=rid,
-            site=str(word.get("site")),
-            unit=str(word.get("unit", "")),
-            date=str(word.get("date")),
-            outcome=str(word.get("outcome")),
-            revision=int(word.get("mode_revision", 0)),
-            counts=word.get("settings_digest") == found.digest,
-            note=str(word.get("note", "")),
-        )

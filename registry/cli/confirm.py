@@ -7,6 +7,7 @@ import click
 from registry.cli.completion import complete_records
 from registry.cli.contributing import Desk, Manner, contributes, subject_option
 from registry.cli.taking import machine, members, not_before, take
+from registry.contribute.again import overruling, refuse_twice, said_otherwise
 from registry.contribute.happenings import Happening, record
 from registry.contribute.prepare import Contribution, Overlay, revise
 from registry.contribute.verified import Refused, verified
@@ -37,8 +38,8 @@ def command(context: click.Context, /, mode: str, manner: Manner, **given: Any) 
 
     It speaks for what the code names (what a card's code holds, or the line in a print's bleed), or for the
     revision that is named; else for what the machine last ran or adopted, else for what card and slug give.
-    It counts as long as the mode keeps those settings. One that was mistaken is taken back with litstock
-    withdraw.
+    It counts as long as the mode keeps those settings. A mistyped outcome is put right by confirming again:
+    of what a site says of one machine's prints with the same settings the latest word counts.
     """
     if given["outcome"] in _UNSAID and not given["note"]:
         raise RequestError(_UNSAID[given["outcome"]])
@@ -57,10 +58,27 @@ def command(context: click.Context, /, mode: str, manner: Manner, **given: Any) 
     title = f"{found.document['title']} {found.label}: {given['outcome']}"
     slug = "-".join(found.rid.split("/")[1:])
     happening = Happening("confirmation", known["date"], slug, title[:80], known)
+    refuse_twice(desk.tree, desk.writer.site, known)
     contribution = record(desk.tree, happening, desk.writer)
+    contribution = _with_what_it_overrules(desk, found, contribution)
     desk.finish(contribution)
     if given["outcome"] != "failed" and not manner.dry_run:
         _say_what_is_next(desk, found, contribution)
+
+
+def _with_what_it_overrules(desk: Desk, found: Version, said: Contribution) -> Contribution:
+    """Say whose word a confirmation takes the place of, and what follows for the mode."""
+    for earlier, still in said_otherwise(desk.tree, said):
+        was = f"{earlier.rid}, which said {earlier.document['outcome']} on {earlier.document['date']}"
+        desk.beware(
+            f"this does not count beside {was}, later than this"
+            if still
+            else f"this takes the place of {was}: of one machine's prints the latest word counts"
+        )
+    made = overruling(desk.tree, said, found.path, desk.writer, landed=desk.landed)
+    if len(made.files) > len(said.files):
+        desk.beware(f"{found.rid} goes on trial: no good word is left for its settings")
+    return made
 
 
 def _say_what_is_next(desk: Desk, found: Version, made: Contribution) -> None:

@@ -10,9 +10,11 @@ from registry.audit.lots import LOTS
 from registry.cli.completion import complete_records, complete_values
 from registry.cli.contributing import Desk, Manner, at_option, contributes, instant, subject_option
 from registry.cli.taking import machine, members, not_before, take
+from registry.contribute.again import earlier_runs
 from registry.contribute.happenings import Happening, record
 from registry.errors import RequestError
 from registry.model.shape import shape_of
+from registry.question.when import Version
 
 __all__ = ["command"]
 
@@ -54,7 +56,7 @@ def command(context: click.Context, /, mode: str, job: str, manner: Manner, **gi
     if not unit:
         raise RequestError("say which machine printed it: --unit SITE/UNIT")
     found = take(desk, "run", mode, unit)
-    when = instant(desk.registry, given["at"])
+    when = _not_twice(desk, found, job, unit, instant(desk.registry, given["at"]))
     not_before(desk, found, when)
     colour = {"source_profile": given["source_profile"], "overrides": list(given["overrides"])}
     known = {
@@ -69,3 +71,22 @@ def command(context: click.Context, /, mode: str, job: str, manner: Manner, **gi
     happening = Happening("run", when[:10], job, f"Job {job}"[:80], known)
     made = record(desk.tree, happening, desk.writer)
     desk.finish(replace(made, message=f"{made.message}, {found.rid} {found.label}"))
+
+
+def _not_twice(desk: Desk, found: Version, job: str, unit: str, when: str) -> str:
+    """Return when a job was printed; refuse what is on record already, and say what else is of the job.
+
+    A run of the same job, machine and mode at that moment with another revision was mistaken: this one takes
+    its place, at its very moment.
+    """
+    for each in earlier_runs(desk.tree, desk.writer.site, job):
+        run, same = each.document, members(found)
+        told = f"{each.rid} says that {run['unit']} printed it with {run['mode']} r{run['mode_revision']}"
+        if run["unit"] != unit or run["mode"] != found.rid or not each.is_at(when):
+            desk.beware(f"job {job} is on record already: {told} on {run['printed'][:16].replace('T', ' ')}")
+        elif run["mode_revision"] == same["mode_revision"]:
+            raise RequestError(f"job {job} is on record: {told} then; another print of it has its own --at")
+        else:
+            when = str(run["printed"])
+            desk.beware(f"{told}: this takes its place, of two at one moment the later record counts")
+    return when

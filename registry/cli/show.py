@@ -51,9 +51,9 @@ def command(
     settings_digest, reason, recorded, landed, in_force), standing, on_trial_because, newest, trial,
     known_good, withdrawn, values and unknown (path, label, group, unit, value, effect, scope, meaning,
     aside, computed, source, needed, note), confirmations (record, site, unit, date, outcome, revision,
-    counts, note), advice (place, judged, rules: rule, level, applies, text, source; cautions: of, text),
-    related (heading, kind, record, title, words), unsourced (paths), draft (label, where, missing, fault,
-    changes).
+    counts, overruled, note), advice (place, judged, rules: rule, level, applies, text, source; cautions:
+    of, text), related (heading, kind, record, title, words), unsourced (paths), draft (label, where,
+    missing, fault, changes).
     """
     registry = open_registry(context)
     answer = show(registry, record, date.date(), place)
@@ -87,6 +87,7 @@ def _json(registry: Registry, answer: Shown, units: str) -> dict[str, Any]:
                 "outcome": each.outcome,
                 "revision": each.revision,
                 "counts": each.counts,
+                "overruled": each.overruled,
                 "note": each.note or None,
             }
             for each in answer.confirmations

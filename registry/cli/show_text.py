@@ -5,7 +5,8 @@ import itertools
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from registry.change.show import Advice, Confirmed, Shown, ShownValue
+from registry.change.confirmed import Confirmed
+from registry.change.show import Advice, Shown, ShownValue
 from registry.change.sources import NamedSource, age
 from registry.cli.find_words import UNSOURCED, remark_words, times
 from registry.cli.page import STAND_ALONE, aligned, wrapped
@@ -217,13 +218,17 @@ def source_words(source: NamedSource, today: datetime.date | None = None) -> str
 def _confirmations(answer: Shown) -> Iterator[str]:
     failed = [each for each in answer.confirmations if each.counts and each.outcome == "failed"]
     good = [each for each in answer.confirmations if each.counts and each not in failed]
-    others = [each for each in answer.confirmations if not each.counts]
+    overruled = [each for each in answer.confirmations if each.overruled]
+    others = [each for each in answer.confirmations if not each.counts and not each.overruled]
     yield ""
     if failed:
         yield "FAILED with these very settings"
         yield from _told(failed, answer.today)
     yield "confirmed" if good else "confirmed: by nobody, with these settings"
     yield from _told(good, answer.today)
+    if overruled:
+        yield wrapped("said before of the same machine's print, which does not count any more")
+        yield from _told(overruled, answer.today)
     if others:
         yield wrapped("tried with other settings, which does not count for these")
         for revision, words in itertools.groupby(others, key=lambda each: each.revision):

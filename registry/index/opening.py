@@ -32,6 +32,7 @@ _MAKERS = (
     "model/scales.py",
     "model/shape.py",
     "model/sound.py",
+    "model/word.py",
 )
 """Beside this package: what says where a record belongs, what of it is a setting, and what is computed."""
 

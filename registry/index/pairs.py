@@ -6,6 +6,7 @@ import json
 from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
+from registry.index.judged import counting_words
 from registry.index.readmodel import ReadModel, Subject, Value
 
 __all__ = ["Held", "Judgement", "Pair", "Pairs", "Standing", "Test", "Wide", "Worded"]
@@ -163,20 +164,22 @@ class Pairs:
         return found
 
     def judgements(self, digests: Iterable[str]) -> list[Judgement]:
-        """Return every site's word on modes with these settings, oldest first."""
+        """Return every site's word on modes with these settings, as far as it counts, oldest first."""
+        digests = list(digests)
+        order = {word.of: number for number, word in enumerate(counting_words(self._db, digests))}
         others = ("mode", "site", "date", "outcome")
         joins = "".join(
             f" {kind} JOIN facet {name} ON {name}.setting IN {self._settings(name)} AND {name}.subject = c.id"
             for kind, name in (*(("", name) for name in others), ("LEFT", "note"))
         )
         query = (
-            "SELECT mode.txt, digest.txt, site.txt, date.txt, outcome.txt, ifnull(note.txt, '')"
+            "SELECT c.path, mode.txt, digest.txt, site.txt, date.txt, outcome.txt, ifnull(note.txt, '')"
             " FROM facet digest"
             f" JOIN subject c ON c.id = digest.subject AND c.kind = 'confirmation'{joins}"
             f" WHERE digest.setting IN {self._settings('settings_digest')} AND digest.txt IN {_LISTED}"
-            " ORDER BY date.txt, c.rid"
         )
-        return [Judgement(*row) for row in self._db.execute(query, (json.dumps(list(digests)),))]
+        rows = [row for row in self._db.execute(query, (json.dumps(digests),)) if row[0] in order]
+        return [Judgement(*row[1:]) for row in sorted(rows, key=lambda row: order[row[0]])]
 
     def _tested(
         self, asked: list[tuple[str, list[Any]]], chosen: str, given: list[Any], where: str

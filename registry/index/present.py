@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 from registry.index.advice import Judge
 from registry.index.documents import Documents
 from registry.index.facets import Searchable, searchable
+from registry.index.judged import is_confirmed
 from registry.index.reference import reference
 
 __all__ = ["Present", "Version"]
@@ -66,10 +67,7 @@ class Present:
         """Return how a version stands: a mode is known good only while its own settings are confirmed."""
         if kind != "print-mode" or said != "known-good":
             return said
-        confirmed = self._db.execute(
-            "SELECT 1 FROM confirmed WHERE mode = ? AND digest = ? LIMIT 1", (rid, digest)
-        ).fetchone()
-        return said if confirmed else "trial"
+        return said if is_confirmed(self._db, rid, digest) else "trial"
 
     def newest_blob(self, path: str) -> str:
         """Return the file of the record that is at `path` now, "" where there is none that can be read."""

@@ -5,6 +5,9 @@ import sqlite3
 from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
+from registry.index.judged import counting_words, is_confirmed
+from registry.model.word import Word
+
 __all__ = ["Landed", "ReadModel", "Revision", "Rule", "Subject", "Value"]
 
 
@@ -162,10 +165,11 @@ class ReadModel:
         said = revision.standing or "current"
         if revision.kind != "print-mode" or said != "known-good":
             return said
-        confirmed = self._db.execute(
-            "SELECT 1 FROM confirmed WHERE mode = ? AND digest = ? LIMIT 1", (revision.rid, revision.digest)
-        ).fetchone()
-        return said if confirmed else "trial"
+        return said if is_confirmed(self._db, revision.rid, revision.digest or "") else "trial"
+
+    def words(self, mode: str, digest: str) -> list[Word]:
+        """Return what sites have said of a mode's settings, as far as it counts, as it was said."""
+        return [word for word in counting_words(self._db, [digest]) if word.mode == mode]
 
     def faults(self) -> list[Revision]:
         """Return the files that are there now and cannot be read, and those in no record's place."""

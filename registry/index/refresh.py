@@ -10,6 +10,7 @@ from registry.index.reference import reference
 from registry.index.subjects import Subjects
 from registry.index.verdicts import Verdicts
 from registry.model.kinds import KINDS
+from registry.model.word import word_in
 
 __all__ = ["refresh"]
 
@@ -39,28 +40,19 @@ def refresh(db: sqlite3.Connection, documents: Documents, known: int, progress: 
 
 
 def _confirm(db: sqlite3.Connection, present: Present, paths: Sequence[str]) -> Iterator[str]:
-    """Note what the confirmations at `paths` confirm now; yield the paths of the modes that this concerns."""
+    """Note what the confirmations at `paths` say now; yield the paths of the modes that this concerns."""
     for _, batch in _batches(paths):
         present.documents.read(blob for path in batch if (blob := present.newest_blob(path)))
         for path in batch:
-            said = _confirmed(present, path)
-            before = db.execute("SELECT mode, digest FROM confirmed WHERE path = ?", (path,)).fetchone()
-            db.execute("DELETE FROM confirmed WHERE path = ?", (path,))
+            blob, rid = present.newest_blob(path), path.rpartition("/")[2].removesuffix(".json")
+            said = word_in(path, rid, present.documents[blob]) if blob else None
+            before = db.execute("SELECT * FROM judgement WHERE path = ?", (path,)).fetchone()
+            db.execute("DELETE FROM judgement WHERE path = ?", (path,))
             if said:
-                db.execute("INSERT INTO confirmed VALUES (?,?,?)", (path, *said))
-            for mode, _ in {before, said} - {None} if before != said else ():
+                db.execute("INSERT INTO judgement VALUES (?,?,?,?,?,?,?)", said)
+            for mode in {before and before[1], said and said.mode} - {None} if before != said else ():
                 if concerned := reference("print-mode", mode):
                     yield concerned
-
-
-def _confirmed(present: Present, path: str) -> tuple[str, str] | None:
-    """Return the mode and the settings that the confirmation at `path` finds good or usable."""
-    blob = present.newest_blob(path)
-    document = present.documents[blob] if blob else {}
-    mode, digest = document.get("mode"), document.get("settings_digest")
-    if document.get("outcome") in ("good", "usable") and isinstance(mode, str) and isinstance(digest, str):
-        return mode, digest
-    return None
 
 
 def _dependent(db: sqlite3.Connection, changed: Iterable[tuple[str, str, str]]) -> Iterator[str]:

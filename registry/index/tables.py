@@ -28,9 +28,10 @@ CREATE INDEX revision_n ON revision (n);
 CREATE INDEX revision_kind ON revision (kind, rid);
 CREATE INDEX revision_blob ON revision (blob);
 
--- What every confirmation that is there now, and finds the print good or usable, says of which settings.
-CREATE TABLE confirmed (path TEXT PRIMARY KEY, mode TEXT NOT NULL, digest TEXT NOT NULL) WITHOUT ROWID;
-CREATE INDEX confirmed_mode ON confirmed (mode, digest);
+-- What every confirmation that is there now says of which settings; which words count is told in Python.
+CREATE TABLE judgement (path TEXT PRIMARY KEY, mode TEXT NOT NULL, digest TEXT NOT NULL, site TEXT NOT NULL,
+    unit TEXT NOT NULL, went_well INTEGER NOT NULL, said TEXT NOT NULL) WITHOUT ROWID;
+CREATE INDEX judgement_digest ON judgement (digest);
 
 -- What there is to find now: the newest revision of each record, and of a print mode on trial also the last
 -- known-good one.

@@ -59,7 +59,8 @@ def in_force(registry: Registry, mode: Subject, where: str, until: float) -> InF
         times = registry.model.values(time, happened) if subjects else {}
         for subject in subjects:
             at = times[subject.id][0].num if subject.id in times else None
-            if at is not None and at <= until and (newest is None or (at, rank) > newest[:2]):
+            # of two at the same moment the later record counts: that is how a mistyped one is put right
+            if at is not None and at <= until and (newest is None or (at, rank) >= newest[:2]):
                 newest = (at, rank, subject)
     if newest is None:
         return _assumed(registry, mode, where, until)

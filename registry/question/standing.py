@@ -67,10 +67,12 @@ def _written(registry: Registry, version: Version) -> str:
 
 
 def _confirmations(registry: Registry, version: Version) -> list[dict[str, Any]]:
-    """Return what sites have said of these very settings, oldest first."""
+    """Return what sites have said of these very settings, as far as it counts, as it was said."""
     wanted = {"mode": version.rid, "settings_digest": version.digest}
-    blobs = [subject.blob for subject in registry.model.holding("confirmation", wanted)]
-    return sorted(registry.documents(blobs).values(), key=lambda each: str(each.get("date")))
+    blobs = {each.path: each.blob for each in registry.model.holding("confirmation", wanted)}
+    said = [blobs[word.of] for word in registry.model.words(version.rid, version.digest) if word.of in blobs]
+    documents = registry.documents(said)
+    return [documents[blob] for blob in said]
 
 
 def _sites(words: Iterable[dict[str, Any]]) -> str:

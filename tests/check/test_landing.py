@@ -22,6 +22,11 @@ def tuned_and_confirmed(now: Small) -> None:
     now.confirm(BACKLIT, "2026-02-22-again")
 
 
+def said_otherwise_and_on_trial(now: Small) -> None:
+    now.confirm(BACKLIT, "2026-02-22-again", outcome="failed", note="it stuck")
+    now.revise("print-mode", BACKLIT, {"status": "trial"}, "no good word is left")
+
+
 def known_good_at_last(now: Small) -> None:
     trial = {"what": "re-wet", "date": "2026-02-01", "site": "harbour-yard", "passed": True}
     now.revise("print-mode", WINDOW, {"status": "known-good", "trials": [trial]})
@@ -64,6 +69,7 @@ def attached_another(now: Small) -> None:
     [
         tuned_on_trial,
         tuned_and_confirmed,
+        said_otherwise_and_on_trial,
         known_good_at_last,
         ran_the_revision_before,
         attached_another,

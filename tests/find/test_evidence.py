@@ -25,6 +25,18 @@ def test_usable_counts_and_failed_does_not(shop: Shop) -> None:
     assert said.failed == (SiteWord("mill-lane", 1, "2025-10-02"),)
 
 
+def test_of_one_machines_prints_the_latest_word_counts(shop: Shop) -> None:
+    film = shop.film("maker/film", confirmed=[])
+    shop.confirm(film, SITE, "2025-10-01")
+    shop.confirm(film, SITE, "2025-10-02", "failed", note="typed by mistake")
+    shop.confirm(film, SITE, "2025-10-03")
+    shop.confirm(film, "mill-lane", "2025-10-01")
+    shop.confirm(film, "mill-lane", "2025-10-04", "failed", note="it stuck")
+    said = offer(shop.find(), film).candidate.confirmed
+    assert said.good == (SiteWord(SITE, 2, "2025-10-03"),)
+    assert said.failed == (SiteWord("mill-lane", 1, "2025-10-04", "it stuck"),)
+
+
 def test_a_reservation_and_what_failed_are_told_as_of_the_last_word(shop: Shop) -> None:
     film = shop.film("maker/film", confirmed=[])
     shop.confirm(film, SITE, "2025-10-01", "usable", note="slow to dry")

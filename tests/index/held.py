@@ -19,7 +19,7 @@ HELD = {
     "landing": "SELECT * FROM landing",
     "beside": "SELECT * FROM beside",
     "revision": "SELECT * FROM revision",
-    "confirmed": "SELECT * FROM confirmed",
+    "judgement": "SELECT * FROM judgement",
     "subject": "SELECT kind, rid, path, seq, blob, standing, newest, title, digest, substrate, printer"
     " FROM subject",
     "facet": "SELECT o.path, o.seq, s.path, item, num, txt FROM facet f"

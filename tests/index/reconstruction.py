@@ -152,13 +152,19 @@ class Reconstruction:
 
     @cached_property
     def confirmed(self) -> set[tuple[str, str]]:
-        """Mode and settings digest of every confirmation in the tip's tree that went well."""
-        found = set()
+        """Mode and settings digest of which some site's last word on some machine's print is a good one."""
+        last: dict[tuple[str, ...], tuple[list[str], bool]] = {}
         for path, blob in self.files.items():
+            kind, rid = kind_and_id(path)
             document = self.document("confirmation", blob) or {}
-            if kind_and_id(path)[0] == "confirmation" and document.get("outcome") in ("good", "usable"):
-                found.add((str(document.get("mode")), str(document.get("settings_digest"))))
-        return found
+            if kind != "confirmation" or document.get("outcome") not in ("good", "usable", "failed"):
+                continue
+            names = ("mode", "settings_digest", "site", "unit")
+            of = tuple(str(document.get(name, "")) for name in names)
+            order = [str(document.get("date")), str(document.get("recorded", {}).get("date")), rid]
+            if of not in last or last[of][0] < order:
+                last[of] = (order, document["outcome"] != "failed")
+        return {(mode, digest) for (mode, digest, *_), (_, well) in last.items() if well}
 
     @cached_property
     def subjects(self) -> set[tuple[str, int, str, str, bool]]:

@@ -71,6 +71,15 @@ def test_a_run_proves_what_was_in_force(four: Branch) -> None:
     assert (used(four, "quay", "2026-01-11").seq, used(four, "quay", "2026-01-12").seq) == (1, 3)
 
 
+def test_of_two_runs_at_the_same_moment_the_later_record_counts(four: Branch) -> None:
+    first = run(1, "2026-01-10")
+    second = {
+        path.replace(".json", "-2.json"): proof(3, printed=held["printed"]) for path, held in first.items()
+    }
+    four.land(first | second)
+    assert (used(four, "quay").seq, used(four, "quay").record) == (3, "quay/2026-01-10-r1-2")
+
+
 def test_an_adoption_says_what_is_in_force_until_something_later_does(four: Branch) -> None:
     four.land(adopted(2, "2026-01-10") | run(1, "2026-01-09"))
     found = used(four, "quay/one")

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from registry.check.checked import Checked
+from registry.check.confirming import confirmed_as_good
 from registry.check.finding import Remark
 from registry.check.rule import rule
 
@@ -14,12 +15,12 @@ def not_confirmed(checked: Checked) -> Iterator[Remark]:
     """A known-good mode has a good confirmation of the very settings that it has.
 
     Known good means that someone ran these settings and judged the print. With one setting changed, nobody
-    has.
+    has. Of what a site said of one machine's print the latest word counts.
 
     To mend: run the mode and confirm it, then set the status; until then the mode is on trial.
     """
     known_good = [case.document for case in checked.live_modes if case.mode["status"] == "known-good"]
-    confirmed = _confirmed(checked) if known_good else {}
+    confirmed = confirmed_as_good(checked) if known_good else {}
     for mode in known_good:
         digests = confirmed.get(mode.id, ())
         if mode.digest not in digests:
@@ -30,12 +31,3 @@ def not_confirmed(checked: Checked) -> Iterator[Remark]:
                 found="only confirmations of other settings" if digests else "no good confirmation",
                 allowed=f"a good confirmation of the settings digest {mode.digest}",
             )
-
-
-def _confirmed(checked: Checked) -> dict[str, set[str]]:
-    """Return the settings digests that were confirmed as good, by mode."""
-    found: dict[str, set[str]] = {}
-    for confirmation in (each.content for each in checked.every("confirmation")):
-        if confirmation["outcome"] == "good":
-            found.setdefault(confirmation["mode"], set()).add(confirmation["settings_digest"])
-    return found

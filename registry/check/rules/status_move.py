@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from registry.check.checked import Checked, Document
+from registry.check.confirming import confirmed_as_good
 from registry.check.finding import Remark
 from registry.check.rule import rule
 from registry.check.saying import shown
@@ -12,10 +13,11 @@ __all__ = ["status_move"]
 
 @rule("status-move", "error", of_changes=True)
 def status_move(checked: Checked) -> Iterator[Remark]:
-    """A withdrawal stays, and a known-good mode goes back on trial only with changed settings.
+    """A withdrawal stays, and a known-good mode goes on trial only with other settings, or unconfirmed.
 
     Cards and shops were told not to use it, and are not told again. A known-good mode that turned out bad is
-    withdrawn, so that everyone hears of it.
+    withdrawn, so that everyone hears of it; where the site that had confirmed it says otherwise now, it may
+    be on trial again.
 
     To mend: write a new record in place of the withdrawn one; withdraw the mode, or change its settings.
     """
@@ -31,10 +33,14 @@ def status_move(checked: Checked) -> Iterator[Remark]:
                 found=shown(after),
                 allowed='"withdrawn"',
             )
-        elif (before, after) == ("known-good", "trial") and new.digest == old.digest:
+        elif (
+            (before, after) == ("known-good", "trial")
+            and new.digest == old.digest
+            and new.digest in confirmed_as_good(checked).get(new.id, ())
+        ):
             yield new.remark(
                 "/status",
-                "a known-good mode goes on trial only when its settings change",
+                "a confirmed known-good mode goes on trial only when its settings change",
                 "withdraw it, or change its settings",
                 found='"trial" with the same settings',
                 allowed='"known-good", or "withdrawn" with a reason',

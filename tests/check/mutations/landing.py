@@ -38,6 +38,13 @@ MUTATIONS: tuple[Mutation, ...] = (
         based=True,
     ),
     Mutation(
+        "not-confirmed",
+        "its site said otherwise since",
+        lambda now: now.confirm(BACKLIT, "2026-02-22-again", outcome="failed", note="it stuck"),
+        MODE,
+        "/status",
+    ),
+    Mutation(
         "revision-repeated",
         "two landings",
         lambda _: None,
