@@ -18,7 +18,7 @@ from registry.cli.options import TABLE_FORMATS, format_option
 from registry.cli.output import say, write_json, write_table
 from registry.cli.wording import counted
 from registry.contribute.start import schemas
-from registry.errors import RequestError
+from registry.errors import RegistryError, RequestError
 from registry.question.landed import LandedFiles
 from registry.question.snapshots import CommitSnapshot, FolderSnapshot
 from registry.question.steps import since
@@ -115,11 +115,16 @@ def _snapshot(root: Path, rev: str | None) -> Snapshot:
 
 
 def _history(root: Path) -> LandedFiles | None:
-    """Return what has landed, where the records lie in a repository of their own that can be read."""
+    """Return what has landed, where git can tell; the records themselves are checked without it too."""
     try:
-        return LandedFiles(Repository(root))
+        history = LandedFiles(Repository(root))
+        history.load()
     except UnusableRepository:  # a plain copy of the records
         return None
+    except RegistryError as error:
+        click.echo(f"without a look at what has landed: {error}", err=True)
+        return None
+    return history
 
 
 def _changes(

@@ -30,6 +30,10 @@ class LandedFiles:
     def __init__(self, repository: Repository) -> None:
         self._repository = repository
 
+    def load(self) -> None:
+        """Ask git now, so that what keeps it from telling shows before anything rests on it."""
+        _ = self._files, self.merging
+
     def of(self, path: str) -> LandedFile | None:
         """Return how a file has landed; None where it is not there."""
         return self._files.get(path)

@@ -236,3 +236,12 @@ def test_records_without_a_repository_are_checked_all_the_same(own_registry: Pat
     copy = tmp_path / "copy"
     shutil.copytree(own_registry / "records", copy / "records")
     assert "no errors" in check(copy).stdout
+
+
+def test_without_git_the_records_are_checked_and_the_lack_is_said(
+    own_registry: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PATH", "")
+    said = check(own_registry, MODE_PATH)
+    assert "no errors, no warnings in 1 record" in said.stdout
+    assert "without a look at what has landed: " in said.stderr
