@@ -100,6 +100,7 @@ def test_the_longest_card_of_all_counts_what_it_cannot_hold(paper: str) -> None:
     assert len(cautions) + large == 10 + 30 + 10
     assert cautions.count(False) == counted(NO_ROOM.search(page.text)) > 0
     assert (True in advice, luxuries(page)) == (False, [])
+    assert "whatthisjobtakeshasnoroomhere:litstockplan" in page.text
     assert counted(ADVICE.search(page.text)) == 10
     assert without_blanks("its re-wet trial FAILED on 2026-12-31") in page.text
     assert without_blanks("39 more: litstock find --for") in page.text
