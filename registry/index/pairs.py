@@ -130,7 +130,7 @@ class Pairs:
         return [int(count) for count in row]
 
     def terms_as_long_as(self, word: str) -> list[str]:
-        """Return every word that any record says and that is about as long as this one."""
+        """Return every word that modes are found by and that is about as long as this one."""
         self._db.execute("CREATE VIRTUAL TABLE IF NOT EXISTS temp.term USING fts5vocab (main, words, row)")
         query = "SELECT term FROM term WHERE length(term) BETWEEN ?1 - 2 AND ?1 + 2"
         return [term for (term,) in self._db.execute(query, (len(word),))]

@@ -48,9 +48,11 @@ class Subjects:
             "INSERT INTO facet VALUES (?,?,?,?,?)",
             ((self._setting(each.path), subject, *each[1:]) for each in facets),
         )
-        others = self._others_words(version.kind, document)
-        words = " ".join((version.rid.replace("/", " ").replace("-", " "), version.rid, found.words, *others))
-        self._db.execute("INSERT INTO words (rowid, text) VALUES (?,?)", (subject, words))
+        if is_mode:  # only modes are looked for by words
+            others = self._others_words(document)
+            own = (version.rid.replace("/", " ").replace("-", " "), version.rid, found.words)
+            words = " ".join((*own, *others))
+            self._db.execute("INSERT INTO words (rowid, text) VALUES (?,?)", (subject, words))
         return subject or 0
 
     def _setting(self, path: str) -> int:
@@ -68,14 +70,13 @@ class Subjects:
         others = {other: held for other, held in case.items() if other != "mode" and is_sound(other, held)}
         yield from computed_facets(derive({"mode": document, **others}))
 
-    def _others_words(self, kind: str, document: dict[str, Any]) -> Iterator[str]:
+    def _others_words(self, mode: dict[str, Any]) -> Iterator[str]:
         """Yield the words of a mode's substrate and its printer's name, by which it is found too.
 
         A printer's notes speak of all that it prints, so they say nothing of this mode.
         """
-        if kind == "print-mode":
-            for other, blob in self._present.others(kind, document).items():
-                if other == "printer":
-                    yield str(self._present.documents[blob].get("title", ""))
-                else:
-                    yield self._present.searchable(other, blob).words
+        for other, blob in self._present.others("print-mode", mode).items():
+            if other == "printer":
+                yield str(self._present.documents[blob].get("title", ""))
+            else:
+                yield self._present.searchable(other, blob).words
