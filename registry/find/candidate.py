@@ -84,7 +84,8 @@ class Asked(NamedTuple):
 
     def judged(self, found: Sequence[Pair]) -> list[Candidate]:
         """Return pairs, each judged on everything that is wanted."""
-        lit = partial(lit_values, self.registry, self.use)
+        paths = [each.known.path for each in self.wanted]
+        lit = partial(lit_values, self.registry, self.use, paths)
         return candidates(self.registry.model, self.pairs, self.use, self.wanted, found, lit=lit)
 
 

@@ -25,7 +25,8 @@ def suiting(registry: Registry, use: Use, version: Version) -> list[Judged]:
     """Return every demand of a place, judged on a version of a mode and what it names as that is now."""
     wanted = demands(use)
     case = case_of(registry, version.document)
-    computed = lit_versions(registry, use, [version])[0] if any(is_lit(e.known.path) for e in wanted) else {}
+    paths = [each.known.path for each in wanted if is_lit(each.known.path)]
+    computed = lit_versions(registry, use, paths, [version])[0] if paths else {}
     found = []
     for each in wanted:
         known = each.known

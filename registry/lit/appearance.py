@@ -77,8 +77,10 @@ class _Lights(NamedTuple):
     """XYZ of ambient light, Y the luminance, (n, 3)."""
 
 
-def appearance(scene: Scene, printed: Print) -> Appearance:
+def appearance(scene: Scene, printed: Print, *, gamut: bool = True) -> Appearance:
     """Return what a print looks like in a place; what cannot be told is left out, with the reason.
+
+    Without `gamut` its volumes are left out, which alone need a library that is slow to load.
 
     Raises
     ------
@@ -102,7 +104,8 @@ def appearance(scene: Scene, printed: Print) -> Appearance:
     with suppress(NoTemperature):  # a white far from every black body has no colour temperature
         values["lit.cct_k"], values["lit.duv"] = cct_duv(white)
     unlit = _unlit(scene, printed, film) if film else None
-    values |= _gamuts(in_dark, in_ambient, unlit if scene.lighting == "dual" else None)
+    if gamut:
+        values |= _gamuts(in_dark, in_ambient, unlit if scene.lighting == "dual" else None)
     missing = untold if seen_through else (*scene.unknown, *untold)
     taken = printed.body.words(film) if film else printed.body.assumed
     return Appearance(

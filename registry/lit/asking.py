@@ -83,9 +83,14 @@ def scene_named(registry: Registry, use: str, what_if: WhatIf | None = None) -> 
 
 
 def lit_modes(
-    registry: Registry, scene: Scene, versions: Sequence[Version], other: Scene | None = None
+    registry: Registry,
+    scene: Scene,
+    versions: Sequence[Version],
+    other: Scene | None = None,
+    *,
+    gamut: bool = True,
 ) -> list[LitMode]:
-    """Return how each version of a mode looks in a scene."""
+    """Return how each version of a mode looks in a scene; without `gamut` its volumes are left out."""
     wanted = {each.rid + each.label: measurement_of(each.document) for each in versions}
     files = attached(registry, [each for each in wanted.values() if each])
     films: dict[str, dict[str, Any]] = {}
@@ -95,13 +100,16 @@ def lit_modes(
         if rid not in films:
             films[rid] = newest_version(registry, referred(registry, rid, "substrate")).document
         file = wanted[each.rid + each.label]
-        answers.append(_lit(_Places(scene, other), each, films[rid], file, files.get(file) if file else None))
+        answers.append(
+            _lit(_Places(scene, other, gamut), each, films[rid], file, files.get(file) if file else None)
+        )
     return answers
 
 
 class _Places(NamedTuple):
     here: Scene
     there: Scene | None
+    gamut: bool
 
 
 def _lit(
@@ -114,7 +122,7 @@ def _lit(
         if printed.kind == "reflection":
             return LitMode(mode, None, f"its measurement {name} was read in reflection", twin(printed))
         there = beside(places.here, places.there, printed) if places.there else None
-        return LitMode(mode, appearance(places.here, printed), "", beside=there)
+        return LitMode(mode, appearance(places.here, printed, gamut=places.gamut), "", beside=there)
     except NoReadings as error:
         return LitMode(mode, None, str(error))
     except SpectrumError as error:
