@@ -10,6 +10,7 @@ from registry.cli.completion import complete_assignments, complete_paths, comple
 from registry.cli.contributing import Desk, Manner, contributes, handed, reason_option
 from registry.contribute.assign import added, assigned
 from registry.contribute.attaching import attachment, with_attachments
+from registry.contribute.drafting import outlived
 from registry.contribute.given import patch_in
 from registry.model.shape import shape_of
 
@@ -61,7 +62,8 @@ def command(context: click.Context, /, record: str, reason: str, manner: Manner,
     attached = [attachment(desk.tree, subject.path, file.name, file.read_bytes()) for file in given["attach"]]
     shape = shape_of(subject.kind)
     before = canonical.read(desk.tree.read(subject.path) or b"{}")
-    after = assigned(shape, before, desk.values(shape, given["values"]), given["unset"])
+    values = desk.values(shape, given["values"])
+    after = assigned(shape, before, values, given["unset"])
     for text in given["add"]:
         after = added(shape, after, text)
     if given["patch"]:
@@ -77,3 +79,11 @@ def command(context: click.Context, /, record: str, reason: str, manner: Manner,
             landed=desk.landed,
         )
     )
+    for path, pointer in outlived(subject.kind, before, after, values).items():
+        source = before["sources"][pointer]
+        said = ", ".join(str(source[name]) for name in ("kind", "date") if name in source)
+        at = pointer or "/" + path.split(".")[0]
+        desk.beware(
+            f"the source of {path} still says {said}: if that is no longer so, tell it, such as "
+            f"--set sources.{at}.date=DAY"
+        )

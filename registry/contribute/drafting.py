@@ -8,7 +8,7 @@ from registry.errors import RequestError
 from registry.model.kinds import parts_of, path_of, place_at
 from registry.model.shape import Shape, named_items, shape_of
 
-__all__ = ["left_behind", "like", "skeleton", "sourced", "unsourced", "with_identity"]
+__all__ = ["left_behind", "like", "outlived", "skeleton", "sourced", "unsourced", "with_identity"]
 
 
 _OF_ONE = frozenset(
@@ -95,6 +95,30 @@ def unsourced(kind: str, document: dict[str, Any], paths: Iterable[str]) -> dict
             pointer = _pointer(shape, document, path)
             if not any(_covers(each, pointer) for each in document.get("sources", {})):
                 found[path] = pointer
+    return found
+
+
+def outlived(
+    kind: str, before: dict[str, Any], after: dict[str, Any], paths: Iterable[str]
+) -> dict[str, str]:
+    """Return the values that were changed while their source still says what it said, each with its pointer.
+
+    The most particular source that covers a value speaks for it; one of the whole record counts too.
+    """
+    shape = shape_of(kind)
+    was, now = shape.flatten(before), shape.flatten(after)
+    found: dict[str, str] = {}
+    for path in paths:
+        changed = path in was and path in now and was[path].value != now[path].value
+        if not changed or was[path].setting.aside:
+            continue
+        pointer = _pointer(shape, after, path)
+        covering = [each for each in before.get("sources", {}) if not each or _covers(each, pointer)]
+        source = max(covering, key=len, default=None)
+        newer = [each for each in after.get("sources", {}) if _covers(each, pointer)]
+        same = source is not None and before["sources"][source] == after.get("sources", {}).get(source)
+        if same and all(len(each) <= len(source or "") for each in newer):
+            found[path] = str(source)
     return found
 
 

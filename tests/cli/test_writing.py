@@ -38,6 +38,18 @@ def test_a_revision_is_written_checked_and_committed(litstock: Litstock, registr
     assert git(registry, "status", "--porcelain") == ""
 
 
+def test_a_source_that_outlives_its_value_is_told(litstock: Litstock) -> None:
+    measured = ("sources./heat.kind=measured", "sources./heat.date=2025-11-01", "heat.cure_c=99")
+    first = litstock(
+        "revise", small.MODE, *(word for each in measured for word in ("--set", each)), "--reason", "Read"
+    )
+    assert "beware" not in first.stderr
+    again = litstock("revise", small.MODE, "--set", "heat.cure_c=97", "--reason", "Cooler")
+    assert "beware: the source of heat.cure_c still says measured, 2025-11-01" in again.stderr
+    told = ("--set", "heat.cure_c=96", "--set", "sources./heat.date=2025-11-20")
+    assert "beware" not in litstock("revise", small.MODE, *told, "--reason", "Read again").stderr
+
+
 def test_a_refused_change_leaves_disk_and_history_as_they_were(litstock: Litstock, registry: Path) -> None:
     head, data = git(registry, "rev-parse", "HEAD"), (registry / MODE_PATH).read_bytes()
     result = litstock("revise", small.MODE, "--set", "heat.cure_c=500", "--reason", "Hot", code=1)

@@ -1,7 +1,7 @@
 """What a copy says of where its values come from."""
 
 from registry.change.sources import sources_of
-from registry.contribute.drafting import like, sourced, unsourced
+from registry.contribute.drafting import like, outlived, sourced, unsourced
 from registry.model.shape import shape_of
 from tests import small
 from tests.contribute.conftest import Files
@@ -45,3 +45,23 @@ def test_what_was_set_and_no_source_of_its_own_covers_is_told_with_its_pointer(t
     }
     covered = sourced(copy, {"/layers": LADDER, "/motion/speed_m2_h": LADDER})
     assert unsourced("print-mode", covered, paths) == {}
+
+
+def test_a_value_that_changes_under_an_old_source_is_told() -> None:
+    before = {
+        "heat": {"cure_c": 100, "dry_c": 50},
+        "sources": {"/heat": {"kind": "measured", "date": "2025-09-01"}, "": {"kind": "copied"}},
+    }
+    after = {**before, "heat": {"cure_c": 98, "dry_c": 50}}
+    assert outlived("print-mode", before, after, ["heat.cure_c", "heat.dry_c"]) == {"heat.cure_c": "/heat"}
+
+
+def test_a_value_whose_source_is_told_anew_or_that_had_none_is_not() -> None:
+    sources = {"/heat": {"kind": "measured", "date": "2025-09-01"}}
+    before = {"heat": {"cure_c": 100}, "sources": sources}
+    hotter = {"heat": {"cure_c": 104}}
+    dated = {**hotter, "sources": {"/heat": {"kind": "measured", "date": "2025-10-01"}}}
+    own = {**hotter, "sources": {**sources, "/heat/cure_c": {"kind": "measured"}}}
+    for after in (dated, own):
+        assert outlived("print-mode", before, after, ["heat.cure_c"]) == {}
+    assert outlived("print-mode", {"heat": {"cure_c": 100}}, hotter, ["heat.cure_c"]) == {}
