@@ -67,6 +67,13 @@ class _PanelType(click.ParamType):  # type: ignore[type-arg]
     "--panel", type=_PanelType(), metavar="PANEL", help="Try another panel: none, front:92 or behind:47:40."
 )
 @click.option(
+    "--dark",
+    "dark_pct",
+    type=click.FloatRange(0, 100),
+    metavar="PCT",
+    help="Try an image of which so much is as dark as its darkest patch; else it is taken as white.",
+)
+@click.option(
     "--beside",
     default="",
     metavar="DISPLAY|APPLICATION",
@@ -102,9 +109,10 @@ def command(
     taken unless you name it. Every number is a model's estimate, no measurement: judge the print lit, in
     the real box.
 
-    --lamp, --ambient, --luminance and --panel try something else than what is recorded. Of a front-lit print
-    it says what would become of it, lit. --beside turns the other place's colours by CAT16 into what looks
-    the same here, and gives ΔE00.
+    --lamp, --ambient, --luminance, --panel and --dark try something else than what is recorded: ink that
+    looks into the box takes light from it, so how bright the white is depends on the image. Of a front-lit
+    print it says what would become of it, lit. --beside turns the other place's colours by CAT16 into what
+    looks the same here, and gives ΔE00.
 
     Exit code: 0 where what the place demands of the lit print is met, or nothing is demanded; 1 where a
     demand is unmet or cannot be told, or a mode cannot be computed.

@@ -127,8 +127,9 @@ def _lights(scene: Scene, lamp: Source, printed: Print, colour: Array, film: Lay
         return None
     ink = np.minimum(colour[:, 1] / colour[printed.white, 1], 1.0)  # what reads lighter is doubted besides
     whole = _before_box(scene, inked(film, ink, in_front=printed.body.in_front))
-    towards_box = float(np.broadcast_to(whole.back_reflectance, ink.shape)[printed.white])
-    lit = scene.box.lit(whole, towards_box)
+    backs = np.broadcast_to(whole.back_reflectance, ink.shape)
+    dark, bright = backs[int(np.argmin(colour[:, 1]))], backs[printed.white]
+    lit = scene.box.lit(whole, float(scene.dark_share * dark + (1 - scene.dark_share) * bright))
     lux = scene.ambient_lx
     return _Lights(lit, None if lux is None else lux * _thrown_back(scene, printed, film, lamp))
 

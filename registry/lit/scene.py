@@ -29,6 +29,8 @@ class WhatIf:
     luminance_cd_m2: float | None = None
     """Of the bare box, nothing before it but its own diffuser."""
     panel: Panel | None = None
+    dark_pct: float | None = None
+    """Share of the image that is as dark as its darkest patch; the rest is white."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +56,8 @@ class Scene:
     diffuse: bool
     """Something known to spread light stands behind the print."""
     ambient_lx: float | None
+    dark_share: float
+    """Of the image, as dark as its darkest patch: what it does not throw back the box does not get."""
     assumed: tuple[str, ...]
     unknown: tuple[str, ...]
     """What is missing, and what to record."""
@@ -99,6 +103,10 @@ def scene_of(
         notes.unknown.append("ambient light on the face (ambient_lx): try --ambient")
     if ambient and panel.front and not panel.spreads:
         notes.assumed.append("the surroundings are evenly bright: the clear panel mirrors no lamp or window")
+    if asked.dark_pct:
+        notes.assumed.append(
+            f"{asked.dark_pct:g} % of the image is as dark as its darkest patch, the rest white"
+        )
     return Scene(
         kind,
         rid,
@@ -114,6 +122,7 @@ def scene_of(
         panel.words,
         panel.diffuser,
         None if ambient is None else float(ambient),
+        (asked.dark_pct or 0.0) / 100,
         tuple(dict.fromkeys(notes.assumed)),
         tuple(dict.fromkeys(notes.unknown)),
     )

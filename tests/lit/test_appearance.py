@@ -59,6 +59,21 @@ def test_the_black_stands_in_the_same_box_as_the_white() -> None:
     assert seen().values["lit.black_cd_m2"] == pytest.approx(1000 * _BLACK / (1 - 0.5 * 0.8), rel=1e-6)
 
 
+def test_a_dark_image_whose_ink_looks_into_the_box_takes_light_from_its_white() -> None:
+    behind = {**_MODE, "print_side": "second-surface"}
+    bright, dark = (
+        seen(mode=behind, what_if=WhatIf(dark_pct=share)).values["lit.white_cd_m2"] for share in (0, 60)
+    )
+    towards_box = 0.4 * 0.5 + 0.6 * (0.04 + 0.46 * (_BLACK / _WHITE) ** 2)
+    assert bright == pytest.approx(1000 * _WHITE / (1 - 0.5 * 0.8), rel=1e-6)
+    assert dark == pytest.approx(1000 * _WHITE / (1 - towards_box * 0.8), rel=1e-6)
+
+
+def test_ink_on_the_viewers_face_takes_no_light_from_the_box_however_dark_the_image() -> None:
+    values = [seen(what_if=WhatIf(dark_pct=share)).values["lit.white_cd_m2"] for share in (0, 100)]
+    assert values[0] == pytest.approx(values[1])
+
+
 def test_contrast_in_the_dark_is_the_ratio_of_the_transmittances() -> None:
     assert seen().values["lit.contrast_dark"] == pytest.approx(_WHITE / _BLACK, rel=1e-6)
 
