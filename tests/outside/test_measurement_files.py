@@ -120,8 +120,12 @@ def test_comments_in_latin_1_are_passed_over() -> None:
     assert "Committee" in set_of("TR002.ti3").tables[0].said("ORIGINATOR")
 
 
-def test_two_sets_lie_apart_by_what_was_found_between_them() -> None:
-    expected = PUBLISHED["difference"]
+@pytest.mark.parametrize(
+    "expected",
+    [PUBLISHED["difference"], *PUBLISHED["more_differences"]],
+    ids=lambda each: "-".join(each["pair"]),
+)
+def test_two_sets_lie_apart_by_what_was_found_between_them(expected: dict[str, Any]) -> None:
     reference, other = (set_of(name) for name in expected["pair"])
     found = compare(other, reference)
     assert len(found.matches) == expected["common"]
