@@ -9,6 +9,7 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from registry.cli.drawing import INCHES, line_of, save
+from registry.cli.light_words import name_of
 from registry.errors import RegistryError, RequestError
 from registry.find.wanted import Judged
 from registry.light.gamut import enclosed
@@ -42,7 +43,9 @@ def draw(answer: LightAnswer, judged: Sequence[Sequence[Judged]], path: Path) ->
     if len(shown) > _MOST:
         raise RequestError(f"{len(shown)} modes cannot be told apart in one drawing: name at most {_MOST}")
     figure = Figure(figsize=INCHES, layout="constrained")
-    told = [f"{letter} ({line_of(n)[0]}): {_name(mode)}" for n, (letter, mode) in enumerate(_lettered(shown))]
+    told = [
+        f"{letter} ({line_of(n)[0]}): {name_of(mode)}" for n, (letter, mode) in enumerate(_lettered(shown))
+    ]
     simulated = any("simulated" in said for mode in shown if mode.appearance for said in mode.appearance.said)
     made = "simulated readings: nothing was measured" if simulated else "computed from their readings"
     figure.suptitle("\n".join([f"{answer.scene.title}: lit prints, {made}", *told]), fontsize=9)
@@ -55,10 +58,6 @@ def draw(answer: LightAnswer, judged: Sequence[Sequence[Judged]], path: Path) ->
 
 def _lettered(modes: Sequence[LitMode]) -> list[tuple[str, LitMode]]:
     return list(zip(string.ascii_uppercase, modes, strict=False))
-
-
-def _name(mode: LitMode) -> str:
-    return f"{mode.version.rid} {mode.version.label}"
 
 
 def _gamuts(figure: Any, modes: list[LitMode]) -> None:

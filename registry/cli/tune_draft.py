@@ -6,8 +6,9 @@ from typing import Any
 import click
 
 from registry.cli.contributing import Desk, Manner
+from registry.contribute.attaching import measured
 from registry.contribute.drafting import like, sourced, with_identity
-from registry.contribute.prepare import Overlay, attach, combined, create
+from registry.contribute.prepare import Overlay, combined, create
 from registry.errors import RequestError
 from registry.model.kinds import path_of
 from registry.question.when import version
@@ -35,17 +36,15 @@ def write_draft(
             f"the draft's id begins with its substrate: {answer.substrate.rid}/NAME, not {rid!r}"
         )
     name, data = ladder
-    beside = path_of("measurement", f"{answer.substrate.rid}/{name.removesuffix('.txt').lower()}")
-    attached = attach(desk.tree, beside, data)
-    tree = Overlay(desk.tree, attached.files)
+    path = path_of("print-mode", rid)
+    kept = measured(desk.tree, path, name, data, "ladder")
+    tree = Overlay(desk.tree, kept.contribution.files)
     document = sourced(_document(desk, answer, rid, given["like"]), _sources(desk, answer, name)) | {
-        "title": f"{answer.substrate.document['title']}, {answer.printer.document['title']}, tuned"
+        "title": f"{answer.substrate.document['title']}, {answer.printer.document['title']}, tuned",
+        **kept.patch,
     }
-    document["evidence"] = {"ladder": {"file": beside.rpartition("/")[2]}}
-    contribution = create(
-        tree, path_of("print-mode", rid), document, writer=desk.writer, reason=given["reason"]
-    )
-    desk.finish(combined(attached, contribution, message=contribution.message))
+    contribution = create(tree, path, document, writer=desk.writer, reason=given["reason"])
+    desk.finish(combined(kept.contribution, contribution, message=contribution.message))
 
 
 def _sources(desk: Desk, answer: TuneAnswer, ladder: str) -> dict[str, dict[str, Any]]:

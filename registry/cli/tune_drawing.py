@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 from registry.cli.drawing import INCHES, line_of, save
 from registry.light.fit import FitError, rising, turning
 from registry.tune.asking import TuneAnswer
-from registry.tune.criteria import readings
+from registry.tune.criteria import FRONT_LIT, readings, unwrapped
 from registry.tune.ladder import Rung
 
 __all__ = ["draw"]
@@ -20,7 +20,6 @@ _PLOTTED = {
     "mottle": "mottle, standard deviation of L*",
 }
 _MARKS = ("o", "s", "^", "D", "v", "x")
-_FRONT_LIT = 100.0
 
 
 def draw(answer: TuneAnswer, path: Path) -> Path:
@@ -61,12 +60,10 @@ def draw(answer: TuneAnswer, path: Path) -> Path:
 def _curve(plot: Any, rungs: list[Rung], name: str, number: int, ink: str) -> None:
     if not rungs:
         return
-    about = min(rungs, key=lambda each: each.load_pct).hue_deg
+    hue = unwrapped(rungs)
 
     def of(rung: Rung) -> float:
-        if name == "hue":
-            return (rung.hue_deg - about + 180) % 360 - 180
-        value = getattr(rung, name)
+        value = hue(rung) if name == "hue" else getattr(rung, name)
         return float("nan") if value is None else float(value)
 
     load, read = readings(rungs, of)
@@ -76,9 +73,9 @@ def _curve(plot: Any, rungs: list[Rung], name: str, number: int, ink: str) -> No
         curve = (rising if name in {"density", "mottle"} else turning)(load, read)
     except FitError:
         curve = None
-    zero = 0.0
-    if name == "hue" and curve and curve.first <= _FRONT_LIT <= curve.last:
-        zero = float(curve.at(_FRONT_LIT))
+    zero = hue(min(rungs, key=lambda each: each.load_pct)) if name == "hue" else 0.0
+    if name == "hue" and curve and curve.first <= FRONT_LIT <= curve.last:
+        zero = float(curve.at(FRONT_LIT))
     mark = _MARKS[number % len(_MARKS)]
     plot.plot(load, read - zero, mark, color="black", markersize=3, fillstyle="none", label=ink)
     if curve:

@@ -27,6 +27,7 @@ def lit_values(
         return [{} for _ in found]
     from registry.question.when import version_of  # noqa: PLC0415 (only for such a demand)
 
+    registry.documents(pair.mode.blob for pair in found)  # read in one go
     versions = [version_of(registry, pair.mode, pair.mode.seq, "found") for pair in found]
     return lit_versions(registry, use, paths, versions)
 

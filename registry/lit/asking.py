@@ -93,12 +93,13 @@ def lit_modes(
     """Return how each version of a mode looks in a scene; without `gamut` its volumes are left out."""
     wanted = {each.rid + each.label: measurement_of(each.document) for each in versions}
     files = attached(registry, [each for each in wanted.values() if each])
-    films: dict[str, dict[str, Any]] = {}
+    named_films = {each.document["substrate"] for each in versions}
+    subjects = {rid: referred(registry, rid, "substrate") for rid in named_films}
+    registry.documents(each.blob for each in subjects.values())  # read in one go
+    films = {rid: newest_version(registry, each).document for rid, each in subjects.items()}
     answers = []
     for each in versions:
         rid = each.document["substrate"]
-        if rid not in films:
-            films[rid] = newest_version(registry, referred(registry, rid, "substrate")).document
         file = wanted[each.rid + each.label]
         answers.append(
             _lit(_Places(scene, other, gamut), each, films[rid], file, files.get(file) if file else None)

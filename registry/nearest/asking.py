@@ -96,7 +96,10 @@ def nearest(registry: Registry, asked: Asked) -> NearestAnswer:
     refused = tuple(
         each for each in judged(registry, {"substrate": asked.facts, **chemistry}) if each.refuses
     )
-    modes = [each for each in _known_good(registry) if _suits(registry, each, asked)]
+    known_good = _known_good(registry)
+    others = [each for kind in ("substrate", "printer") for each in registry.model.subjects(kind)]
+    registry.documents(each.blob for each in (*known_good, *others))  # read in one go
+    modes = [each for each in known_good if _suits(registry, each, asked)]
     kin = [(each, *_kin(registry, each, asked.facts)) for each in modes]
     why_not = _why_not(asked)
     apart = [kinship.refused for _, _, kinship in kin if kinship.refused]

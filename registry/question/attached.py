@@ -31,15 +31,19 @@ def profile_of(mode: Mapping[str, Any]) -> Wanted | None:
 def attached(registry: Registry, wanted: Iterable[Wanted]) -> dict[Wanted, bytes]:
     """Return the bytes of each file that has landed just as it is named; others are left out."""
     found: dict[Wanted, bytes] = {}
-    for each in dict.fromkeys(wanted):
-        for revision in reversed(registry.model.revisions(each.path)):
-            if not revision.blob:
-                continue
-            data = registry.repository.blob(revision.blob)
+    left = {each: _blobs(registry, each.path) for each in wanted}
+    while left := {each: blobs for each, blobs in left.items() if blobs and each not in found}:
+        newest = dict(registry.repository.blobs({blobs[0] for blobs in left.values()}))  # read in one go
+        for each, blobs in left.items():
+            data = newest[blobs.pop(0)]
             if not each.sha256 or hashlib.sha256(data).hexdigest() == each.sha256:
                 found[each] = data
-                break
     return found
+
+
+def _blobs(registry: Registry, path: str) -> list[str]:
+    """Return what has landed at a path, the newest first."""
+    return [each.blob for each in reversed(registry.model.revisions(path)) if each.blob]
 
 
 def _named(mode: Mapping[str, Any], file: Mapping[str, str] | None, kind: str, ending: str) -> Wanted | None:

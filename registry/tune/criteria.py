@@ -18,9 +18,9 @@ from registry.light.fit import (
 )
 from registry.tune.ladder import Rung
 
-__all__ = ["Asked", "Limit", "readings", "stops", "untold"]
+__all__ = ["FRONT_LIT", "Asked", "Limit", "readings", "stops", "untold", "unwrapped"]
 
-_FRONT_LIT = 100.0
+FRONT_LIT = 100.0
 """The load at which hue counts as unturned: full front-lit ink."""
 _STEP = 10.0
 """Points of load over which a gain is looked at."""
@@ -82,8 +82,8 @@ def untold(ink: str, rungs: Sequence[Rung], asked: Asked) -> Iterator[str]:
     loads = {each.load_pct for each in rungs}
     if (asked.chroma or asked.hue_deg is not None) and ink != "K" and len(loads) < _FEWEST_TURNING:
         yield f"chroma and hue of {ink}: {len(loads)} loads are too few, read at least {_FEWEST_TURNING}"
-    elif asked.hue_deg is not None and ink != "K" and not min(loads) <= _FRONT_LIT < max(loads):
-        yield f"hue of {ink}: no load at or below {_FRONT_LIT:g} %, from which it could have turned, was read"
+    elif asked.hue_deg is not None and ink != "K" and not min(loads) <= FRONT_LIT < max(loads):
+        yield f"hue of {ink}: no load at or below {FRONT_LIT:g} %, from which it could have turned, was read"
     judged = {each.load_pct for each in rungs if each.mottle is not None}
     if asked.mottle is not None and 0 < len(judged) < _FEWEST:
         yield f"mottle of {ink}: it was judged at {len(judged)} loads, judge at least {_FEWEST}"
@@ -97,7 +97,7 @@ def _stops(ink: str, rungs: Sequence[Rung], asked: Asked) -> Iterator[Limit]:
         yield from _stop(rungs, lambda each: each.chroma, _peak, "chroma", "its chroma peaks")
     if asked.hue_deg is not None and ink != "K":
         words = f"its hue has turned by {asked.hue_deg:g}° since full front-lit ink"
-        yield from _stop(rungs, _unwrapped(rungs), _turned_by(asked.hue_deg), "hue", words)
+        yield from _stop(rungs, unwrapped(rungs), _turned_by(asked.hue_deg), "hue", words)
     if asked.mottle is not None:
         judged = [each for each in rungs if each.mottle is not None]
         words = f"its mottle passes {asked.mottle:g}"
@@ -136,10 +136,10 @@ def _peak(load: Array, reading: Array) -> float | None:
 def _turned_by(limit: float) -> _Find:
     def find(load: Array, reading: Array) -> float | None:
         curve = turning(load, reading)
-        if not curve.first <= _FRONT_LIT < curve.last:
+        if not curve.first <= FRONT_LIT < curve.last:
             return None
-        after = curve.loads[curve.loads >= _FRONT_LIT]
-        turned = np.abs(curve.at(after) - float(curve.at(_FRONT_LIT)))
+        after = curve.loads[curve.loads >= FRONT_LIT]
+        turned = np.abs(curve.at(after) - float(curve.at(FRONT_LIT)))
         beyond = np.flatnonzero(turned > limit)
         return float(after[beyond[0]]) if len(beyond) else None
 
@@ -154,7 +154,7 @@ def _passes(limit: float) -> _Find:
     return find
 
 
-def _unwrapped(rungs: Sequence[Rung]) -> _Of:
+def unwrapped(rungs: Sequence[Rung]) -> _Of:
     """Return hue without its jump from 360° to 0°: about the hue of the lightest load."""
     about = min(rungs, key=lambda each: each.load_pct).hue_deg
 

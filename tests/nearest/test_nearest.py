@@ -1,13 +1,16 @@
 """What to start from for a material that a registry does not have."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from registry.errors import RequestError
+from registry.find.answer import find
+from registry.find.request import Request
 from registry.nearest.asking import Asked, NearestAnswer, nearest
+from registry.store.repository import Repository
 from tests.lit.lighted import LightedShop, flat_reading, reading
 
 _FACTS: dict[str, Any] = {
@@ -197,3 +200,27 @@ def test_the_new_materials_own_weave_does_not_scale(shop: LightedShop) -> None:
     found = ask(shop, facts).relatives[0].load
     assert found.load_pct == 200
     assert any("threads" in each for each in found.doubts)
+
+
+def test_no_git_process_is_started_for_each_record(
+    shop: LightedShop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name in "abcdefgh":
+        shop.lit_film(f"maker/{name}", reading(seed=ord(name)))
+    registry = shop.registry()
+    asked = []
+    blobs = type(registry.repository).blobs
+
+    def counted(self: Repository, shas: Iterable[str]) -> Iterator[tuple[str, bytes]]:
+        wanted = list(shas)
+        asked.append(len(wanted))
+        return blobs(self, wanted)
+
+    monkeypatch.setattr(Repository, "blobs", counted)
+    assert len(nearest(registry, Asked(_FACTS, limit=1)).relatives) == 1
+    with_work = [each for each in asked if each]
+    assert len(with_work) <= 5
+    assert max(with_work) >= 16
+    asked.clear()
+    assert find(shop.registry(), Request(use="harbour-yard/box", where=("lit.contrast>=2",))).found == 8
+    assert len([each for each in asked if each]) <= 8
