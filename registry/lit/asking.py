@@ -1,6 +1,6 @@
 """From a question to the registry: how modes will look in a display."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from typing import Any, NamedTuple
 
@@ -10,7 +10,7 @@ from registry.light.sources import Source
 from registry.lit.appearance import Appearance, appearance
 from registry.lit.beside import Beside, beside
 from registry.lit.lamp import lamp_of
-from registry.lit.printed import NoReadings, print_of
+from registry.lit.printed import NoReadings, print_in
 from registry.lit.scene import Scene, WhatIf, scene_of
 from registry.lit.twin import Twin, twin
 from registry.measurement import MeasurementError, read_cgats
@@ -101,9 +101,7 @@ def lit_modes(
     for each in versions:
         rid = each.document["substrate"]
         file = wanted[each.rid + each.label]
-        answers.append(
-            _lit(_Places(scene, other, gamut), each, films[rid], file, files.get(file) if file else None)
-        )
+        answers.append(_lit(_Places(scene, other, gamut), each, films[rid], file, files))
     return answers
 
 
@@ -114,12 +112,15 @@ class _Places(NamedTuple):
 
 
 def _lit(
-    places: _Places, mode: Version, film: dict[str, Any], file: Wanted | None, data: bytes | None
+    places: _Places,
+    mode: Version,
+    film: dict[str, Any],
+    file: Wanted | None,
+    files: Mapping[Wanted, bytes],
 ) -> LitMode:
-    name = file.path.rpartition("/")[2] if file else ""
+    name = file.name if file else ""
     try:
-        readings = read_cgats(data) if data is not None else None
-        printed = print_of(mode.document, film, readings, name, kinds=("transmission", "reflection"))
+        printed = print_in(mode.document, film, file, files)
         if printed.kind == "reflection":
             return LitMode(mode, None, f"its measurement {name} was read in reflection", twin(printed))
         there = beside(places.here, places.there, printed) if places.there else None

@@ -1,12 +1,12 @@
 """How far two versions of modes lie apart in colour: by their readings, and by their profiles."""
 
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from registry.light.profile import Profile, ProfileDifference, ProfileError, compare
 from registry.light.sources import source
 from registry.lit.apart import Apart, readings_apart
-from registry.lit.printed import NoReadings, Print, print_of
-from registry.measurement import MeasurementError, read_cgats
+from registry.lit.printed import NoReadings, Print, print_in
+from registry.measurement import MeasurementError
 from registry.question.attached import Wanted, attached, measurement_of, profile_of
 from registry.question.registry import Registry
 from registry.question.when import Version
@@ -55,7 +55,7 @@ def _of_readings(
     prints: list[Print] = []
     for version, file in zip(versions, wanted, strict=True):
         try:
-            prints.append(_print(version.document, file, files))
+            prints.append(print_in(version.document, {}, file, files))
         except (NoReadings, MeasurementError) as error:
             untold.append(f"{version.rid} {version.label}: {error}")
     if untold:
@@ -74,13 +74,6 @@ def _of_readings(
     return apart
 
 
-def _print(document: dict[str, Any], file: Wanted | None, files: dict[Wanted, bytes]) -> Print:
-    name = file.path.rpartition("/")[2] if file else ""
-    data = files.get(file) if file else None
-    readings = read_cgats(data) if data is not None else None
-    return print_of(document, {}, readings, name, kinds=("transmission", "reflection"))
-
-
 def _of_profiles(
     wanted: list[Wanted | None], files: dict[Wanted, bytes], untold: list[str]
 ) -> ProfileDifference | None:
@@ -88,7 +81,7 @@ def _of_profiles(
     for file in wanted:
         data = files.get(file) if file else None
         if data is None:
-            untold.append(f"the profile {file.path.rpartition('/')[2] if file else ''} is not at hand")
+            untold.append(f"the profile {file.name if file else ''} is not at hand")
         else:
             read.append(data)
     if len(read) < 2:

@@ -13,12 +13,13 @@ from registry.light.sources import Source
 from registry.light.tristimulus import xyz
 from registry.lit.body import Body, body_of
 from registry.lit.solids import unprinted
-from registry.measurement import Measurement, Table, conditions
+from registry.measurement import Measurement, Table, conditions, read_cgats
 from registry.measurement.conditions import Kind
 from registry.measurement.form import wavelength_nm
 from registry.measurement.patches import Patches, patches
+from registry.question.attached import Wanted
 
-__all__ = ["NoReadings", "Print", "print_of"]
+__all__ = ["NoReadings", "Print", "print_in", "print_of"]
 
 
 _CHECKED: dict[str, Literal["transmittance", "reflectance"]] = {
@@ -65,6 +66,28 @@ class Print:
         if not (colours[self.white] > 0).all():
             raise NoReadings(f"its unprinted patch is black under {lamp.name}: there is no lit white")
         return colours
+
+
+def print_in(
+    mode: Mapping[str, Any],
+    substrate: Mapping[str, Any],
+    file: Wanted | None,
+    files: Mapping[Wanted, bytes],
+    *,
+    kinds: tuple[Kind, ...] = ("transmission", "reflection"),
+) -> Print:
+    """Return a mode's print as numbers from the file that its record names, among those that were read.
+
+    Raises
+    ------
+    NoReadings
+        As `print_of`.
+    MeasurementError
+        The file is no measurement.
+    """
+    data = files.get(file) if file else None
+    readings = read_cgats(data) if data is not None else None
+    return print_of(mode, substrate, readings, file.name if file else "", kinds=kinds)
 
 
 def print_of(

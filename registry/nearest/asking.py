@@ -5,6 +5,10 @@ from typing import Any, NamedTuple
 
 from registry.errors import RequestError
 from registry.index.readmodel import Subject
+from registry.light.density import density
+from registry.light.grid import SpectrumError
+from registry.lit.printed import NoReadings, print_in
+from registry.measurement import MeasurementError
 from registry.model.sound import is_sound
 from registry.nearest.kinship import Kinship, kinship
 from registry.nearest.load import Scaled, scaled_load
@@ -203,17 +207,11 @@ def _relative(search: _Search, subject: Subject, film: dict[str, Any], near: Kin
 
 def _densities(registry: Registry, mode: Version) -> tuple[float, float] | None:
     """Return visual densities of the unprinted film and of the darkest solid; None where not measured."""
-    from registry.light.density import density  # noqa: PLC0415 (numpy, only where a mode was measured)
-    from registry.light.grid import SpectrumError  # noqa: PLC0415
-    from registry.lit.printed import NoReadings, print_of  # noqa: PLC0415
-    from registry.measurement import MeasurementError, read_cgats  # noqa: PLC0415
-
     file = measurement_of(mode.document)
-    data = attached(registry, [file]).get(file) if file else None
-    if data is None:
+    if file is None:
         return None
     try:
-        found = print_of(mode.document, {}, read_cgats(data), "")
+        found = print_in(mode.document, {}, file, attached(registry, [file]), kinds=("transmission",))
         read = density(found.spectra, found.grid, "visual").values
     except (NoReadings, MeasurementError, SpectrumError):
         return None

@@ -17,6 +17,11 @@ class Wanted(NamedTuple):
     sha256: str = ""
     """Of its bytes; empty where any landed revision will do, the newest first."""
 
+    @property
+    def name(self) -> str:
+        """The file's own name."""
+        return self.path.rpartition("/")[2]
+
 
 def measurement_of(mode: Mapping[str, Any]) -> Wanted | None:
     """Return the reference measurement that a mode's document names, or None."""
