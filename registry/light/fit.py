@@ -26,6 +26,8 @@ Mask = npt.NDArray[np.bool_]
 
 _HIGHEST_ORDER = 4
 _ROUNDING = 1e-9
+_SLIGHT = 1e-12
+"""Share of the whole rise of a curve that is none."""
 _STEPS = 2001
 """Places at which a curve is looked at between its ends."""
 
@@ -99,8 +101,16 @@ def rising(load: Array, reading: Array) -> Curve:
     """
     places, means, weights = _means(load, reading)
     level = isotonic_regression(means, weights=weights).x
-    through = PchipInterpolator(places, level)
-    return Curve(places[0], places[-1], through, _spread(reading - through(load), len(places)))
+    first, rise = level[0], level[-1] - level[0]
+    # In shares of the whole rise, and without steps that no reading tells: a slope of 1e-306 has no inverse.
+    steps = np.diff(level, prepend=first) / (rise or 1.0)
+    share = PchipInterpolator(places, np.cumsum(np.where(steps > _SLIGHT, steps, 0.0)))
+
+    def of(where: Array) -> Array:
+        answer: Array = first + rise * share(where)
+        return answer
+
+    return Curve(places[0], places[-1], of, _spread(reading - of(load), len(places)))
 
 
 def slowing(load: Array, reading: Array) -> Curve:

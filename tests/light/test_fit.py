@@ -1,11 +1,12 @@
 import math
+from collections.abc import Callable
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from registry.light.fit import FitError, first_reaching, jackknife, peak, rising, slowing, turning
+from registry.light.fit import Array, Curve, FitError, first_reaching, jackknife, peak, rising, slowing, turning
 
 _LOADS = np.arange(0, 301, 25.0)
 
@@ -15,6 +16,20 @@ def test_a_rising_curve_never_falls(readings: list[float]) -> None:
     load = np.arange(len(readings), dtype=np.float64) * 20
     curve = rising(load, np.array(readings))
     assert np.all(np.diff(curve.at(curve.loads)) >= -1e-9)
+
+
+@pytest.mark.parametrize("fit", [rising, slowing, turning])
+@given(
+    st.lists(st.sampled_from([0.0, -0.0, 5e-324, 1e-306, 1e-300, 1e-12, 0.5, 0.5 + 1e-16, 3]), min_size=4),
+    st.sampled_from([1.0, -1.0, 1e-9, 1e3]),
+)
+def test_readings_that_hardly_differ_make_a_curve(
+    fit: Callable[[Array, Array], Curve], readings: list[float], unit: float
+) -> None:
+    curve = fit(np.arange(len(readings)) * 20.0, np.array(readings) * unit)
+    reached = curve.at(curve.loads)
+    assert np.all(np.isfinite(reached))
+    assert math.isfinite(curve.residual)
 
 
 def test_readings_that_rise_are_met_exactly() -> None:
