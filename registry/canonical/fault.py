@@ -25,7 +25,7 @@ class Fault:
 
     too-large, not-utf-8, byte-order-mark (the bytes); syntax, merge-conflict, too-deep, not-an-object,
     duplicate-key (the structure); null, not-a-number, number-out-of-range (a value); control-character,
-    bidirectional-character, lone-surrogate (a text).
+    bidirectional-character, lone-surrogate (a text); more-faults (how many there are beside those told).
     """
     pointer: str
     """RFC 6901; empty where there is none. A character that no document may hold shows as U+FFFD, and past

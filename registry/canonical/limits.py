@@ -8,6 +8,7 @@ __all__ = [
     "LARGEST_NUMBER",
     "LARGEST_TEXT",
     "LONGEST_POINTER",
+    "MOST_FAULTS",
     "fraction",
     "integer",
 ]
@@ -23,6 +24,9 @@ LARGEST_NUMBER = 2**53 - 1
 
 LONGEST_POINTER = 1000
 """Characters; what would need more is reported at the innermost object or array that needs fewer."""
+
+MOST_FAULTS = 100
+"""Faults of one text that are told one by one; of the rest it is said how many they are."""
 
 C0 = "\x00-\x1f"
 """Control characters that also lay out a text, as a regular expression's set; like those below."""

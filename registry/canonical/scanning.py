@@ -12,7 +12,7 @@ from unicodedata import normalize
 
 from registry.canonical.characters import Flaw, brief, decode, flaws, undecodable
 from registry.canonical.fault import Fault, Position
-from registry.canonical.limits import DEEPEST, LARGEST_NUMBER, fraction, integer
+from registry.canonical.limits import DEEPEST, LARGEST_NUMBER, MOST_FAULTS, fraction, integer
 from registry.canonical.structure import ALLOWED, Container, Next
 
 __all__ = ["Scan", "scan"]
@@ -33,6 +33,10 @@ def scan(text: str) -> "Scan":
     found = Scan(text)
     found.run()
     found.faults.sort(key=lambda fault: (fault.line, fault.column))
+    if found.more:
+        message = f"{found.more:,} more faults from here on; told one by one are {MOST_FAULTS}"
+        remedy = "mend those first, or write the record anew"
+        found.faults.append(Fault("more-faults", "", *found.untold, message, remedy))
     return found
 
 
@@ -41,6 +45,10 @@ class Scan:
 
     def __init__(self, text: str) -> None:
         self.faults: list[Fault] = []
+        self.more = 0
+        """How many faults there are beside those that are told."""
+        self.untold = Position(1, 1)
+        """Where the first of them stands."""
         self.positions: dict[str, Position] = {}
         self._text = text
         self._lines = [0, *(match.end() for match in re.finditer("\n", text))]
@@ -246,8 +254,13 @@ class Scan:
             self._fault(flaw.at, pointer, flaw.code, flaw.message, flaw.remedy)
 
     def _fault(self, at: int, pointer: str, code: str, message: str, remedy: str) -> None:
-        if len(self._open) <= DEEPEST + 1:
+        if len(self._open) > DEEPEST + 1:
+            return
+        if len(self.faults) < MOST_FAULTS:
             self.faults.append(Fault(code, pointer, *self._position(at), message, remedy))
+            return
+        self.untold = self.untold if self.more else self._position(at)
+        self.more += 1
 
     def _name(self, container: Container) -> str:
         place = self._position(container.at)

@@ -1,6 +1,7 @@
 """Run the rules over a snapshot."""
 
-from collections.abc import Collection, Iterable
+from collections import Counter
+from collections.abc import Collection, Iterable, Iterator
 from functools import cache
 
 from registry import canonical
@@ -16,6 +17,9 @@ from registry.model.kinds import kind_at
 from registry.model.shape import shape_of
 
 __all__ = ["check", "explain", "fixed", "found_by", "records_in"]
+
+_MOST = 200
+"""Remarks of one rule about one file that are told one by one."""
 
 
 def check(
@@ -36,7 +40,7 @@ def check(
 
 def found_by(rules: Iterable[Rule], checked: Checked) -> list[Finding]:
     """Return everything that some rules find, by path and line."""
-    findings = [_finding(checked, rule, remark) for rule in rules for remark in rule.find(checked)]
+    findings = [_finding(checked, rule, remark) for rule in rules for remark in _counted(rule.find(checked))]
     # Stable, so findings at one place stay in the order of the rules.
     return sorted(findings, key=lambda finding: (finding.path, finding.line, finding.column))
 
@@ -70,6 +74,21 @@ def fixed(path: str, data: bytes) -> bytes | None:
         return None
     wanted = canonical.file_form(document, shape_of(kind).schema)
     return None if wanted == data else wanted
+
+
+def _counted(remarks: Iterable[Remark]) -> Iterator[Remark]:
+    """Yield what a rule says, and of a file of which it says more than anyone reads, how much more."""
+    said: Counter[str] = Counter()
+    further: dict[str, Remark] = {}
+    for remark in remarks:
+        said[remark.path] += 1
+        if said[remark.path] <= _MOST:
+            yield remark
+        else:
+            further.setdefault(remark.path, remark)
+    for path, first in further.items():
+        more = f"{said[path] - _MOST:,} more of these from here on; told one by one are {_MOST}"
+        yield first._replace(message=more, remedy="mend those first, then check again", found="", allowed="")
 
 
 @cache

@@ -49,6 +49,8 @@ _SPECTRAL = re.compile(
     r"(?:(?:SPECTRAL|SPECTRUM|SPEC|R|T)_?)?(?:(?:NM|PCT|DEC)_?)?([0-9]{3,4}(?:\.[0-9]+)?)(?:_?NM)?",
     re.ASCII | re.IGNORECASE,
 )
+_TOLD = 100
+"""So many faults are told one by one."""
 _SHORTEST_NM, _LONGEST_NM = 200, 1100
 """Between these a number in a field's name is a wavelength."""
 
@@ -97,7 +99,9 @@ class MeasurementError(RegistryError):
         super().__init__(faults)
 
     def __str__(self) -> str:
-        return "\n".join(map(str, self.faults))
+        more = len(self.faults) - _TOLD
+        told = [*map(str, self.faults[:_TOLD]), *([f"{more:,} more faults"] if more > 0 else [])]
+        return "\n".join(told)
 
 
 @dataclass(frozen=True, slots=True)

@@ -53,6 +53,19 @@ def test_a_finding_stands_where_the_value_stands(small: Small) -> None:
     assert finding.column == 3
 
 
+def test_a_file_with_very_many_faults_is_told_by_its_first_and_their_number(small: Small) -> None:
+    small.patch("substrate", FILM, {"widths_mm": ["wide"] * 10_000})
+    small.patch("printer", "wide-64", {"passes": "many"})
+    found = check(small)
+    film = path_of("substrate", FILM)
+    ours = [finding for finding in found if finding.path == film]
+    assert len(ours) == 201
+    assert len(found) == 202
+    assert ours[-1].message == "9,801 more of these from here on; told one by one are 200"
+    assert ours[-1].pointer == "/widths_mm/200"
+    assert [finding.pointer for finding in ours[:200]] == [f"/widths_mm/{n}" for n in range(200)]
+
+
 def test_a_missing_value_is_found_where_its_group_stands(small: Small) -> None:
     data = json.loads(small.files[path_of("print-mode", WINDOW)])
     del data["motion"]["passes"]

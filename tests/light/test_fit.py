@@ -6,7 +6,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from registry.light.fit import Array, Curve, FitError, first_reaching, jackknife, peak, rising, slowing, turning
+from registry.light.fit import (
+    Array,
+    Curve,
+    FitError,
+    first_reaching,
+    jackknife,
+    peak,
+    rising,
+    slowing,
+    turning,
+)
 
 _LOADS = np.arange(0, 301, 25.0)
 
