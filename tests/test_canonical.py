@@ -269,7 +269,7 @@ def test_a_hostile_text_is_gone_through_a_few_times_only(
 
 
 class _Looked:
-    """Counts the characters that regular expressions look at: a measure of work that no machine's speed changes."""
+    """Counts the characters that regular expressions look at: work that does not depend on the machine."""
 
     def __init__(self) -> None:
         self.characters = 0

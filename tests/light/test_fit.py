@@ -36,7 +36,7 @@ def test_a_rising_curve_never_falls(readings: list[float]) -> None:
 def test_readings_that_hardly_differ_make_a_curve(
     fit: Callable[[Array, Array], Curve], readings: list[float], unit: float
 ) -> None:
-    curve = fit(np.arange(len(readings)) * 20.0, np.array(readings) * unit)
+    curve = fit(np.arange(len(readings), dtype=np.float64) * 20, np.array(readings) * unit)
     reached = curve.at(curve.loads)
     assert np.all(np.isfinite(reached))
     assert math.isfinite(curve.residual)

@@ -32,6 +32,12 @@ def faults(text: str | bytes) -> list[str]:
     return str(caught.value).splitlines()
 
 
+def test_of_very_many_faults_the_first_are_told_and_the_rest_counted() -> None:
+    told = faults(PLAIN.replace('1 "cyan solid" 100 41.5', "x \n" * 250))
+    assert len(told) == 101
+    assert told[-1].endswith(" more faults")
+
+
 def test_header_fields_and_sets_are_read() -> None:
     found = read_cgats(PLAIN.encode())
     (table,) = found.tables
