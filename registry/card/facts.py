@@ -49,15 +49,13 @@ def facts(request: CardRequest) -> dict[str, Any]:
     unit : id, revision, entries and unrecorded of the named machine; else None.
     stops : sign, what, trial, how, seen.
     finishing : label and text: how these settings finish the print, what the material needs and takes.
-    cautions : text and from, gravest first; usual, those that every card carries, text and by (the place of
-        the caution that says it too, or None); notes, how many there are.
+    cautions : text and from, gravest first; usual, those that every card carries; notes, how many there are.
     measured : see `registry.card.solids`.
     window : what goes into the window for a sample; sample, where the approved one is kept.
     boxes : label, text and whether it is wide, of what is filled in by hand; none on a withdrawn card.
     paper, units : as asked for.
     """
     own, large = _own(request), banner(request)
-    care = cautions(request, told=large["lines"] if large else ())
     return {
         "record": _record(request),
         "banner": large,
@@ -71,8 +69,8 @@ def facts(request: CardRequest) -> dict[str, Any]:
         "unit": _unit(request, own),
         "stops": stops(request),
         "finishing": _finishing(request),
-        "cautions": care,
-        "usual": usual(request, care),
+        "cautions": cautions(request, told=large["lines"] if large else ()),
+        "usual": usual(request),
         "notes": len(request.mode.get("notes", [])) + len(request.substrate.get("notes", [])),
         "measured": measured(
             request.mode.get("evidence", {}).get("measurement", {}).get("file", ""), request.readings

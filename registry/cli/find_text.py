@@ -1,7 +1,6 @@
 """A find as a print operator reads it: one block a find, each line led by what it is about."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from functools import cache
 from typing import TYPE_CHECKING, TypeVar
 
 from registry.cli.blocks import INDENT, labelled, paragraph
@@ -18,6 +17,7 @@ from registry.cli.find_words import (
     printed_words,
     remark_words,
     seam_words,
+    untold,
     wanted_words,
     withdrawal_words,
 )
@@ -212,10 +212,10 @@ class _Page:
         yield "caution", [each for each in cautions if each not in self.common_cautions]
 
     def _cautions(self, offer: Offer) -> list[str]:
-        """Return what its records caution of and neither advice on it nor the use says as well."""
+        """Return what its records caution of and neither advice on it nor the use says in the same words."""
         held = (*offer.substrate.get("cautions", ()), *offer.mode.get("cautions", ()))
         use = () if self.answer.request.why or not self.answer.use else self.answer.use.cautions
-        return _left(tuple(value.txt for value in held), (*_certain(offer.candidate.remarks), *use))
+        return untold((value.txt for value in held), (*_certain(offer.candidate.remarks), *use))
 
     def _warnings(self, offer: Offer, remarks: Sequence[Remark]) -> list[str]:
         seam = offer.candidate.seam
@@ -227,7 +227,7 @@ class _Page:
         told = _certain(_in_all([offer.candidate.remarks for offer in offers]))
         told += _in_all(list(self.cautions.values()))
         use = self.answer.use.cautions if self.answer.use else ()
-        cautions = [*self.common_cautions, *_left(tuple(use), tuple(told))]
+        cautions = [*self.common_cautions, *untold(use, told)]
         several = len(offers) > 1
         warned = [self._remark(each) for each in self.common_remarks if each.warns]
         unsure = [self._remark(each) for each in self.common_remarks if each.is_open]
@@ -271,16 +271,6 @@ def _named(advice: Sequence[Remark]) -> str:
 
 def _certain(remarks: Iterable[Remark]) -> list[str]:
     return [remark.text for remark in remarks if remark.certain]
-
-
-@cache
-def _left(cautions: tuple[str, ...], told: tuple[str, ...]) -> list[str]:
-    """Return the cautions that neither what is told nor another of them says as well."""
-    if not cautions:
-        return []
-    from registry.question.said_once import left_to_say  # noqa: PLC0415 (only where there are cautions)
-
-    return [cautions[place] for place in left_to_say(cautions, told)]
 
 
 def _in_all(lists: Sequence[Sequence[_T]]) -> list[_T]:

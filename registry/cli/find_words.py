@@ -1,6 +1,6 @@
 """How requirements, margins and what was found are worded; light enough for a question asked all day long."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from registry.find.answer import Offer
 from registry.find.candidate import Seam
@@ -32,6 +32,7 @@ __all__ = [
     "seam_words",
     "site_words",
     "times",
+    "untold",
     "wanted_words",
     "withdrawal_words",
 ]
@@ -175,6 +176,17 @@ def remark_words(remark: Remark) -> str:
     unsure = "" if remark.certain else f"{unsure} whether this applies: "
     source = "" if remark.source == UNSOURCED else f"; {remark.source}"
     return f"{unsure}{remark.text} [{remark.rule}{source}]"
+
+
+def untold(cautions: Iterable[str], told: Collection[str]) -> list[str]:
+    """Return each caution once, without those that are told already in the very same words.
+
+    Whether two texts mean the same is for people: one that says never is easily taken for one that does not.
+
+    >>> untold(["Wear gloves.", "Never wear gloves.", "Wear gloves."], ["Earth it."])
+    ['Wear gloves.', 'Never wear gloves.']
+    """
+    return [text for text in dict.fromkeys(cautions) if text not in told]
 
 
 def in_the_way_words(each: Judged | Remark, offer: Offer, units: str) -> str:

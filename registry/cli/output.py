@@ -66,13 +66,15 @@ def rounded(value: float) -> str:
 
 
 def figures(answer: Any) -> Any:
-    """Return an answer with its computed numbers to six figures: more is noise, and differs by machine.
+    """Return an answer with its computed numbers to six figures and nine places.
 
-    >>> figures({"lab": (28.424644661821958, -0.0), "passes": 16})
-    {'lab': [28.4246, 0.0], 'passes': 16}
+    More is noise, and differs by machine.
+
+    >>> figures({"lab": (28.424644661821958, -0.0, 8.3e-14), "passes": 16})
+    {'lab': [28.4246, 0.0, 0.0], 'passes': 16}
     """
     if isinstance(answer, float):
-        return float(f"{answer:.6g}") + 0.0
+        return round(float(f"{answer:.6g}"), 9) + 0.0
     if isinstance(answer, Mapping):
         return {name: figures(value) for name, value in answer.items()}
     if isinstance(answer, (list, tuple)):

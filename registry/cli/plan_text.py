@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from registry.cli.blocks import INDENT, labelled, paragraph
-from registry.cli.find_words import UNSOURCED, remark_words
+from registry.cli.find_words import UNSOURCED, remark_words, untold
 from registry.cli.output import bold
 from registry.cli.page import aligned
 from registry.cli.plan_words import PlanWords
@@ -13,7 +13,6 @@ from registry.plan.asking import Planned
 from registry.plan.layout import Layout
 from registry.plan.unfit import LONG, SET, WIDE, Unfit
 from registry.question.advice import ADVISE, Remark
-from registry.question.said_once import left_to_say
 
 __all__ = ["text_of"]
 
@@ -194,8 +193,7 @@ class _Page:
         remarks = [remark for remark in self.planned.remarks if not remark.refuses]
         warned = [remark for remark in remarks if remark.level != ADVISE]
         advised = [remark for remark in remarks if remark.level == ADVISE]
-        texts = [text for _, text in self.planned.cautions]
-        cautions = [texts[place] for place in left_to_say(texts, [remark.text for remark in warned])]
+        cautions = untold((text for _, text in self.planned.cautions), [remark.text for remark in warned])
         if warned or advised or cautions:
             yield ""
         yield from labelled("warning", _remarks(warned))

@@ -8,13 +8,12 @@ from typing import Any
 from registry.change.confirmed import Confirmed
 from registry.change.show import Advice, Shown, ShownValue
 from registry.change.sources import NamedSource, age
-from registry.cli.find_words import UNSOURCED, remark_words, times
+from registry.cli.find_words import UNSOURCED, remark_words, times, untold
 from registry.cli.page import STAND_ALONE, aligned, wrapped
 from registry.cli.values import said
 from registry.cli.wording import draft_words, kind_words, landed_words, standing_words
 from registry.question.advice import Remark
 from registry.question.registry import Registry
-from registry.question.said_once import left_to_say
 from registry.question.withdrawal import withdrawn_words
 
 __all__ = ["show_text", "source_words"]
@@ -268,6 +267,6 @@ def _advice(advice: Advice) -> Iterator[str]:
     if any(each.source == UNSOURCED for each in advice.remarks):
         yield f"  advice that names no source: {UNSOURCED}"
     told = [remark.text for remark in advice.remarks if remark.certain]
-    for place in left_to_say([text for _, text in advice.cautions], told):
-        of, text = advice.cautions[place]
-        yield wrapped(f"caution of the {of}: {text}", "  ", "    ")
+    of = {text: whose for whose, text in reversed(advice.cautions)}
+    for text in untold((text for _, text in advice.cautions), told):
+        yield wrapped(f"caution of the {of[text]}: {text}", "  ", "    ")

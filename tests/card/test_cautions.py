@@ -1,4 +1,4 @@
-"""What to beware of, each said once."""
+"""What to beware of: nothing is lost, and only what stands there twice letter by letter is said once."""
 
 from typing import Any
 
@@ -41,11 +41,12 @@ def cautions(
     return [(each["from"], each["text"]) for each in facts(asked)["cautions"]]
 
 
-def usual(*guidance: tuple[str, str], finishing: str = "acrylic-face") -> list[tuple[str, int | None]]:
+def usual(*guidance: tuple[str, str], finishing: str = "acrylic-face") -> list[str]:
     asked = request(mode={**documents.MODE, "finishing": [finishing], "cautions": []}, guidance=guidance)
     asked.printer["cautions"] = []
     asked.substrate["cautions"] = []
-    return [(each["text"], each["by"]) for each in facts(asked)["usual"]]
+    found: list[str] = facts(asked)["usual"]
+    return found
 
 
 def test_cautions_come_gravest_first() -> None:
@@ -83,55 +84,42 @@ def test_the_card_names_what_it_is_printed_for() -> None:
     assert said["record"]["show"].endswith("backlit-16@r5 --for harbour-yard/concourse-a")
 
 
-def test_the_fuller_of_two_cautions_takes_the_graver_ones_place() -> None:
-    places = (("display", CONCOURSE_A), ("application", CONCOURSE))
-    said = cautions(("advise", "Judge it lit."), ("warn", ELECTRICITY), places=places)
-    assert said == [
-        ("display", ELECTRICITY),
-        ("display", "work at height: two people"),
-        ("advise", "Judge it lit."),
-    ]
-
-
-@pytest.mark.parametrize(
-    ("mode", "film", "advice"),
-    [
-        ("blades: cut away from the hand", "blade cuts: cut away from the hand", BLADES),
-        ("sheet edges cut: gloves", "film edges cut: wear gloves", BLADES),
-        ("roll the print on a core, never fold it", "roll it, never fold it: ink whitens in a crease", FOLD),
-    ],
-)
-def test_blades_and_folds_are_said_once(mode: str, film: str, advice: str) -> None:
-    assert cautions(("advise", advice), mode=(mode,), film=(film,)) == [("mode", advice)]
-
-
 @pytest.mark.parametrize(
     ("one", "other"),
     [
-        ("isolate the box, discharge the driver", "Isolate the box before it is opened; the driver is live."),
-        ("roll in above force 5", "roll awnings in before the wind is up, above force 4"),
-        ("static: earth the take-up, no rags near the web", "the web builds up static: earth the take-up"),
-        ("fold it", "never roll it"),
+        ("Stop the web before clearing a jam", "Wait until a jam is cleared, and never stop a soft web hot."),
+        ("Wear gloves", "Never wear gloves near the rollers"),
+        ("switch the lamps off", "switch the lamps on before it is judged, not off"),
+        ("blades: cut away from the hand", BLADES),
+        ("sheet edges cut: gloves", BLADES),
+        ("roll the print on a core, never fold it", FOLD),
+        ("isolate the box, discharge the driver", ELECTRICITY),
+        ("isolate the box", "isolate the box "),
+        ("isolate the box", "Isolate the box"),
     ],
 )
-def test_a_caution_that_says_more_is_kept_beside_the_other(one: str, other: str) -> None:
-    assert cautions(mode=(one,), film=(other,)) == [("mode", one), ("substrate", other)]
+def test_only_the_same_words_are_said_once(one: str, other: str) -> None:
+    assert cautions(mode=(one,), film=(other, one)) == [("mode", one), ("substrate", other)]
+    assert cautions(mode=(other,), film=(one, other)) == [("mode", other), ("substrate", one)]
+    assert cautions(("warn", other), mode=(one, one)) == [("mode", one), ("warn", other)]
 
 
-def test_a_refusal_keeps_its_own_words() -> None:
+def test_the_same_words_are_said_as_the_gravest_of_them() -> None:
+    assert cautions(("advise", "Earth it."), ("warn", "Earth it.")) == [("warn", "Earth it.")]
+    assert cautions(("warn", "Earth it."), film=("Earth it.",)) == [("substrate", "Earth it.")]
+
+
+def test_a_refusal_is_said_as_one_whoever_else_says_it() -> None:
     refused = (("refuse", "Do not laminate it."), ("refuse", "Do not wind it."))
-    said = cautions(*refused, ("warn", "Do not wind it tightly, do not laminate it warm."))
-    assert said == [
-        ("refuse", "Do not wind it."),
-        ("warn", "Do not wind it tightly, do not laminate it warm."),
-    ]
+    said = cautions(*refused, ("warn", "Do not wind it."), film=("Do not wind it.",))
+    assert said == [("refuse", "Do not wind it.")]  # the other one stands in large letters
 
 
 def test_every_card_carries_the_usual_cautions() -> None:
     assert usual() == [
-        ("Hot: heaters, platen and fresh prints burn.", None),
-        ("Blades: cut away from the hand, and close the knife.", None),
-        ("Local codes and the safety data sheets stand above this card.", None),
+        "Hot: heaters, platen and fresh prints burn.",
+        "Blades: cut away from the hand, and close the knife.",
+        "Local codes and the safety data sheets stand above this card.",
     ]
 
 
@@ -139,20 +127,26 @@ def test_every_card_carries_the_usual_cautions() -> None:
     ("finishing", "word"), [("liquid-laminate", "Liquid laminate:"), ("film-laminate", "Laminator:")]
 )
 def test_usual_cautions_follow_the_finishing(finishing: str, word: str) -> None:
-    assert any(text.startswith(word) for text, _ in usual(finishing=finishing))
-    assert not any(text.startswith(word) for text, _ in usual())
-
-
-def test_a_usual_caution_says_which_caution_says_it_already() -> None:
-    hot = "The curing zone is hot enough to burn. Never stop a soft web under the heater."
-    chemicals = "Liquid laminates: gloves, goggles and extraction; read the safety data sheet first."
-    said = usual(("warn", chemicals), ("advise", hot), ("advise", BLADES), finishing="liquid-laminate")
-    assert [by for _, by in said] == [1, 2, 0, None]
+    assert any(text.startswith(word) for text in usual(finishing=finishing))
+    assert not any(text.startswith(word) for text in usual())
 
 
 @pytest.mark.parametrize(
     "text",
-    ["cotton without a fire treatment: keep it clear of hot lamps", "edges cut: gloves", "mind the nip"],
+    [
+        "The curing zone is hot enough to burn. Never stop a soft web under the heater.",
+        "It is not hot: the heaters are off.",
+        "Never cut away from the hand with the small knife.",
+        "Liquid laminates need no gloves, whatever the safety data sheet says.",
+        "mind fingers in the nip",
+    ],
 )
-def test_a_caution_of_another_danger_does_not_stand_for_a_usual_one(text: str) -> None:
-    assert [by for _, by in usual(("warn", text), finishing="film-laminate")] == [None] * 4
+def test_no_other_caution_stands_for_a_usual_one(text: str) -> None:
+    assert usual(("warn", text), finishing="film-laminate") == usual(finishing="film-laminate")
+    assert cautions(("warn", text)) == [("warn", text)]
+
+
+def test_what_every_card_carries_is_not_said_by_its_records_again() -> None:
+    hot = "Hot: heaters, platen and fresh prints burn."
+    assert cautions(mode=(hot, "Earth it.")) == [("mode", "Earth it.")]
+    assert hot in usual()

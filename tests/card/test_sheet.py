@@ -341,10 +341,9 @@ def test_the_sample_is_judged_lit_only_where_it_will_be(lighting: str, words: st
     assert ("judgeitlit" in page.text) is (lighting != "frontlit")
 
 
-def test_a_usual_caution_comes_back_where_the_one_that_says_it_has_no_room() -> None:
+def test_the_usual_cautions_stand_on_every_card_however_full() -> None:
     long = tuple(("warn", f"rule {number:02}: {prose(300)}") for number in range(20))
-    said = ("advise", "Cut away from the hand, with a fresh blade and a guard ruler.")
-    usual = "Blades:cutawayfromthehand"
-    for rules, kept in ((), True), (long, False):
-        text = printed(card(request(paper="a5", guidance=(*rules, said)), "pdf")).text
-        assert (without_blanks(said[1]) in text, usual in text) == (kept, not kept)
+    for rules in ((), long):
+        text = printed(card(request(paper="a5", guidance=rules), "pdf")).text
+        assert "Blades:cutawayfromthehand" in text
+        assert "Hot:heaters,platen" in text
