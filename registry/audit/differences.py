@@ -126,7 +126,8 @@ def _record(of: Scene, watched: _Watched, unknown: list[str]) -> Iterator[Clue]:
         unknown.append(f"{name} at the {word} print: it had not landed by then{_landed(registry, revisions)}")
         return
     if bad_file := next((each for each in (before, after) if each.fault or each.status == "D"), None):
-        unknown.append(f"{name} at r{bad_file.seq}: it {bad_file.fault or 'was taken away'}")
+        landed = f"{registry.time(registry.model.landing(bad_file.n).landed):%Y-%m-%d}"
+        unknown.append(f"{name}, as it landed on {landed}: it {bad_file.fault or 'was taken away'}")
         return
     documents = registry.documents([before.blob, after.blob])
     one, other = (watched.trim(documents[each.blob]) for each in (before, after))
@@ -151,7 +152,7 @@ def _recorded_late(of: Scene, watched: _Watched, revisions: list[Revision]) -> I
         if revision.n > watched.until and revision.recorded and first <= revision.recorded <= last:
             landed = f"{of.registry.time(of.registry.model.landing(revision.n).landed):%Y-%m-%d}"
             yield (
-                f"whether r{revision.seq} of the {watched.kind} record {watched.rid} held already: it was "
+                f"whether {revision.label} of the {watched.kind} record {watched.rid} held already: it was "
                 f"recorded on {revision.recorded}, between the two prints, but landed after, on {landed}"
             )
 

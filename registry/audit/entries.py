@@ -15,7 +15,7 @@ def origin_of(
     """Return where a revision comes from; of what is written once, its first landing."""
     landing = registry.model.landing(revisions[0].n if once else which.n)
     return Origin(
-        label="" if once else f"r{which.seq}",
+        label="" if once else which.label,
         recorded=which.recorded or "",
         site=which.recorded_site or "",
         landed=landing.landed,

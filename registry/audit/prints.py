@@ -77,7 +77,8 @@ def _withdrawn(registry: Registry, request: AuditRequest) -> Iterator[str]:
         if subject.standing == "withdrawn":
             newest = registry.model.revisions(subject.path)[-1]
             reason = f": {newest.reason}" if newest.reason else ""
-            yield f"the {word} {subject.rid} is withdrawn, as r{newest.seq} of {newest.recorded} says{reason}"
+            said = f"as {newest.label} of {newest.recorded} says"
+            yield f"the {word} {subject.rid} is withdrawn, {said}{reason}"
         elif subject.standing == "gone":
             yield f"the {word} {subject.rid} has been taken away, or cannot be read now"
 
@@ -217,7 +218,7 @@ def _landed_since(registry: Registry, mode: Version, at: float) -> str:
         for revision in registry.model.revisions(mode.path)
         if last and revision.n <= last.n and revision.seq > mode.seq
     ]
-    return f"r{newer[-1].seq}" if newer and newer[-1].digest != mode.digest else ""
+    return newer[-1].label if newer and newer[-1].digest != mode.digest else ""
 
 
 def _evidence(registry: Registry, request: AuditRequest, at: float) -> InForce | None:

@@ -50,19 +50,19 @@ def ask(registry: Registry, asked: Asked) -> CardRequest:
         mode=found.document,
         substrate=substrate,
         printer=printer,
-        revision=found.seq,
+        revision=found.number,
         standing="draft" if found.draft else cast("_Printed", found.standing),
         digest=found.digest,
         date=asked.date,
         verify_by=_after_months(asked.date, _months(registry, unit.rid.partition("/")[0] if unit else "")),
-        draft_on=(found.seq or None) if found.draft else None,
+        draft_on=(found.number or None) if found.draft else None,
         on_trial=found.on_trial,
         trial_why=why_on_trial(registry, found),
         known_good=_known_good(registry, found),
         replaced_by=_replaced_by(registry, found),
         unit=registry.document(unit.blob) if unit else None,
         unit_id=unit.rid if unit else "",
-        unit_revision=unit.seq if unit else None,
+        unit_revision=unit.number if unit else None,
         readings=_readings(registry, found),
         places=places,
         place_id=place.rid if place else "",
@@ -102,7 +102,7 @@ def _known_good(registry: Registry, found: Version) -> int | None:
     if found.standing == "known-good" or found.seq == 0:
         return None
     good = registry.model.last_known_good(referred(registry, found.rid, "print-mode"))
-    return good.seq if good else None
+    return good.number if good else None
 
 
 def _replaced_by(registry: Registry, found: Version) -> int | None:
@@ -112,7 +112,7 @@ def _replaced_by(registry: Registry, found: Version) -> int | None:
     newest = referred(registry, found.rid, "print-mode")
     good = registry.model.last_known_good(newest) or newest
     later = good.standing == "known-good" and good.seq > found.seq and good.digest != found.digest
-    return good.seq if later else None
+    return good.number if later else None
 
 
 def _months(registry: Registry, site: str) -> int:

@@ -7,7 +7,7 @@ from registry.index.readmodel import Subject
 from registry.question.advice import remarks
 from registry.question.names import UnknownRecord, referred
 from registry.question.registry import NotThen, Registry
-from registry.question.when import version_of, withdrawal_words
+from registry.question.when import numbered_version, withdrawal_words
 
 __all__ = ["revisions_of", "verify"]
 
@@ -30,7 +30,7 @@ def verify(registry: Registry, text: str) -> tuple[CardCode, Verdict]:
 def revisions_of(registry: Registry, mode: Subject) -> list[Landed]:
     """Return every landed revision of a mode, known good only where its settings were confirmed."""
     return [
-        Landed(each.seq, each.digest or "", registry.model.standing(each))
+        Landed(each.revision or 0, each.digest or "", registry.model.standing(each))
         for each in registry.model.revisions(mode.path)
         if each.fault is None and each.blob
     ]
@@ -53,16 +53,16 @@ def _on_machine(registry: Registry, code: CardCode, found: Verdict) -> Verdict:
     try:
         unit = referred(registry, code.unit, "unit")
         number = code.unit_revision
-        then = None if number is None else version_of(registry, unit, number, f"r{number}")
+        then = None if number is None else numbered_version(registry, unit, number)
     except (UnknownRecord, NotThen) as error:
         return Verdict(Standing.UNKNOWN_REVISION, f"{error}; otherwise {found.words}", found.use)
     now = registry.document(unit.blob)
     if gone := withdrawal_words(code.unit, now):
         return Verdict(Standing.WITHDRAWN, f"the unit {gone}; take the card down")
     if then is None:
-        return on_machine(code, found, unit.seq, same=None)
+        return on_machine(code, found, unit.number, same=None)
     before, after = (
         {each.path: each.value for each in own_values(document, code.mode_id)}
         for document in (then.document, now)
     )
-    return on_machine(code, found, unit.seq, same=before == after)
+    return on_machine(code, found, unit.number, same=before == after)

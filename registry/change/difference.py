@@ -84,13 +84,14 @@ def compared(registry: Registry, before: Version, after: Version) -> Difference:
 
 def _last_two(registry: Registry, name: str) -> tuple[Version, Version]:
     subject = named(registry, name)
-    if subject.seq < 2:
+    earlier = [each for each in registry.model.revisions(subject.path) if each.seq < subject.seq]
+    if not earlier:
         here = "in this clone, which is cut off, " if registry.known_since else ""
         raise NotThen(
-            f"{here}{subject.rid} has only r1, so there is nothing before it to compare with: "
+            f"{here}{subject.rid} has only r{subject.number}, so there is nothing before it to compare with: "
             f"litstock show {subject.rid} tells what it says"
         )
-    before = version_of(registry, subject, subject.seq - 1, f"r{subject.seq - 1}")
+    before = version_of(registry, subject, earlier[-1].seq, earlier[-1].label)
     return before, version_of(registry, subject, subject.seq, "newest landed")
 
 

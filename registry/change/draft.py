@@ -34,7 +34,7 @@ def draft_state(registry: Registry, subject: Subject) -> DraftState | None:
     if not found:
         return None
     draft = found[-1]
-    label = f"draft, on r{subject.seq}"
+    label = f"draft, on r{subject.number}"
     if draft.state == "missing":
         return DraftState(label, draft.where, missing=True)
     try:

@@ -35,9 +35,9 @@ def related(registry: Registry, shown: Version) -> Iterator[Related]:
 
 
 def _mode(registry: Registry, mode: Subject) -> str:
-    standing = f"r{mode.seq}, {_standing(mode)}"
+    standing = f"r{mode.number}, {_standing(mode)}"
     earlier = registry.model.last_known_good(mode)
-    return f"{standing}; r{earlier.seq} is the last known-good one" if earlier else standing
+    return f"{standing}; r{earlier.number} is the last known-good one" if earlier else standing
 
 
 def _standing(subject: Subject) -> str:
@@ -70,5 +70,5 @@ _BELONGS: dict[str, tuple[tuple[str, str, str, _Words], ...]] = {
 def _in_use(registry: Registry, unit: str) -> Iterator[Related]:
     """Yield every mode that the unit has run or adopted, with the revision that it used last."""
     for use in uses(registry, "unit", unit):
-        words = f"r{use.evidence.seq}, {use.evidence.words}"
+        words = f"r{use.evidence.number}, {use.evidence.words}"
         yield Related("modes in use", "print-mode", use.mode.rid, use.mode.title, words)

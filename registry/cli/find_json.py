@@ -53,7 +53,7 @@ def _use(answer: FindAnswer) -> dict[str, Any] | None:
     return {
         "kind": use.kind,
         "record": use.rid,
-        "revision": use.seq,
+        "revision": use.number,
         "title": use.title,
         "application": use.application,
         "lighting": use.lighting,
@@ -74,7 +74,7 @@ def _offer(answer: FindAnswer, offer: Offer, units: str) -> dict[str, Any]:
         "shared_with": offer.shared,
         "reason": offer.reason or None,
         "mode": pair.mode.rid,
-        "revision": pair.mode.seq,
+        "revision": pair.mode.number,
         "title": pair.mode.title,
         "standing": pair.mode.standing,
         "settings_digest": pair.mode.digest,
@@ -189,7 +189,7 @@ def rows_of(answer: FindAnswer, units: str) -> Iterator[dict[str, Any]]:
         yield {
             "place": offer.place or None,
             "mode": pair.mode.rid,
-            "revision": f"r{pair.mode.seq}",
+            "revision": f"r{pair.mode.number}",
             "standing": pair.mode.standing,
             "substrate": pair.substrate_title or pair.mode.substrate,
             "printer": pair.printer_title or pair.mode.printer,

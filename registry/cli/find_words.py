@@ -211,7 +211,7 @@ def mode_words(offer: Offer) -> str:
     mode = offer.candidate.pair.mode
     standing = {"trial": "on trial", "known-good": "known good"}.get(mode.standing, mode.standing)
     trial = f"; r{offer.trial} is on trial" if offer.trial else ""
-    return f"{mode.rid} r{mode.seq}, {standing}{trial}"
+    return f"{mode.rid} r{mode.number}, {standing}{trial}"
 
 
 def printed_words(offer: Offer, units: str) -> str:

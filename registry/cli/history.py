@@ -95,7 +95,7 @@ def _json(registry: Registry, answer: History, units: str) -> dict[str, Any]:
         "known_since": known_since and registry.time(known_since).isoformat(),
         "revisions": [
             {
-                "revision": f"r{step.revision.seq}",
+                "revision": step.revision.label,
                 "number": step.revision.revision,
                 "state": _state(step),
                 "fault": step.revision.fault,
@@ -123,7 +123,7 @@ def _json(registry: Registry, answer: History, units: str) -> dict[str, Any]:
 def _rows(registry: Registry, answer: History, units: str) -> Iterator[dict[str, object]]:
     for step in answer.steps:
         known = {
-            "revision": f"r{step.revision.seq}",
+            "revision": step.revision.label,
             "landed": clock(registry, step.landed.landed),
             "recorded": step.revision.recorded,
             "site": step.revision.recorded_site,
@@ -179,14 +179,14 @@ def _head(registry: Registry, step: Step) -> Iterator[tuple[str, str]]:
     revision = step.revision
     standing = standing_words(revision.standing or "")
     standing = f"{standing}; " if standing not in {"", "current"} else ""
-    yield f"r{revision.seq}", f"{standing}landed {landed_words(registry, step.landed)}"
+    yield revision.label, f"{standing}landed {landed_words(registry, step.landed)}"
     yield "", revision.reason or "no reason on record"
 
 
 def _step(registry: Registry, answer: History, step: Step, units: str) -> Iterator[str]:
     revision = step.revision
     standing = standing_words(revision.standing or "")
-    yield f"r{revision.seq}" + (f"  {standing}" if standing not in {"", "current"} else "")
+    yield revision.label + (f"  {standing}" if standing not in {"", "current"} else "")
     landing = landed_words(registry, step.landed)
     if revision.recorded:
         yield from _labelled([("recorded", f"{revision.recorded} at {revision.recorded_site}")])

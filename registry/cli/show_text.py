@@ -77,7 +77,7 @@ def _which(answer: Shown) -> str:
     version = answer.version
     if version.draft:
         return f"{version.label}: these settings have not landed"
-    if version.seq == answer.newest:
+    if version.number == answer.newest:
         return f"{version.label}, the newest"
     return f"{version.label}; the newest is r{answer.newest}"
 
@@ -90,7 +90,7 @@ def _standing(answer: Shown) -> Iterator[str]:
     elif answer.standing != "current":
         why = f": {answer.on_trial_because}" if answer.on_trial_because else ""
         yield standing_words(answer.standing) + why
-    if answer.known_good and answer.version.seq != answer.known_good:
+    if answer.known_good and answer.version.number != answer.known_good:
         good, trial = answer.known_good, answer.trial
         yield f"r{good} is the last known-good revision: use it until r{trial} is confirmed"
     elif answer.trial:

@@ -45,10 +45,10 @@ def command(
     printer = machine(registry, unit, found)
     slug = slug_text(
         found.rid,
-        found.seq,
+        found.number,
         found.digest,
         unit=printer.rid if printer else "",
-        unit_revision=printer.seq if printer else None,
+        unit_revision=printer.number if printer else None,
         date=date.date() if date else None,
         draft=found.draft,
     )

@@ -54,7 +54,7 @@ def members(mode: Version) -> dict[str, Any]:
 
     The revision is the record's own number: where a merge repeated one, landings count on without it.
     """
-    revision = mode.document.get("revision", mode.seq)
+    revision = mode.document.get("revision", mode.number)
     return {"mode": mode.rid, "mode_revision": revision, "settings_digest": mode.digest}
 
 
@@ -82,12 +82,12 @@ def _taken(desk: Desk, doing: Doing, text: str, unit: str) -> tuple[Version, str
     if used is None:
         unsaid = f"; no run or adoption on record says what {unit} printed" if unit else ""
         return offered, offered_words(offered) + (unsaid if doing == "confirm" else "")
-    found = version_of(desk.registry, mode, used.seq, f"r{used.seq}")
-    did = f"{unit} last {'ran' if used.how == 'run' else 'adopted'} r{found.seq}, on"
+    found = version_of(desk.registry, mode, used.seq, f"r{used.number}")
+    did = f"{unit} last {'ran' if used.how == 'run' else 'adopted'} r{found.number}, on"
     when = clock(desk.registry, used.since)
     if doing == "run":
         if found.digest != offered.digest:
-            desk.beware(f"{did} {when}: if it printed this job with that too, name @r{found.seq} instead")
+            desk.beware(f"{did} {when}: if it printed this job with that too, name @r{found.number} instead")
         return offered, offered_words(offered)
     _refuse_unknown(desk, used, found)
     mismatch = f" ({used.mismatch})" if used.mismatch else ""
@@ -116,7 +116,7 @@ def _refuse_unknown(desk: Desk, used: InForce, found: Version) -> None:
     """Refuse to confirm upon a run or an adoption whose settings never landed: nobody knows what it was."""
     (proof,) = desk.registry.model.named(used.record, "run" if used.how == "run" else "event")
     if desk.registry.document(proof.blob).get("settings_digest") != found.digest:
-        raise RequestError(f"{used.mismatch}: name the revision that was printed, such as @r{found.seq}")
+        raise RequestError(f"{used.mismatch}: name the revision that was printed, such as @r{found.number}")
 
 
 def _is_code(text: str) -> bool:

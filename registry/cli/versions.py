@@ -34,7 +34,7 @@ def _times(registry: Registry, subject: Subject) -> Iterator[tuple[str, str]]:
             landed = registry.time(registry.model.landing(revision.n).landed)
             standing = registry.model.standing(revision)
             words = {"current": "", "trial": ", on trial"}.get(standing, f", {standing}")
-            yield f"r{revision.seq}", f"landed {landed:%Y-%m-%d}{words}"
+            yield revision.label, f"landed {landed:%Y-%m-%d}{words}"
     if any(draft.path == subject.path for draft in registry.repository.drafts()):
         yield "draft", "as it lies in the working tree"
     if subject.kind == "print-mode":

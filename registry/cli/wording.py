@@ -212,7 +212,7 @@ def version_json(registry: Registry, version: Version) -> dict[str, Any]:
         "title": version.document.get("title"),
         "asked": version.asked,
         "revision": version.label,
-        "number": version.seq,
+        "number": version.number,
         "draft": version.draft,
         "standing": version.standing,
         "settings_digest": version.digest,

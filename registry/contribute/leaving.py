@@ -24,7 +24,7 @@ def _said(registry: Registry, paths: Iterable[str]) -> Iterator[str]:
             continue
         if place.kind in ("unit", "print-mode"):
             for use in uses(registry, "unit" if place.kind == "unit" else "mode", place.id):
-                yield f"{use.unit} last used {use.mode.rid} r{use.evidence.seq}: {use.evidence.words}"
+                yield f"{use.unit} last used {use.mode.rid} r{use.evidence.number}: {use.evidence.words}"
         if member := _COMPLAINED_OF.get(place.kind):
             for complaint in registry.model.holding("complaint", {member: place.id, "state": "open"}):
                 yield f"complaint {complaint.rid} is still open"

@@ -175,7 +175,7 @@ def _shown(asked: Asked, chosen: Iterable[Placed], ranked: Sequence[Placed] = ()
             each.place,
             each.shared,
             reason(ranked, each),
-            0 if pair.mode.newest else asked.registry.model.named(pair.mode.rid, "print-mode")[0].seq,
+            0 if pair.mode.newest else asked.registry.model.named(pair.mode.rid, "print-mode")[0].number,
             held.get(pair.mode.id, {}),
             held.get(pair.substrate, {}) if pair.substrate is not None else {},
         )

@@ -21,7 +21,7 @@ class Use(NamedTuple):
     rid: str
     title: str
     subject: int
-    seq: int
+    number: int
     application: str
     lighting: str
     place: str
@@ -49,7 +49,7 @@ def use_of(registry: Registry, text: str) -> Use:
         subject.rid,
         subject.title,
         subject.id,
-        subject.seq,
+        subject.number,
         document.get("application", subject.rid),
         document["lighting"],
         document["place"],

@@ -44,8 +44,6 @@ def extend(db: sqlite3.Connection, repository: Repository, tip: str, after: str,
             " SELECT ?1, coalesce(max(seq), 0) + 1, ?2, ?3, ?4, ?5, ?6, ?7 FROM revision WHERE path = ?1",
             (_row(number, change) for change in landing.changes),
         )
-        if number == 1 and repository.shallow_since(tip) is not None:
-            _count_on(db, documents, progress)
     _read_facts(db, documents, known, progress)
     refresh(db, documents, known, progress)
 
@@ -101,12 +99,6 @@ def _row(number: int, change: Change) -> tuple[Any, ...]:
     path = change.path.encode(errors="surrogateescape").decode(errors="backslashreplace")
     blob = "" if change.mode in _REFUSED_MODES else change.blob
     return path, number, change.status, place.kind if place else "", place.id if place else path, blob, fault
-
-
-def _count_on(db: sqlite3.Connection, documents: Documents, progress: Progress) -> None:
-    """Let each record begin at the number that it gives itself: a clone's first landing was not its first."""
-    _read_facts(db, documents, 0, progress)
-    db.execute("UPDATE revision SET seq = revision WHERE revision > 1")
 
 
 def _read_facts(db: sqlite3.Connection, documents: Documents, known: int, progress: Progress) -> None:

@@ -24,6 +24,7 @@ class Version(NamedTuple):
     rid: str
     path: str
     seq: int
+    number: int
     blob: str
     standing: str
     newest: bool
@@ -47,18 +48,18 @@ class Present:
         """
         found: list[Version] = []
         rows = self._db.execute(
-            "SELECT kind, rid, path, seq, blob, standing, digest, status = 'D', fault FROM revision"
+            "SELECT kind, rid, path, seq, revision, blob, standing, digest, status = 'D', fault FROM revision"
             " WHERE path = ? ORDER BY seq DESC",
             (path,),
         )
-        for kind, rid, _, seq, blob, said, digest, removed, fault in rows:
+        for kind, rid, _, seq, number, blob, said, digest, removed, fault in rows:
             if removed or (fault is not None and not found):
                 break
             if fault is not None:
                 continue
             standing = self._standing(kind, rid, said, digest)
             if not found or standing == "known-good":
-                found.append(Version(kind, rid, path, seq, blob, standing, not found, digest))
+                found.append(Version(kind, rid, path, seq, number, blob, standing, not found, digest))
             if len(found) == 2 or found[0].standing != "trial" or standing == "withdrawn":
                 break
         return found

@@ -31,7 +31,7 @@ class Revision(NamedTuple):
 
     path: str
     seq: int
-    """The how manieth landed revision it is."""
+    """Its place among what has landed at this path: it orders, and is never shown."""
     n: int
     """The landing that brought it."""
     status: str
@@ -40,7 +40,7 @@ class Revision(NamedTuple):
     rid: str
     blob: str
     revision: int | None
-    """The number that the file itself gives."""
+    """The number that the file itself gives; None where it cannot be read, or is no record."""
     recorded: str | None
     recorded_site: str | None
     reason: str | None
@@ -48,6 +48,11 @@ class Revision(NamedTuple):
     """What the file says of itself: trial, known-good, withdrawn, current."""
     digest: str | None
     fault: str | None
+
+    @property
+    def label(self) -> str:
+        """What people call it: by the number in its file, else by how it came to be there."""
+        return f"r{self.revision}" if self.revision else f"its landing {self.n}"
 
 
 class Subject(NamedTuple):
@@ -58,6 +63,8 @@ class Subject(NamedTuple):
     rid: str
     path: str
     seq: int
+    number: int
+    """The number that its file gives, by which people call it."""
     blob: str
     standing: str
     """Trial, known-good, withdrawn or current; known good only while its own settings are confirmed."""

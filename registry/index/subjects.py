@@ -33,9 +33,10 @@ class Subjects:
         found = self._present.searchable(version.kind, version.blob)
         is_mode = version.kind == "print-mode"
         subject = self._db.execute(
-            "INSERT INTO subject VALUES (NULL,?,?,?,?,?,?,?,?,?,?,?)",
+            "INSERT INTO subject VALUES (NULL,?,?,?,?,?,?,?,?,?,?,?,?)",
             (
-                *(version.kind, version.rid, version.path, version.seq, version.blob, version.standing),
+                *(version.kind, version.rid, version.path, version.seq, version.number, version.blob),
+                version.standing,
                 version.newest,
                 str(document.get("title", version.rid)),
                 version.digest,

@@ -17,7 +17,8 @@ CREATE TABLE landing (
 -- Every commit beside that chain, with the landing that brought it.
 CREATE TABLE beside (commit_id TEXT PRIMARY KEY, n INTEGER NOT NULL) WITHOUT ROWID;
 
--- Every file below records/ at every landing that changed it; `seq` counts them, file by file.
+-- Every file below records/ at every landing that changed it; `seq` orders them, file by file. People call a
+-- revision by `revision`, the number that the file itself gives.
 CREATE TABLE revision (
     path TEXT NOT NULL, seq INTEGER NOT NULL, n INTEGER NOT NULL, status TEXT NOT NULL,
     kind TEXT NOT NULL, rid TEXT NOT NULL, blob TEXT NOT NULL, revision INTEGER, recorded TEXT,
@@ -37,8 +38,8 @@ CREATE INDEX judgement_digest ON judgement (digest);
 -- known-good one.
 CREATE TABLE subject (
     id INTEGER PRIMARY KEY, kind TEXT NOT NULL, rid TEXT NOT NULL, path TEXT NOT NULL, seq INTEGER NOT NULL,
-    blob TEXT NOT NULL, standing TEXT NOT NULL, newest INTEGER NOT NULL, title TEXT NOT NULL,
-    digest TEXT NOT NULL, substrate TEXT NOT NULL, printer TEXT NOT NULL
+    number INTEGER NOT NULL, blob TEXT NOT NULL, standing TEXT NOT NULL, newest INTEGER NOT NULL,
+    title TEXT NOT NULL, digest TEXT NOT NULL, substrate TEXT NOT NULL, printer TEXT NOT NULL
 );
 CREATE INDEX subject_kind ON subject (kind, rid);
 CREATE INDEX subject_rid ON subject (rid);

@@ -16,6 +16,9 @@ class InForce:
     """Which revision of a mode a unit or a site was using, and how that is known."""
 
     seq: int
+    """Its place among the mode's landed revisions."""
+    number: int
+    """The number that its file gives."""
     how: str
     """`run` (proves it), `adopted` (said so), or `landed` (assumed)."""
     since: float
@@ -77,13 +80,13 @@ def _evident(registry: Registry, mode: Subject, subject: Subject, at: float, how
     day = f"{registry.time(at):%Y-%m-%d %H:%M}"
     words = f"a run on {day} proves it" if how == "run" else f"adopted on {day}"
     if exact:
-        return InForce(exact[-1].seq, how, at, subject.rid, words)
+        return InForce(*_which(exact[-1]), how, at, subject.rid, words)
     if same:
-        mismatch = f"{subject.rid} names r{number}, its settings are those of r{same[-1].seq}"
-        return InForce(same[-1].seq, how, at, subject.rid, words, mismatch)
+        mismatch = f"{subject.rid} names r{number}, its settings are those of {same[-1].label}"
+        return InForce(*_which(same[-1]), how, at, subject.rid, words, mismatch)
     numbered = [each for each in revisions if each.revision == number] or revisions
     mismatch = f"{subject.rid} names settings {str(digest)[:12]} that never landed"
-    return InForce(numbered[-1].seq, how, at, subject.rid, words, mismatch)
+    return InForce(*_which(numbered[-1]), how, at, subject.rid, words, mismatch)
 
 
 def _assumed(registry: Registry, mode: Subject, where: str, until: float) -> InForce:
@@ -95,8 +98,12 @@ def _assumed(registry: Registry, mode: Subject, where: str, until: float) -> InF
     known_good = [each for each in landed if each.standing == "known-good"]
     chosen = (known_good or landed)[-1]
     at = registry.model.landing(chosen.n).landed
-    words = f"assumed: r{chosen.seq} had landed by then; no run or adoption at {where} says so"
-    return InForce(chosen.seq, "landed", at, "", words)
+    words = f"assumed: {chosen.label} had landed by then; no run or adoption at {where} says so"
+    return InForce(*_which(chosen), "landed", at, "", words)
+
+
+def _which(revision: Revision) -> tuple[int, int]:
+    return revision.seq, revision.revision or 0
 
 
 def _readable(registry: Registry, mode: Subject) -> list[Revision]:

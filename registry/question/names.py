@@ -80,7 +80,7 @@ def once_named(registry: Registry, text: str, kinds: Sequence[str] = ()) -> Subj
     if found := called(registry, rid, kinds):
         return _only(text, found, kinds)
     gone = [
-        Subject(0, each.kind, each.rid, each.path, each.seq, each.blob, "gone", 1, each.rid, "", "", "")
+        Subject(0, each.kind, each.rid, each.path, each.seq, 0, each.blob, "gone", 1, each.rid, "", "", "")
         for each in registry.model.gone(rid, kinds or KINDS)
     ]
     if not gone:
@@ -176,14 +176,14 @@ def _missing(registry: Registry, rid: str, kinds: Sequence[str]) -> UnknownRecor
 
 
 def _gone(registry: Registry, last: Revision) -> str:
+    landed = f"{registry.time(registry.model.landing(last.n).landed):%Y-%m-%d}"
     if last.fault:
-        how = f"{last.fault}; litstock check says more"
+        how = f", as it landed on {landed}, {last.fault}; litstock check says more"
     else:
-        landed = registry.time(registry.model.landing(last.n).landed)
-        how = f"was removed on {landed:%Y-%m-%d}"
-    before = [each.seq for each in registry.model.revisions(last.path) if each.blob and not each.fault]
-    earlier = f"; {last.rid}@r{before[-1]} is the last that can be read" if before else ""
-    return f"{last.path} at r{last.seq} {how}{earlier}"
+        how = f" was removed on {landed}"
+    before = [each for each in registry.model.revisions(last.path) if each.blob and not each.fault]
+    earlier = f"; {last.rid}@{before[-1].label} is the last that can be read" if before else ""
+    return f"{last.path}{how}{earlier}"
 
 
 def _unknown(registry: Registry, rid: str, kinds: Sequence[str]) -> str:

@@ -61,7 +61,7 @@ class Registry:
             return self.document(found[0].blob)
         for last in self.model.gone("registry", ["registry"]):
             if last.fault:
-                raise RegistryError(f"{last.path} at r{last.seq} {last.fault}: litstock check says more")
+                raise RegistryError(f"{last.path}, as it landed last, {last.fault}: litstock check says more")
         return {}
 
     @cached_property

@@ -28,7 +28,7 @@ def why_on_trial(registry: Registry, version: Version) -> str:
         said = "its record says known-good, but " if status == "known-good" else ""
         return f"{said}nobody has confirmed these settings"
     if later := _known_good_since(registry, version):
-        return f"its record says so; r{later} has these very settings and is known good"
+        return f"its record says so; {later} has these very settings and is known good"
     good = [each for each in words if each.get("outcome") == "good"]
     how = "confirmed by" if good else "confirmed as usable only, by"
     return f"{how} {_sites(good or words)}, but its record still says trial"
@@ -52,11 +52,11 @@ def failed_trial(document: dict[str, Any], *, since: str = "") -> str:
     return f"its {what} trial FAILED on {day} at {site}{earlier}"
 
 
-def _known_good_since(registry: Registry, version: Version) -> int:
-    """Return the number of a later revision that has these very settings and is known good; 0 for none."""
+def _known_good_since(registry: Registry, version: Version) -> str:
+    """Return what a later revision is called that has these very settings and is known good; "" for none."""
     later = (each for each in registry.model.revisions(version.path) if each.seq > version.seq)
     same = (each for each in later if each.digest == version.digest)
-    return next((each.seq for each in same if registry.model.standing(each) == "known-good"), 0)
+    return next((each.label for each in same if registry.model.standing(each) == "known-good"), "")
 
 
 def _written(registry: Registry, version: Version) -> str:

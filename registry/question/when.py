@@ -2,7 +2,7 @@
 
 import datetime
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -18,16 +18,19 @@ from registry.question.withdrawal import withdrawn_words
 __all__ = [
     "NotThen",
     "Version",
+    "digest_of",
     "moment",
     "newest_version",
+    "numbered_version",
     "offered_version",
     "version",
     "version_of",
     "withdrawal_words",
 ]
 
+_DIGEST = r"[0-9a-f]{12,64}"
 _MOMENT = r"([0-9]{4}-[0-9]{2}-[0-9]{2})([T ].+)?"
-FORMS = "@r7, @2026-03-01, @git:REVISION, @site:ID, @site:ID:2026-03-01 or @draft"
+FORMS = "@r7, @DIGEST12, @2026-03-01, @git:REVISION, @site:ID, @site:ID:2026-03-01 or @draft"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +44,9 @@ class Version:
     digest: str
     """Of its settings."""
     seq: int
-    """The how manieth landed revision; of a draft, the landed revision that it is on (0: on none)."""
+    """Its place among what has landed of the record; of a draft, of the revision that it is on (0: none)."""
+    number: int
+    """The number that its file gives; of a draft, that of the landed revision that it is on (0: on none)."""
     draft: bool
     landed: Landed | None
     """The landing that brought it; None for a draft."""
@@ -57,8 +62,8 @@ class Version:
     def label(self) -> str:
         """How it is called: `r5`, or `draft, on r5`."""
         if not self.draft:
-            return f"r{self.seq}"
-        return f"draft, on r{self.seq}" if self.seq else "draft, not landed yet"
+            return f"r{self.number}"
+        return f"draft, on r{self.number}" if self.seq else "draft, not landed yet"
 
 
 def withdrawal_words(rid: str, document: dict[str, Any]) -> str:
@@ -97,11 +102,11 @@ def offered_version(registry: Registry, subject: Subject) -> Version:
     if earlier is None:
         return newest_version(registry, subject)
     found = _landed(registry, earlier, earlier.seq, "last known-good")
-    return replace(found, on_trial=subject.seq, standing=earlier.standing)
+    return replace(found, on_trial=subject.number, standing=earlier.standing)
 
 
 def version_of(registry: Registry, subject: Subject, seq: int, asked: str) -> Version:
-    """Return one landed revision of a record by its number."""
+    """Return one landed revision of a record by its place among them."""
     return _landed(registry, subject, seq, asked)
 
 
@@ -121,7 +126,9 @@ def moment(registry: Registry, text: str) -> float:
 
 def _at(registry: Registry, subject: Subject, when: str) -> Version:
     if match := re.fullmatch(r"r([0-9]{1,6})", when):
-        return _landed(registry, subject, int(match[1]), when)
+        return numbered_version(registry, subject, int(match[1]))
+    if re.fullmatch(_DIGEST, when):
+        return _with_settings(registry, subject, when)
     if re.fullmatch(_MOMENT, when):
         return _as_landed_by(registry, subject, when)
     word, _, rest = when.partition(":")
@@ -135,29 +142,82 @@ def _at(registry: Registry, subject: Subject, when: str) -> Version:
 
 def _landed(registry: Registry, subject: Subject, seq: int, asked: str) -> Version:
     revisions = registry.model.revisions(subject.path)
-    found = next((revision for revision in revisions if revision.seq == seq), None)
-    if found is None:
-        first, last = revisions[0].seq, revisions[-1].seq
+    return _version(registry, next(each for each in revisions if each.seq == seq), asked)
+
+
+def numbered_version(registry: Registry, subject: Subject, number: int) -> Version:
+    """Return the revision whose file gives a number; where files with other settings do, each is named."""
+    revisions = registry.model.revisions(subject.path)
+    found = [each for each in revisions if each.revision == number and not each.fault]
+    if not found:
+        numbers = [each.revision for each in revisions if each.revision]
+        if not numbers:
+            raise NotThen(f"{subject.rid} has no revision that can be read: litstock check says more")
+        first, last = min(numbers), max(numbers)
         have = f"r{first} to r{last}" if first < last else f"only r{first}"
-        shallow = seq < first and registry.known_since is not None
+        shallow = number < first and registry.known_since is not None
         more = ", and this clone none before: run git fetch --unshallow and ask again" if shallow else ""
-        raise NotThen(f"{subject.rid} has no r{seq}: it has {have}{more}")
-    return _version(registry, found, asked)
+        for each in revisions:
+            more += f"; what landed on {_day(registry, each)} {each.fault}" if each.fault else ""
+        raise NotThen(f"{subject.rid} has no r{number}: it has {have}{more}")
+    by_digest = {digest_of(registry, each): each for each in found}  # the later of the same settings
+    if len(by_digest) > 1:
+        raise NotThen(
+            f"r{number} of {subject.rid} is there {len(by_digest)} times with other settings, since two were "
+            f"numbered alike before a merge: {_choices(registry, subject.rid, by_digest)}"
+        )
+    return _version(registry, found[-1], f"r{number}")
+
+
+def _with_settings(registry: Registry, subject: Subject, digest: str) -> Version:
+    """Return the newest revision with the settings of which a digest, or the beginning of one, is given."""
+    revisions = registry.model.revisions(subject.path)
+    readable = [each for each in revisions if each.status != "D" and not each.fault]
+    found = {whole: each for each in readable if (whole := digest_of(registry, each)).startswith(digest)}
+    if not found:
+        raise NotThen(f"no settings {digest} of {subject.rid} have landed: litstock history lists what has")
+    if len(found) > 1:
+        raise NotThen(f"{digest} may be either: {_choices(registry, subject.rid, found, len(digest) + 12)}")
+    return _version(registry, next(iter(found.values())), f"settings {digest}")
+
+
+def _choices(registry: Registry, rid: str, found: Mapping[str, Revision], digits: int = 12) -> str:
+    """Return revisions by their settings, each with when it landed and why, to choose one."""
+    told = (
+        f"{rid}@{digest[:digits]} ({each.label} landed on {_day(registry, each)}: "
+        f"{each.reason or 'no reason on record'})"
+        for digest, each in found.items()
+    )
+    return "; ".join([*told]) + ": write one of these"
+
+
+def digest_of(registry: Registry, revision: Revision) -> str:
+    """Return the digest of a readable revision's settings; only those of print modes are kept."""
+    return revision.digest or shape_of(revision.kind).digest(registry.document(revision.blob))
+
+
+def _day(registry: Registry, revision: Revision) -> str:
+    return f"{registry.time(registry.model.landing(revision.n).landed):%Y-%m-%d}"
 
 
 def _version(registry: Registry, revision: Revision, asked: str) -> Version:
     if revision.status == "D":
-        raise NotThen(f"{revision.rid} was removed by r{revision.seq}: ask for an earlier revision")
+        removed = _day(registry, revision)
+        raise NotThen(f"{revision.rid} was removed on {removed}: ask for an earlier revision")
     if revision.fault:
-        raise RegistryError(f"{revision.path} at r{revision.seq} {revision.fault}: litstock check says more")
+        raise RegistryError(
+            f"{revision.path}, as it landed on {_day(registry, revision)}, {revision.fault}: "
+            "litstock check says more"
+        )
     document = registry.document(revision.blob)
     return Version(
         revision.kind,
         revision.rid,
         revision.path,
         document,
-        revision.digest or shape_of(revision.kind).digest(document),
+        digest_of(registry, revision),
         revision.seq,
+        revision.revision or 0,
         draft=False,
         landed=registry.model.landing(revision.n),
         asked=asked,
@@ -173,8 +233,9 @@ def _as_landed_by(registry: Registry, subject: Subject, when: str) -> Version:
     found = [revision for revision in revisions if last and revision.n <= last.n]
     if not found:
         first = revisions[0]
-        day = f"{registry.time(registry.model.landing(first.n).landed):%Y-%m-%d}"
-        raise NotThen(f"{subject.rid} had not landed by {when}: its r{first.seq} landed on {day}")
+        raise NotThen(
+            f"{subject.rid} had not landed by {when}: {first.label} landed on {_day(registry, first)}"
+        )
     return _version(registry, found[-1], when)
 
 
@@ -218,14 +279,15 @@ def _unlanded(registry: Registry, file: File, asked: str) -> Version:
     for each in reversed(readable):
         if each.revision == number and registry.document(each.blob) == document:
             return _version(registry, each, asked)
-    seqs = [each.seq for each in readable if _is_below(document, each)] or [each.seq for each in readable]
+    below = [each for each in readable if _is_below(document, each)] or readable
     return Version(
         file.kind,
         file.rid,
         file.path,
         document,
         shape_of(file.kind).digest(document),
-        seqs[-1] if seqs else 0,
+        below[-1].seq if below else 0,
+        (below[-1].revision or 0) if below else 0,
         draft=True,
         landed=None,
         asked=asked,

@@ -151,7 +151,7 @@ def test_a_removed_record_still_has_its_history_and_a_draft_of_it_is_told(
     (own_registry / path).write_bytes(data)
     draft = history(registry, MODE).draft
     assert draft is not None
-    assert draft.fault == f"{MODE} was removed by r5: ask for an earlier revision"
+    assert draft.fault == f"{MODE} was removed on 2025-12-01: ask for an earlier revision"
 
 
 def test_a_draft_is_told_apart(own_registry: Path, land: Land) -> None:

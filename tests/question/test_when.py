@@ -88,7 +88,7 @@ def test_a_day_ends_at_its_last_second_on_the_registrys_clock(
 def test_what_had_not_landed_by_a_day_says_when_it_did(asked: Registry) -> None:
     with pytest.raises(NotThen) as caught:
         version(asked, "wide@2026-02-28")
-    assert str(caught.value) == "wide had not landed by 2026-02-28: its r1 landed on 2026-03-01"
+    assert str(caught.value) == "wide had not landed by 2026-02-28: r1 landed on 2026-03-01"
 
 
 @pytest.mark.parametrize(
@@ -116,7 +116,7 @@ def test_a_form_that_is_no_time_is_refused_with_the_forms_there_are(asked: Regis
         version(asked, f"wide@{when}")
     words = str(caught.value)
     assert (
-        "write @r7, @2026-03-01, @git:REVISION" in words
+        "write @r7, @DIGEST12, @2026-03-01, @git:REVISION" in words
         or "write 2026-03-01 or" in words
         or "only a" in words
     )
@@ -201,7 +201,7 @@ def test_a_time_zone_that_is_none_is_said_with_its_place(branch: Branch) -> None
 def test_where_the_registrys_own_record_cannot_be_read_no_day_is_guessed(branch: Branch) -> None:
     branch.land({"records/registry.json": b"{"})
     with pytest.raises(
-        RegistryError, match=r"^records/registry\.json at r2 cannot be read: line 1, column 2"
+        RegistryError, match=r"^records/registry\.json, as it landed last, cannot be read: line 1, column 2"
     ):
         moment(branch.registry(), "2026-03-01")
     branch.land({"records/registry.json": None, "records/other.txt": b""})
@@ -213,7 +213,7 @@ def test_a_commit_whose_clock_ran_away_is_the_last_of_all(branch: Branch) -> Non
     branch.land({PATH: revision(1)}, at=99999999999999)
     registry = branch.registry()
     assert registry.time(registry.model.landings()[-1].landed).isoformat() == "9999-12-31T00:59:59+01:00"
-    with pytest.raises(NotThen, match="its r1 landed on 9999-12-31"):
+    with pytest.raises(NotThen, match="r1 landed on 9999-12-31"):
         version(registry, "wide@2026-03-01")
 
 
