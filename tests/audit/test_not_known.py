@@ -147,8 +147,8 @@ def damaged(audited: Path, tmp_path: Path) -> Registry:
 def test_what_cannot_be_read_is_told_as_not_known(damaged: Registry) -> None:
     answer = asked(damaged, printed="2025-12-23")
     unknown = "\n".join(answer.unknown)
-    assert f"the substrate record {FILM} as it landed on 2025-12-22: it cannot be read: " in unknown
-    assert "the printer record broadreach-64 as it landed on 2025-12-22: it was taken away" in unknown
+    assert f"the substrate record {FILM}, as it landed on 2025-12-22: it cannot be read: " in unknown
+    assert "the printer record broadreach-64, as it landed on 2025-12-22: it was taken away" in unknown
     assert (
         "what stands in files that cannot be read: records/sites/harbour-yard/events/2025-12-08-lamps.json"
     ) in unknown

@@ -229,7 +229,7 @@ def test_what_cannot_be_read_now_is_named_with_its_fault(branch: Branch) -> None
     assert str(caught.value).endswith("litstock check says more; wide@r1 is the last that can be read")
     assert version(registry, "wide@r1").document == PRINTER
     with pytest.raises(
-        Exception, match="^wide has no r2: it has only r1; what landed on 2026-01-03 cannot be read: "
+        RequestError, match=r"^wide has no r2: it has only r1; what landed on 2026-01-03 cannot be read: "
     ):
         version(registry, "wide@r2")
 
