@@ -1,6 +1,7 @@
 """Which revision `confirm`, `run` and `adopt` take, and that they always say which, and why."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
