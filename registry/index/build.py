@@ -51,9 +51,12 @@ def extend(db: sqlite3.Connection, repository: Repository, tip: str, after: str,
 def _landings(db: sqlite3.Connection, repository: Repository, tip: str, after: str) -> Iterator[Landing]:
     """Add the landings, and yield each with the files that it changed."""
     brought: dict[str, tuple[Brought, ...]] | None = None
-    number: int = db.execute("SELECT coalesce(max(n), 0) FROM landing").fetchone()[0]
+    number: int
+    latest: int | None
+    number, latest = db.execute("SELECT coalesce(max(n), 0), max(landed) FROM landing").fetchone()
     for landing in repository.landings(tip, after):
         number += 1
+        latest = landing.landed if latest is None else max(latest, landing.landed)
         if brought is None and len(landing.parents) > 1:
             brought = repository.brought(tip, after)
         # Where dates run backwards git may list what an earlier landing brought once more.
@@ -67,10 +70,11 @@ def _landings(db: sqlite3.Connection, repository: Repository, tip: str, after: s
             ).fetchone()
         ]
         db.execute(
-            "INSERT INTO landing VALUES (?,?,?,?,?,?,?)",
+            "INSERT INTO landing VALUES (?,?,?,?,?,?,?,?)",
             (
                 number,
                 landing.commit,
+                latest,
                 landing.landed,
                 landing.landed_offset,
                 landing.committer,

@@ -17,7 +17,9 @@ class Landed(NamedTuple):
     n: int
     commit: str
     landed: int
-    """Epoch seconds, by the committer's clock."""
+    """Epoch seconds: the latest that a committer's clock has said up to here, since clocks fall back."""
+    clock: int
+    """Epoch seconds that the committer's own clock said."""
     offset: int
     """Minutes east of UTC of that clock."""
     committer: str
@@ -130,7 +132,7 @@ class ReadModel:
         return _landed(row) if row else None
 
     def last_landing(self, until: float | None = None) -> Landed | None:
-        """Return the last landing whose clock does not lie after `until` (epoch seconds)."""
+        """Return the last landing up to a moment (epoch seconds)."""
         row = self._db.execute(
             "SELECT * FROM landing WHERE ?1 IS NULL OR landed <= ?1 ORDER BY n DESC LIMIT 1", (until,)
         ).fetchone()
@@ -284,6 +286,6 @@ class ReadModel:
         return found
 
 
-def _landed(row: tuple[int, str, int, int, str, str, str]) -> Landed:
-    n, commit, landed, offset, committer, writers, subject = row
-    return Landed(n, commit, landed, offset, committer, tuple(json.loads(writers)), subject)
+def _landed(row: tuple[int, str, int, int, int, str, str, str]) -> Landed:
+    n, commit, landed, clock, offset, committer, writers, subject = row
+    return Landed(n, commit, landed, clock, offset, committer, tuple(json.loads(writers)), subject)

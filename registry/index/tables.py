@@ -8,7 +8,9 @@ CREATE TABLE made (key TEXT NOT NULL, tip TEXT NOT NULL);
 
 -- Every step of the shared branch's first-parent chain, numbered from 1.
 CREATE TABLE landing (
-    n INTEGER PRIMARY KEY, commit_id TEXT NOT NULL UNIQUE, landed INTEGER NOT NULL,
+    n INTEGER PRIMARY KEY, commit_id TEXT NOT NULL UNIQUE,
+    landed INTEGER NOT NULL, -- the latest that any clock has said up to here
+    clock INTEGER NOT NULL, -- what the committer's own clock said
     utc_offset INTEGER NOT NULL, committer TEXT NOT NULL,
     writers TEXT NOT NULL, -- JSON: who wrote what this landing brought, oldest first
     subject TEXT NOT NULL

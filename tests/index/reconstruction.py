@@ -66,11 +66,21 @@ class Reconstruction:
     def landings(self) -> list[tuple[Any, ...]]:
         found = []
         for n, commit in enumerate(self.chain, 1):
+            latest = max(each.committed for each in self.chain[:n])
             beside = [self.slow.commit(each) for each in self._beside(commit)]
             oldest_first = sorted(beside, key=lambda each: (each.authored, each.id))
             writers = list(dict.fromkeys(each.author for each in oldest_first)) or [commit.author]
             found.append(
-                (n, commit.id, commit.committed, commit.offset, commit.committer, writers, commit.subject)
+                (
+                    n,
+                    commit.id,
+                    latest,
+                    commit.committed,
+                    commit.offset,
+                    commit.committer,
+                    writers,
+                    commit.subject,
+                )
             )
         return found
 

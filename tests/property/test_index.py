@@ -35,7 +35,7 @@ def ground(tmp_path_factory: pytest.TempPathFactory) -> Slow:
 
 
 def check_against_the_slow_way(held: Tables, expected: Reconstruction) -> None:
-    landings = [(*row[:5], json.loads(row[5]), row[6]) for row in held["landing"]]
+    landings = [(*row[:6], json.loads(row[6]), row[7]) for row in held["landing"]]
     assert sorted(landings) == expected.landings
     assert set(held["beside"]) == expected.beside
     revisions = [_revision(*row) for row in held["revision"]]

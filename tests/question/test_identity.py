@@ -80,3 +80,16 @@ def test_programs_are_told_the_number_in_the_file(twice: Branch) -> None:
     assert [(each["revision"], each["number"]) for each in told] == [
         ("r1", 1), ("r2", 2), ("r2", 2), ("r4", 4),
     ]  # fmt: skip
+
+
+def test_a_slow_clock_hides_nothing_that_had_landed_before(tmp_path: Path) -> None:
+    branch = Branch(tmp_path / "registry")
+    for number, weeks in ((1, 0), (2, 10), (3, 0.1), (4, 12)):  # the third is dated before the second
+        at = START + int(weeks * WEEK)
+        branch.land({PATH: printer(number, 1600 + number, f"Reason {number}")}, at=at)
+    registry = branch.registry()
+    landed = [registry.model.landing(each.n) for each in registry.model.revisions(PATH)]
+    assert [(each.landed - START) / WEEK for each in landed] == [0, 10, 10, 12]
+    assert [round((each.clock - START) / WEEK, 1) for each in landed] == [0, 10, 0.1, 12]
+    days = {"2026-01-05": "r1", "2026-02-20": "r1", "2026-03-13": "r3", "2026-04-01": "r4"}
+    assert {day: version(registry, f"wide@{day}").label for day in days} == days
