@@ -11,7 +11,7 @@ from registry.errors import RegistryError
 from registry.question.inforce import InForce, in_force
 from registry.question.names import once_named
 from registry.question.registry import Registry
-from registry.question.when import Version, version_of
+from registry.question.when import Version, version_used
 
 __all__ = ["Run", "Scene", "complaints_of", "other_runs", "runs_of", "scene", "what_is_unknown"]
 
@@ -233,8 +233,7 @@ def _evidence(registry: Registry, request: AuditRequest, at: float) -> InForce |
 def _settings(registry: Registry, request: AuditRequest, evidence: InForce | None) -> Version | None:
     if evidence is None:
         return None
-    mode = once_named(registry, request.mode, ("print-mode",))
-    return version_of(registry, mode, evidence.seq, "in force")
+    return version_used(registry, evidence, "in force")
 
 
 def _is_before_clone(registry: Registry, at: float) -> bool:

@@ -12,7 +12,7 @@ from registry.index.readmodel import Subject
 from registry.question.inforce import InForce, in_force
 from registry.question.names import named
 from registry.question.standing import why_on_trial
-from registry.question.when import Version, version, version_of
+from registry.question.when import Version, version, version_used
 
 __all__ = ["Doing", "machine", "members", "not_before", "offered_words", "take"]
 
@@ -82,7 +82,7 @@ def _taken(desk: Desk, doing: Doing, text: str, unit: str) -> tuple[Version, str
     if used is None:
         unsaid = f"; no run or adoption on record says what {unit} printed" if unit else ""
         return offered, offered_words(offered) + (unsaid if doing == "confirm" else "")
-    found = version_of(desk.registry, mode, used.seq, f"r{used.number}")
+    found = version_used(desk.registry, used, f"r{used.number}")
     did = f"{unit} last {'ran' if used.how == 'run' else 'adopted'} r{found.number}, on"
     when = clock(desk.registry, used.since)
     if doing == "run":

@@ -44,7 +44,9 @@ def extend(db: sqlite3.Connection, repository: Repository, tip: str, after: str,
             " SELECT ?1, coalesce(max(seq), 0) + 1, ?2, ?3, ?4, ?5, ?6, ?7 FROM revision WHERE path = ?1",
             (_row(number, change) for change in landing.changes),
         )
-    _read_facts(db, documents, known, progress)
+    _write_beside(db, repository, known)
+    for table in ("revision", "written"):
+        _read_facts(db, documents, table, known, progress)
     refresh(db, documents, known, progress)
 
 
@@ -82,8 +84,28 @@ def _landings(db: sqlite3.Connection, repository: Repository, tip: str, after: s
                 landing.subject,
             ),
         )
-        db.executemany("INSERT INTO beside VALUES (?,?)", ((each.commit, number) for each in beside))
+        db.executemany(
+            "INSERT INTO beside VALUES (?,?,?)",
+            ((each.commit, number, place) for place, each in enumerate(beside)),
+        )
         yield landing
+
+
+def _write_beside(db: sqlite3.Connection, repository: Repository, known: int) -> None:
+    """Add what the commits wrote that landings after `known` brought from beside the chain."""
+    rows = db.execute(
+        "SELECT commit_id, n, place FROM beside WHERE n > ? ORDER BY n, place", (known,)
+    ).fetchall()
+    written = repository.written(commit for commit, _, _ in rows)
+    for (_, number, place), wrote in zip(rows, written, strict=True):
+        db.executemany(
+            "INSERT INTO written (path, n, status, kind, rid, blob, fault, place, commit_id, committed,"
+            " author, before) VALUES (?,?,?,?,?,?,?,?,?,?,?,?)",
+            (
+                (*_row(number, change), place, wrote.commit, wrote.committed.epoch, wrote.author, before)
+                for change, before in zip(wrote.changes, wrote.before, strict=True)
+            ),
+        )
 
 
 def _writers(landing: Landing, beside: Sequence[Brought]) -> list[str]:
@@ -105,10 +127,12 @@ def _row(number: int, change: Change) -> tuple[Any, ...]:
     return path, number, change.status, place.kind if place else "", place.id if place else path, blob, fault
 
 
-def _read_facts(db: sqlite3.Connection, documents: Documents, known: int, progress: Progress) -> None:
+def _read_facts(
+    db: sqlite3.Connection, documents: Documents, table: str, known: int, progress: Progress
+) -> None:
     """Fill in what stands in the records that landed after `known`, each distinct file read once."""
     rows = db.execute(
-        "SELECT DISTINCT blob, kind FROM revision INDEXED BY revision_n WHERE n > ?"
+        f"SELECT DISTINCT blob, kind FROM {table} INDEXED BY {table}_n WHERE n > ?"  # noqa: S608 (our own names)
         " AND status != 'D' AND revision IS NULL AND fault IS NULL",
         (known,),
     )
@@ -118,7 +142,7 @@ def _read_facts(db: sqlite3.Connection, documents: Documents, known: int, progre
         progress("reading revisions", start + len(batch))
         documents.read(blob for blob, _ in batch)
         db.executemany(
-            "UPDATE revision SET revision=?, recorded=?, recorded_site=?, reason=?, standing=?, digest=?,"
+            f"UPDATE {table} SET revision=?, recorded=?, recorded_site=?, reason=?, standing=?, digest=?,"  # noqa: S608
             " fault=? WHERE blob=? AND kind=? AND revision IS NULL",
             _facts_of(documents, batch),
         )

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from registry.index.judged import counting_words, is_confirmed
 from registry.model.word import Word
 
-__all__ = ["Landed", "ReadModel", "Revision", "Rule", "Subject", "Value"]
+__all__ = ["Landed", "ReadModel", "Revision", "Rule", "Subject", "Value", "Written"]
 
 
 class Landed(NamedTuple):
@@ -57,6 +57,41 @@ class Revision(NamedTuple):
         return f"r{self.revision}" if self.revision else f"its landing {self.n}"
 
 
+class Written(NamedTuple):
+    """What a commit beside the chain wrote of a file: a revision that landed so, or was replaced before."""
+
+    path: str
+    n: int
+    """The landing that brought the commit."""
+    commit_id: str
+    committed: int
+    """Epoch seconds, by its committer's clock."""
+    author: str
+    status: str
+    kind: str
+    rid: str
+    blob: str
+    before: str
+    """The file that it replaced; "" where none was there, or in a merge."""
+    revision: int | None
+    recorded: str | None
+    recorded_site: str | None
+    reason: str | None
+    standing: str | None
+    digest: str | None
+    fault: str | None
+
+    @property
+    def seq(self) -> int:
+        """Return 0: it is no step of what has landed at this path."""
+        return 0
+
+    @property
+    def label(self) -> str:
+        """What people call it: by the number in its file, else by the commit."""
+        return f"r{self.revision}" if self.revision else f"commit {self.commit_id[:12]}"
+
+
 class Subject(NamedTuple):
     """Something to be found: a record, or a revision of a mode."""
 
@@ -96,6 +131,7 @@ class Rule(NamedTuple):
 
 
 _SUBJECT = f"SELECT {', '.join(Subject._fields)} FROM subject"  # noqa: S608 (names of our own)
+_WRITTEN = f"SELECT {', '.join(Written._fields)} FROM written"  # noqa: S608 (names of our own)
 _REVISION = f"SELECT {', '.join(Revision._fields)} FROM revision"  # noqa: S608 (names of our own)
 
 
@@ -144,6 +180,11 @@ class ReadModel:
             Revision(*row) for row in self._db.execute(f"{_REVISION} WHERE path = ? ORDER BY seq", (path,))
         ]
 
+    def written(self, path: str) -> list[Written]:
+        """Return what commits beside the chain wrote of a file, in the order in which they came."""
+        rows = self._db.execute(f"{_WRITTEN} WHERE path = ? ORDER BY n, place", (path,))
+        return [Written(*row) for row in rows]
+
     def revisions_at(self, paths: Iterable[str], n: int | None = None) -> dict[str, Revision]:
         """Return each file's last revision up to the landing `n` (None: the newest), by path.
 
@@ -169,7 +210,7 @@ class ReadModel:
         )
         return [Revision(*row) for kind in kinds for row in self._db.execute(query, (kind, rid))]
 
-    def standing(self, revision: Revision) -> str:
+    def standing(self, revision: Revision | Written) -> str:
         """Return how a revision stands now: a mode is known good only while its settings are confirmed."""
         said = revision.standing or "current"
         if revision.kind != "print-mode" or said != "known-good":

@@ -16,8 +16,9 @@ CREATE TABLE landing (
     subject TEXT NOT NULL
 );
 
--- Every commit beside that chain, with the landing that brought it.
-CREATE TABLE beside (commit_id TEXT PRIMARY KEY, n INTEGER NOT NULL) WITHOUT ROWID;
+-- Every commit beside that chain, with the landing that brought it; of one landing, the oldest is at place 0.
+CREATE TABLE beside (commit_id TEXT PRIMARY KEY, n INTEGER NOT NULL, place INTEGER NOT NULL) WITHOUT ROWID;
+CREATE INDEX beside_n ON beside (n, place);
 
 -- Every file below records/ at every landing that changed it; `seq` orders them, file by file. People call a
 -- revision by `revision`, the number that the file itself gives.
@@ -30,6 +31,17 @@ CREATE TABLE revision (
 CREATE INDEX revision_n ON revision (n);
 CREATE INDEX revision_kind ON revision (kind, rid);
 CREATE INDEX revision_blob ON revision (blob);
+
+-- What each commit beside that chain wrote: what the landing that brought it holds, or replaced, or left out.
+CREATE TABLE written (
+    path TEXT NOT NULL, n INTEGER NOT NULL, place INTEGER NOT NULL, commit_id TEXT NOT NULL,
+    committed INTEGER NOT NULL, author TEXT NOT NULL, status TEXT NOT NULL,
+    kind TEXT NOT NULL, rid TEXT NOT NULL, blob TEXT NOT NULL, before TEXT NOT NULL, revision INTEGER,
+    recorded TEXT, recorded_site TEXT, reason TEXT, standing TEXT, digest TEXT, fault TEXT,
+    PRIMARY KEY (path, n, place)
+) WITHOUT ROWID;
+CREATE INDEX written_n ON written (n);
+CREATE INDEX written_blob ON written (blob);
 
 -- What every confirmation that is there now says of which settings; which words count is told in Python.
 CREATE TABLE judgement (path TEXT PRIMARY KEY, mode TEXT NOT NULL, digest TEXT NOT NULL, site TEXT NOT NULL,

@@ -4,9 +4,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from registry.index.readmodel import Revision, Subject
+from registry.index.readmodel import Revision, Subject, Written
 from registry.question.names import once_named
 from registry.question.registry import NotThen, Registry
+from registry.question.revisions import Known, came_words, known, readable
+from registry.question.whereabouts import whereabouts
 
 __all__ = ["InForce", "Use", "in_force", "uses"]
 
@@ -28,6 +30,8 @@ class InForce:
     words: str
     mismatch: str = ""
     """What does not agree between the evidence and what has landed."""
+    revision: Known | None = None
+    """The revision itself."""
 
 
 class Use(NamedTuple):
@@ -74,38 +78,38 @@ def in_force(registry: Registry, mode: Subject, where: str, until: float) -> InF
 def _evident(registry: Registry, mode: Subject, subject: Subject, at: float, how: str) -> InForce:
     document = registry.document(subject.blob)
     digest, number = document.get("settings_digest"), document.get("mode_revision")
-    revisions = _readable(registry, mode)
+    revisions = readable(known(registry.model, mode.path))
     same = [each for each in revisions if each.digest == digest]
     exact = [each for each in same if each.revision == number]
     day = f"{registry.time(at):%Y-%m-%d %H:%M}"
     words = f"a run on {day} proves it" if how == "run" else f"adopted on {day}"
     if exact:
-        return InForce(*_which(exact[-1]), how, at, subject.rid, words)
-    if same:
-        mismatch = f"{subject.rid} names r{number}, its settings are those of {same[-1].label}"
-        return InForce(*_which(same[-1]), how, at, subject.rid, words, mismatch)
-    numbered = [each for each in revisions if each.revision == number] or revisions
-    mismatch = f"{subject.rid} names settings {str(digest)[:12]} that never landed"
-    return InForce(*_which(numbered[-1]), how, at, subject.rid, words, mismatch)
+        found, mismatch = exact[-1], ""
+        if isinstance(found, Written):
+            mismatch = f"{found.label} was {came_words(registry, found)}"
+    elif same:
+        found = same[-1]
+        mismatch = f"{subject.rid} names r{number}, its settings are those of {found.label}"
+    else:
+        line = [each for each in revisions if isinstance(each, Revision)]
+        found = ([each for each in line if each.revision == number] or line)[-1]
+        where = whereabouts(registry, mode.path, str(digest))
+        mismatch = f"{subject.rid} names settings {str(digest)[:12]} that never landed: {where}"
+    return InForce(*_which(found), how, at, subject.rid, words, mismatch, found)
 
 
 def _assumed(registry: Registry, mode: Subject, where: str, until: float) -> InForce:
     registry.require_known(until)
     last = registry.model.last_landing(None if until == float("inf") else until)
-    landed = [each for each in _readable(registry, mode) if last and each.n <= last.n]
+    landed = [each for each in readable(registry.model.revisions(mode.path)) if last and each.n <= last.n]
     if not landed:
         raise NotThen(f"{mode.rid} had not landed by then, so it was not in force at {where}")
     known_good = [each for each in landed if each.standing == "known-good"]
     chosen = (known_good or landed)[-1]
     at = registry.model.landing(chosen.n).landed
     words = f"assumed: {chosen.label} had landed by then; no run or adoption at {where} says so"
-    return InForce(*_which(chosen), "landed", at, "", words)
+    return InForce(*_which(chosen), "landed", at, "", words, revision=chosen)
 
 
-def _which(revision: Revision) -> tuple[int, int]:
+def _which(revision: Known) -> tuple[int, int]:
     return revision.seq, revision.revision or 0
-
-
-def _readable(registry: Registry, mode: Subject) -> list[Revision]:
-    revisions = registry.model.revisions(mode.path)
-    return [each for each in revisions if each.status != "D" and each.fault is None]

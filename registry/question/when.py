@@ -2,29 +2,37 @@
 
 import datetime
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from registry.errors import RegistryError, RequestError
-from registry.index.readmodel import Landed, Revision, Subject
+from registry.index.readmodel import Landed, Revision, Subject, Written
 from registry.model.shape import shape_of
 from registry.question.drafts import File, draft_of
 from registry.question.inforce import InForce, in_force
 from registry.question.names import named, once_named
 from registry.question.registry import NotThen, Registry
+from registry.question.revisions import (
+    Known,
+    digest_of,
+    landed_on,
+    numbered,
+    with_settings,
+)
 from registry.question.withdrawal import withdrawn_words
 
 __all__ = [
     "NotThen",
     "Version",
-    "digest_of",
     "moment",
     "newest_version",
     "numbered_version",
     "offered_version",
     "version",
+    "version_at",
     "version_of",
+    "version_used",
     "withdrawal_words",
 ]
 
@@ -57,6 +65,13 @@ class Version:
     on_trial: int | None = None
     """Number of a newer revision that is on trial, where the last known-good one is given instead."""
     standing: str = "current"
+    revision: Known | None = None
+    """The revision itself; None for a draft."""
+
+    @property
+    def beside(self) -> bool:
+        """Whether it came in with a landing that holds something else: it was merged away."""
+        return isinstance(self.revision, Written)
 
     @property
     def label(self) -> str:
@@ -105,6 +120,12 @@ def offered_version(registry: Registry, subject: Subject) -> Version:
     return replace(found, on_trial=subject.number, standing=earlier.standing)
 
 
+def version_used(registry: Registry, evidence: InForce, asked: str) -> Version:
+    """Return the revision that was in force."""
+    assert evidence.revision is not None  # noqa: S101 (only tests make evidence of none)
+    return version_at(registry, evidence.revision, asked)
+
+
 def version_of(registry: Registry, subject: Subject, seq: int, asked: str) -> Version:
     """Return one landed revision of a record by its place among them."""
     return _landed(registry, subject, seq, asked)
@@ -128,7 +149,7 @@ def _at(registry: Registry, subject: Subject, when: str) -> Version:
     if match := re.fullmatch(r"r([0-9]{1,6})", when):
         return numbered_version(registry, subject, int(match[1]))
     if re.fullmatch(_DIGEST, when):
-        return _with_settings(registry, subject, when)
+        return version_at(registry, with_settings(registry, subject, when), f"settings {when}")
     if re.fullmatch(_MOMENT, when):
         return _as_landed_by(registry, subject, when)
     word, _, rest = when.partition(":")
@@ -142,71 +163,21 @@ def _at(registry: Registry, subject: Subject, when: str) -> Version:
 
 def _landed(registry: Registry, subject: Subject, seq: int, asked: str) -> Version:
     revisions = registry.model.revisions(subject.path)
-    return _version(registry, next(each for each in revisions if each.seq == seq), asked)
+    return version_at(registry, next(each for each in revisions if each.seq == seq), asked)
 
 
 def numbered_version(registry: Registry, subject: Subject, number: int) -> Version:
     """Return the revision whose file gives a number; where files with other settings do, each is named."""
-    revisions = registry.model.revisions(subject.path)
-    found = [each for each in revisions if each.revision == number and not each.fault]
-    if not found:
-        numbers = [each.revision for each in revisions if each.revision]
-        if not numbers:
-            raise NotThen(f"{subject.rid} has no revision that can be read: litstock check says more")
-        first, last = min(numbers), max(numbers)
-        have = f"r{first} to r{last}" if first < last else f"only r{first}"
-        shallow = number < first and registry.known_since is not None
-        more = ", and this clone none before: run git fetch --unshallow and ask again" if shallow else ""
-        for each in revisions:
-            more += f"; what landed on {_day(registry, each)} {each.fault}" if each.fault else ""
-        raise NotThen(f"{subject.rid} has no r{number}: it has {have}{more}")
-    by_digest = {digest_of(registry, each): each for each in found}  # the later of the same settings
-    if len(by_digest) > 1:
-        raise NotThen(
-            f"r{number} of {subject.rid} is there {len(by_digest)} times with other settings, since two were "
-            f"numbered alike before a merge: {_choices(registry, subject.rid, by_digest)}"
-        )
-    return _version(registry, found[-1], f"r{number}")
+    return version_at(registry, numbered(registry, subject, number), f"r{number}")
 
 
-def _with_settings(registry: Registry, subject: Subject, digest: str) -> Version:
-    """Return the newest revision with the settings of which a digest, or the beginning of one, is given."""
-    revisions = registry.model.revisions(subject.path)
-    readable = [each for each in revisions if each.status != "D" and not each.fault]
-    found = {whole: each for each in readable if (whole := digest_of(registry, each)).startswith(digest)}
-    if not found:
-        raise NotThen(f"no settings {digest} of {subject.rid} have landed: litstock history lists what has")
-    if len(found) > 1:
-        raise NotThen(f"{digest} may be either: {_choices(registry, subject.rid, found, len(digest) + 12)}")
-    return _version(registry, next(iter(found.values())), f"settings {digest}")
-
-
-def _choices(registry: Registry, rid: str, found: Mapping[str, Revision], digits: int = 12) -> str:
-    """Return revisions by their settings, each with when it landed and why, to choose one."""
-    told = (
-        f"{rid}@{digest[:digits]} ({each.label} landed on {_day(registry, each)}: "
-        f"{each.reason or 'no reason on record'})"
-        for digest, each in found.items()
-    )
-    return "; ".join([*told]) + ": write one of these"
-
-
-def digest_of(registry: Registry, revision: Revision) -> str:
-    """Return the digest of a readable revision's settings; only those of print modes are kept."""
-    return revision.digest or shape_of(revision.kind).digest(registry.document(revision.blob))
-
-
-def _day(registry: Registry, revision: Revision) -> str:
-    return f"{registry.time(registry.model.landing(revision.n).landed):%Y-%m-%d}"
-
-
-def _version(registry: Registry, revision: Revision, asked: str) -> Version:
+def version_at(registry: Registry, revision: Known, asked: str) -> Version:
     if revision.status == "D":
-        removed = _day(registry, revision)
+        removed = landed_on(registry, revision)
         raise NotThen(f"{revision.rid} was removed on {removed}: ask for an earlier revision")
     if revision.fault:
         raise RegistryError(
-            f"{revision.path}, as it landed on {_day(registry, revision)}, {revision.fault}: "
+            f"{revision.path}, as it landed on {landed_on(registry, revision)}, {revision.fault}: "
             "litstock check says more"
         )
     document = registry.document(revision.blob)
@@ -222,6 +193,7 @@ def _version(registry: Registry, revision: Revision, asked: str) -> Version:
         landed=registry.model.landing(revision.n),
         asked=asked,
         standing=registry.model.standing(revision),
+        revision=revision,
     )
 
 
@@ -234,9 +206,9 @@ def _as_landed_by(registry: Registry, subject: Subject, when: str) -> Version:
     if not found:
         first = revisions[0]
         raise NotThen(
-            f"{subject.rid} had not landed by {when}: {first.label} landed on {_day(registry, first)}"
+            f"{subject.rid} had not landed by {when}: {first.label} landed on {landed_on(registry, first)}"
         )
-    return _version(registry, found[-1], when)
+    return version_at(registry, found[-1], when)
 
 
 def _at_commit(registry: Registry, subject: Subject, rev: str) -> Version:
@@ -250,7 +222,7 @@ def _at_commit(registry: Registry, subject: Subject, rev: str) -> Version:
     revisions = registry.model.revisions(subject.path)
     same = [each for each in revisions if each.blob == entry.blob and (not landing or each.n <= landing.n)]
     if same:
-        return _version(registry, same[-1], f"git:{rev}")
+        return version_at(registry, same[-1], f"git:{rev}")
     data = registry.repository.blob(entry.blob)
     file = File(subject.path, subject.kind, subject.rid, data, f"{subject.path} in commit {commit[:12]}")
     return _unlanded(registry, file, f"git:{rev}")
@@ -261,8 +233,7 @@ def _in_force(registry: Registry, subject: Subject, where: str, day: str) -> Ver
         raise RequestError(f"only a print mode is in force at a site, not the {subject.kind} {subject.rid}")
     until = moment(registry, day) if day else float("inf")
     evidence = in_force(registry, subject, where, until)
-    found = _landed(registry, subject, evidence.seq, f"site:{where}")
-    return replace(found, evidence=evidence)
+    return replace(version_used(registry, evidence, f"site:{where}"), evidence=evidence)
 
 
 def _draft(registry: Registry, name: str, kinds: Sequence[str]) -> Version:
@@ -278,7 +249,7 @@ def _unlanded(registry: Registry, file: File, asked: str) -> Version:
     number = document.get("revision", 1)
     for each in reversed(readable):
         if each.revision == number and registry.document(each.blob) == document:
-            return _version(registry, each, asked)
+            return version_at(registry, each, asked)
     below = [each for each in readable if _is_below(document, each)] or readable
     return Version(
         file.kind,

@@ -229,6 +229,26 @@ class Repository:
         with self.git.stream(*walk.BROUGHT, tip, *without, "--") as out:
             return walk.brought_by(walk.read_commits(walk.fields(out)), tip)
 
+    def written(self, commits: Iterable[str]) -> Iterator[walk.Written]:
+        """Tell what each of some commits wrote itself, in the order in which they are named."""
+        wanted = "".join(f"{commit}\n" for commit in commits).encode()
+        if not wanted:
+            return
+        with self.git.stream(*walk.WRITTEN, input=wanted) as out:
+            yield from walk.read_written(walk.fields(out))
+
+    def everywhere(self, path: str) -> Iterator[tuple[str, str]]:
+        """Yield commit and blob of a file for whatever any ref here holds or has held, the newest first."""
+        asked = ("--all", "--reflog", "--full-history", "--", path)
+        for commit in self._lines("log", "--format=%H", *asked):
+            if entry := self.tree(commit, path).get(path):
+                yield commit, entry.blob
+
+    def branches_with(self, commit: str) -> list[str]:
+        """Return the branches, here and of remotes, that hold a commit."""
+        asked = ("--contains", commit, "--format=%(refname:lstrip=2)", "refs/heads", "refs/remotes")
+        return self._lines("for-each-ref", *asked)
+
     def tree(self, commit: str, prefix: str = "records/") -> dict[str, walk.Entry]:
         """List the files of a commit below a folder, by path."""
         below = (prefix,) if prefix else ()

@@ -7,11 +7,13 @@ from typing import NamedTuple
 __all__ = [
     "BROUGHT",
     "LANDINGS",
+    "WRITTEN",
     "Brought",
     "Change",
     "Entry",
     "Landing",
     "Moment",
+    "Written",
     "brought_by",
     "fields",
     "moment",
@@ -19,6 +21,7 @@ __all__ = [
     "raw_changes",
     "read_commits",
     "read_landings",
+    "read_written",
 ]
 
 RECORDS = "records/"
@@ -28,6 +31,12 @@ LANDINGS = (
     *("log", "--first-parent", "--diff-merges=first-parent", "--raw", "-z", "--no-renames", "--no-abbrev"),
     *("--root", "--ignore-submodules=none", "--encoding=UTF-8", "--date=raw"),
     "--format=%H%x00%P%x00%cd%x00%cn%x00%ad%x00%an%x00%ae%x00%s%x00%b",
+)
+# What each of the commits named on standard input wrote itself: of a merge, what none of its parents holds.
+WRITTEN = (
+    *("log", "--no-walk=unsorted", "--stdin", "--diff-merges=combined", "--raw", "-z", "--no-renames"),
+    *("--no-abbrev", "--root", "--ignore-submodules=none", "--encoding=UTF-8", "--date=raw"),
+    "--format=%H%x00%cd%x00%an",
 )
 BROUGHT = ("log", "--topo-order", "-z", "--encoding=UTF-8", "--date=raw", "--format=%H%x00%P%x00%an%x00%ad")
 
@@ -86,6 +95,18 @@ class Brought(NamedTuple):
     authored: Moment
 
 
+class Written(NamedTuple):
+    """What one commit wrote itself."""
+
+    commit: str
+    committed: Moment
+    author: str
+    changes: tuple[Change, ...]
+    """Only what lies below records/; of a merge, only what differs from each of its parents."""
+    before: tuple[str, ...]
+    """For each change, the blob that was there before; "" where none was, or where several parents differ."""
+
+
 def fields(stream: BufferedReader) -> Iterator[bytes]:
     """Split a stream at its NUL bytes, without holding the whole of it; every field ends with one."""
     rest = b""
@@ -138,6 +159,27 @@ def read_landings(tokens: Iterable[bytes]) -> Iterator[Landing]:
         yield _landing(header, changes)
 
 
+def read_written(tokens: Iterable[bytes]) -> Iterator[Written]:
+    """Read the output of WRITTEN: three fields, then the raw changes up to the next commit."""
+    ahead = iter(tokens)
+    header: list[str] = []
+    changes: list[tuple[Change, str]] = []
+    for token in ahead:
+        if token.startswith((b"\n:", b":")):
+            change, before = _combined(token.lstrip(b"\n"), next(ahead, b""))
+            if change.path.startswith(RECORDS):
+                changes.append((change, before))
+            continue
+        if not token:  # before the changes of a merge git puts one more NUL
+            continue
+        if header:
+            yield _written(header, changes)
+        header = [_text(token), *(_text(next(ahead, b"")) for _ in range(2))]
+        changes = []
+    if header:
+        yield _written(header, changes)
+
+
 def read_commits(tokens: Iterable[bytes]) -> Iterator[tuple[Brought, tuple[str, ...]]]:
     """Read the output of BROUGHT: each commit with its parents."""
     ahead = iter(tokens)
@@ -187,6 +229,23 @@ def _landing(header: list[str], changes: list[Change]) -> Landing:
         body.strip("\n"),
         tuple(changes),
     )
+
+
+def _written(header: list[str], changes: list[tuple[Change, str]]) -> Written:
+    commit, committed, author = header
+    told, before = zip(*changes, strict=True) if changes else ((), ())
+    return Written(commit, moment(committed), author, told, before)
+
+
+def _combined(line: bytes, path: bytes) -> tuple[Change, str]:
+    """Read a raw line against any number of parents (git-diff-tree(1), "diff format for merges")."""
+    parents = len(line) - len(line.lstrip(b":"))
+    words = line.decode("ascii").lstrip(":").split(" ")
+    modes, blobs, status = words[: parents + 1], words[parents + 1 : -1], words[-1]
+    gone = modes[-1] == "000000"
+    before = blobs[0] if parents == 1 and modes[0] != "000000" else ""
+    mark = "D" if gone else status if parents == 1 else "M"
+    return Change(mark, path_text(path), "" if gone else modes[-1], "" if gone else blobs[-1]), before
 
 
 def _change(line: bytes, path: bytes) -> Change:

@@ -17,7 +17,8 @@ Tables = dict[str, list[tuple[Any, ...]]]
 WORDS = ("deep", "film gloss", "dayfilm", "harbour", "720", "pier")
 HELD = {
     "landing": "SELECT * FROM landing",
-    "beside": "SELECT * FROM beside",
+    "beside": "SELECT commit_id, n FROM beside",
+    "written": "SELECT * FROM written",
     "revision": "SELECT * FROM revision",
     "judgement": "SELECT * FROM judgement",
     "subject": "SELECT kind, rid, path, seq, blob, standing, newest, title, digest, substrate, printer"

@@ -106,6 +106,32 @@ class Reconstruction:
             before = after
         return found
 
+    @cached_property
+    def written(self) -> set[tuple[Any, ...]]:
+        """What each commit beside the chain wrote: of a merge, what none of its parents holds."""
+        found = set()
+        for n, landing in enumerate(self.chain, 1):
+            for name in self._beside(landing):
+                commit = self.slow.commit(name)
+                parents = [self.slow.tree(each) for each in commit.parents] or [{}]
+                after = self.slow.tree(name)
+                for path in set(after).union(*parents):
+                    before = [each.get(path) for each in parents]
+                    if after.get(path) in before:
+                        continue
+                    found.add(self._wrote(commit, n, path, before, after.get(path)))
+        return found
+
+    def _wrote(self, commit: Commit, n: int, path: str, before: list[Any], after: Any) -> tuple[Any, ...]:
+        single = before[0] if len(before) == 1 else None
+        told = self._revision(path, 0, n, before[0], after)
+        status = told.status if len(before) == 1 or after is None else "M"
+        replaced = single[1] if single else ""
+        return (
+            *(path, n, commit.id, commit.committed, commit.author, status),
+            *(told.blob, replaced, told.number, told.digest, told.faulty),
+        )
+
     def _revision(
         self,
         path: str,

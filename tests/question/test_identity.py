@@ -7,7 +7,8 @@ import pytest
 
 from registry.errors import RequestError
 from registry.question.registry import Registry
-from registry.question.when import digest_of, version
+from registry.question.revisions import digest_of
+from registry.question.when import version
 from tests.goldens import run
 from tests.index.branch import START, Branch
 
@@ -50,9 +51,9 @@ def test_a_number_that_two_settings_carry_is_answered_with_both(twice: Branch) -
     with pytest.raises(RequestError) as caught:
         version(registry, "wide@r2")
     assert str(caught.value) == (
-        "r2 of wide is there 2 times with other settings, since two were numbered alike before a merge: "
-        f"wide@{one[:12]} (r2 landed on 2026-01-08: The yard's own); "
-        f"wide@{other[:12]} (r2 landed on 2026-01-15: Measured anew): write one of these"
+        "2 revisions of wide with other settings call themselves r2: "
+        f"wide@{one[:12]} (r2, landed on 2026-01-08: The yard's own); "
+        f"wide@{other[:12]} (r2, landed on 2026-01-15: Measured anew): write one of these"
     )
     assert caught.value.exit_code == 2
     for digest, width in ((one, 1625), (other, 1700)):
@@ -68,7 +69,9 @@ def test_of_one_number_and_the_same_settings_the_later_is_meant(twice: Branch) -
 
 
 def test_settings_that_never_landed_are_said_to_be_none(twice: Branch) -> None:
-    with pytest.raises(RequestError, match=r"^no settings 0123456789ab of wide have landed: "):
+    with pytest.raises(
+        RequestError, match=r"^wide has no settings 0123456789ab: no branch here has or had them$"
+    ):
         version(twice.registry(), "wide@0123456789ab")
 
 
