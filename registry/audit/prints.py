@@ -109,7 +109,7 @@ def _print_at(registry: Registry, request: AuditRequest, runs: list[Run], at: fl
         run=run.rid if run else "",
         record=run.document if run else {},
         in_force=evidence,
-        mode=_settings(registry, request, evidence),
+        mode=_settings(registry, evidence),
         landing=last.n if last and not _is_before_clone(registry, when) else None,
         nearest=run is not None and not job and abs(run.at - at) >= _MINUTE_S,
     )
@@ -230,7 +230,7 @@ def _evidence(registry: Registry, request: AuditRequest, at: float) -> InForce |
     return None if evidence.mismatch and _is_before_clone(registry, at) else evidence
 
 
-def _settings(registry: Registry, request: AuditRequest, evidence: InForce | None) -> Version | None:
+def _settings(registry: Registry, evidence: InForce | None) -> Version | None:
     if evidence is None:
         return None
     return version_used(registry, evidence, "in force")

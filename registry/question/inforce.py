@@ -94,7 +94,8 @@ def _evident(registry: Registry, mode: Subject, subject: Subject, at: float, how
         line = [each for each in revisions if isinstance(each, Revision)]
         found = ([each for each in line if each.revision == number] or line)[-1]
         where = whereabouts(registry, mode.path, str(digest))
-        mismatch = f"{subject.rid} names settings {str(digest)[:12]} that never landed: {where}"
+        mismatch = f"{subject.rid} names settings {str(digest)[:12]} that never landed"
+        mismatch += f": {where}" if where else ""
     return InForce(*_which(found), how, at, subject.rid, words, mismatch, found)
 
 

@@ -1,8 +1,8 @@
 """Every revision of a record that the shared branch holds: its settings and its commit are what it is.
 
 A revision is a step of what has landed, or a commit beside wrote it, which a landing brought and replaced, or
-left out. The number in its file is a label: drafts of one landing share it, and so do two shops that revised a
-record at the same time.
+left out. The number in its file is a label: drafts of one landing share it, and so do two shops that revised
+a record at the same time.
 """
 
 from collections.abc import Iterable, Mapping
@@ -80,9 +80,8 @@ def with_settings(registry: Registry, subject: Subject, digest: str) -> Known:
     """Return the newest revision with the settings of which a digest, or the beginning of one, is given."""
     found = with_digest(registry, subject.path, digest)
     if not found:
-        raise NotThen(
-            f"{subject.rid} has no settings {digest}: {whereabouts(registry, subject.path, digest)}"
-        )
+        where = whereabouts(registry, subject.path, digest) or "no branch here has or had them"
+        raise NotThen(f"{subject.rid} has no settings {digest}: {where}")
     if len(found) > 1:
         raise NotThen(f"{digest} may be either: {_choices(registry, subject.rid, found, len(digest) + 12)}")
     return next(iter(found.values()))

@@ -9,7 +9,7 @@ __all__ = ["whereabouts"]
 
 
 def whereabouts(registry: Registry, path: str, digest: str) -> str:
-    """Return in words where a file has had settings whose digest begins so, or that it never has.
+    """Return in words where a file has had settings whose digest begins so, "" where it never has.
 
     Read from all branches, and from what they have held here before (git's reflog): it is asked only of
     settings that cannot be found among what is shared.
@@ -25,7 +25,7 @@ def whereabouts(registry: Registry, path: str, digest: str) -> str:
             continue
         if shape.digest(document).startswith(digest):
             return _where(commit, repository.branches_with(commit))
-    return "no branch here has or had them"
+    return ""
 
 
 def _where(commit: str, branches: list[str]) -> str:
