@@ -1,7 +1,7 @@
 """Whether a card, or a print that names its settings, is current."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import NamedTuple
 
@@ -17,6 +17,8 @@ class Landed(NamedTuple):
     digest: str
     status: str
     """trial, known-good or withdrawn."""
+    beside: bool = False
+    """Whether it only came in with a landing, which holds something else."""
 
 
 class Standing(StrEnum):
@@ -38,7 +40,9 @@ class Standing(StrEnum):
     UNKNOWN_REVISION = "unknown revision"
     """Of the mode, or of the named machine."""
     FOREIGN = "digest of other settings"
-    """The digest is not that revision's: a typing error, or another registry."""
+    """No revision has settings of this digest: a typing error, or another registry."""
+    NOT_LANDED = "not landed"
+    """Its settings are on a branch that is not shared, or were forced away."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +55,8 @@ class Verdict:
     """The revision to use instead, or that the card stands for; none where nothing is to be used."""
     unit_use: int | None = None
     """The named machine's newest revision, where its own values could be compared with those on the card."""
+    use_digest: str = field(default="", compare=False)
+    """The settings digest of the revision to use."""
 
     @property
     def current(self) -> bool:
@@ -59,14 +65,16 @@ class Verdict:
 
 
 def verdict(code: CardCode, present: Sequence[Landed | tuple[int, str, str]]) -> Verdict:
-    """Return whether what the code says is current, given every landed revision of its mode.
+    """Return whether what the code says is current, given every revision of its mode in the order they came.
 
-    The revision to use is the last known-good one; where there is none, the newest.
+    Settings are known by their digest; the number is what the card calls them. The revision to use is the
+    last known-good one that landed; where there is none, the newest.
     """
-    landed = sorted((Landed(*each) for each in present), key=lambda each: each.number)
+    known = [Landed(*each) for each in present]
+    landed = [each for each in known if not each.beside]
     if not landed:
         return Verdict(Standing.UNKNOWN_REVISION, f"{code.mode_id} has no landed revision in this registry")
-    return _stray(code, landed) or _withdrawn(code, landed[-1]) or _against(code, landed)
+    return _stray(code, known) or _withdrawn(code, landed[-1]) or _against(code, known, landed)
 
 
 def on_machine(code: CardCode, found: Verdict, newest: int, *, same: bool | None) -> Verdict:
@@ -95,54 +103,65 @@ def _withdrawn(code: CardCode, newest: Landed) -> Verdict | None:
     return Verdict(Standing.WITHDRAWN, words)
 
 
-def _against(code: CardCode, landed: Sequence[Landed]) -> Verdict:
+def _against(code: CardCode, known: Sequence[Landed], landed: Sequence[Landed]) -> Verdict:
     """Return the verdict on a code that belongs to a live mode's revisions, against the one to use."""
     newest = landed[-1]
     good = [each for each in landed if each.status == "known-good"]
     use = good[-1] if good else newest
     if _same(code, use):
-        return _same_settings(code, use, newest)
-    if code.draft and not any(_same(code, each) for each in landed):
+        return _same_settings(code, known, use, newest)
+    if code.draft and not any(_same(code, each) for each in known):
         words = f"a draft whose settings have not landed; r{use.number} is to be used"
-        return Verdict(Standing.DRAFT, words, use.number)
-    if not code.draft and code.revision == newest.number:
-        words = f"r{code.revision} is on trial; r{use.number} is the last known-good revision"
-        return Verdict(Standing.ON_TRIAL, words, use.number)
+        return Verdict(Standing.DRAFT, words, use.number, use_digest=use.digest)
+    if not code.draft and _same(code, newest):
+        words = f"{_called(code, newest)} is on trial; r{use.number} is the last known-good revision"
+        return Verdict(Standing.ON_TRIAL, words, use.number, use_digest=use.digest)
     also = _trial(use, newest) if good else " and is on trial itself"
-    return Verdict(Standing.NEWER, f"r{use.number} has replaced {_name(code)}{also}", use.number)
+    same = [each for each in known if _same(code, each)]
+    if same and all(each.beside for each in same):
+        also = f", which a merge has left out{also}"
+    words = f"r{use.number} has replaced {_called(code, *same[-1:])}{also}"
+    return Verdict(Standing.NEWER, words, use.number, use_digest=use.digest)
 
 
-def _stray(code: CardCode, landed: Sequence[Landed]) -> Verdict | None:
+def _stray(code: CardCode, known: Sequence[Landed]) -> Verdict | None:
     """Return the verdict on a code that does not belong to these revisions, or None where it does."""
     if code.draft:
         return None
-    own = next((each for each in landed if each.number == code.revision), None)
-    if own is None:
-        words = f"r{code.revision} has not landed here; the newest is r{landed[-1].number}"
-        return Verdict(Standing.UNKNOWN_REVISION, words)
-    if _same(code, own):
+    if any(_same(code, each) for each in known):
         return None
-    others = [f"r{each.number}" for each in landed if _same(code, each)]
-    whose = (
-        f"it is that of {', '.join(others)}" if others else "a typing error, or a card of another registry"
-    )
+    if not any(each.number == code.revision for each in known):
+        newest = [each for each in known if not each.beside][-1]
+        words = f"r{code.revision} has not landed here; the newest is r{newest.number}"
+        return Verdict(Standing.UNKNOWN_REVISION, words)
     return Verdict(
         Standing.FOREIGN,
-        f"the settings digest {code.digest[:SHORT]} does not belong to r{code.revision}: {whose}",
+        f"the settings digest {code.digest[:SHORT]} does not belong to r{code.revision}: a typing error, or "
+        "a card of another registry",
     )
 
 
-def _same_settings(code: CardCode, use: Landed, newest: Landed) -> Verdict:
+def _same_settings(code: CardCode, known: Sequence[Landed], use: Landed, newest: Landed) -> Verdict:
     """Return the verdict on a card whose settings are those to use."""
     if use.status == "trial":
-        return Verdict(Standing.ON_TRIAL, f"r{use.number} is on trial; none is known-good yet", use.number)
+        words = f"r{use.number} is on trial; none is known-good yet"
+        return Verdict(Standing.ON_TRIAL, words, use.number, use_digest=use.digest)
     if not code.draft and code.revision == use.number:
-        return Verdict(Standing.CURRENT, f"r{use.number} is current{_trial(use, newest)}", use.number)
-    words = (
-        f"the settings are those of r{use.number}, which is {use.status}: between it and {_name(code)} only "
-        f"the record's form, reason, status or trials changed{_trial(use, newest)}"
-    )
-    return Verdict(Standing.FORM_ONLY, words, use.number)
+        words = f"r{use.number} is current{_trial(use, newest)}"
+        return Verdict(Standing.CURRENT, words, use.number, use_digest=use.digest)
+    own = code.draft or any(_same(code, each) for each in known if each.number == code.revision)
+    how = f"between it and {_name(code)} only the record's form, reason, status or trials changed"
+    how = how if own else f"the card calls them {_name(code)}"
+    words = f"the settings are those of r{use.number}, which is {use.status}: {how}{_trial(use, newest)}"
+    return Verdict(Standing.FORM_ONLY, words, use.number, use_digest=use.digest)
+
+
+def _called(code: CardCode, *revision: Landed) -> str:
+    """Return what the settings on the card are called here, and what the card calls them where that differs."""
+    for each in revision:
+        if not code.draft and each.number != code.revision:
+            return f"r{each.number} (r{code.revision} on the card)"
+    return _name(code)
 
 
 def _name(code: CardCode) -> str:

@@ -3,11 +3,13 @@
 from registry.card.code import CardCode, parse_code
 from registry.card.current import Landed, Standing, Verdict, on_machine, verdict
 from registry.card.own import own_values
-from registry.index.readmodel import Subject
+from registry.index.readmodel import Subject, Written
 from registry.question.advice import remarks
 from registry.question.names import UnknownRecord, referred
 from registry.question.registry import NotThen, Registry
+from registry.question.revisions import known, readable
 from registry.question.when import numbered_version, withdrawal_words
+from registry.question.whereabouts import whereabouts
 
 __all__ = ["revisions_of", "verify"]
 
@@ -20,6 +22,10 @@ def verify(registry: Registry, text: str) -> tuple[CardCode, Verdict]:
     except UnknownRecord:
         return code, verdict(code, ())
     found = verdict(code, revisions_of(registry, mode))
+    if found.standing in {Standing.FOREIGN, Standing.UNKNOWN_REVISION} and (
+        where := whereabouts(registry, mode.path, code.digest)
+    ):
+        return code, Verdict(Standing.NOT_LANDED, f"settings {code.digest} of r{code.revision}: {where}")
     if found.use is not None:
         found = _against(registry, mode) or found
     if found.use is not None and code.unit:
@@ -28,11 +34,12 @@ def verify(registry: Registry, text: str) -> tuple[CardCode, Verdict]:
 
 
 def revisions_of(registry: Registry, mode: Subject) -> list[Landed]:
-    """Return every landed revision of a mode, known good only where its settings were confirmed."""
+    """Return every revision of a mode that is known, known good only where its settings were confirmed."""
     return [
-        Landed(each.revision or 0, each.digest or "", registry.model.standing(each))
-        for each in registry.model.revisions(mode.path)
-        if each.fault is None and each.blob
+        Landed(
+            each.revision or 0, each.digest or "", registry.model.standing(each), isinstance(each, Written)
+        )
+        for each in readable(known(registry.model, mode.path))
     ]
 
 

@@ -9,11 +9,12 @@ from registry.change.compare import BOOKKEEPING, SettingChange, compare, matchin
 from registry.change.draft import DraftState, draft_state
 from registry.derived import DERIVED
 from registry.errors import RequestError
-from registry.index.readmodel import Landed, Revision, Subject
+from registry.index.readmodel import Landed, Subject, Written
 from registry.model.shape import Shape, shape_of
 from registry.question.case import case_of
 from registry.question.names import once_named
 from registry.question.registry import Registry
+from registry.question.revisions import Known, committed, known, readable
 
 __all__ = ["History", "InUse", "Step", "history"]
 
@@ -34,14 +35,22 @@ class InUse:
 class Step:
     """One landed revision, against the one before it that can be read."""
 
-    revision: Revision
+    revision: Known
     landed: Landed
+    """The landing that brought it."""
+    committed: int
+    """When it was written, by its own commit's clock (epoch seconds)."""
     changes: tuple[SettingChange, ...]
     """In the model's order; the bookkeeping of revisions is left out."""
     first: bool
     """Whether there is nothing readable before it."""
     in_force: tuple[InUse, ...]
     """The first adoption and the first run of each unit, the earliest first."""
+
+    @property
+    def beside(self) -> bool:
+        """Whether the landing that brought it holds something else."""
+        return isinstance(self.revision, Written)
 
     @property
     def removed(self) -> bool:
@@ -86,22 +95,24 @@ def history(registry: Registry, name: str, field: str = "") -> History:
 
 
 def _steps(registry: Registry, subject: Subject) -> Iterator[Step]:
-    revisions = registry.model.revisions(subject.path)
-    readable = [each.blob for each in revisions if each.status != "D" and not each.fault]
-    documents = registry.documents(readable)
+    revisions = known(registry.model, subject.path)
+    documents = registry.documents(each.blob for each in readable(revisions))
     in_use = _in_use(registry, subject, revisions) if subject.kind == "print-mode" else {}
     shape = shape_of(subject.kind)
-    before: dict[str, Any] | None = None
+    last: dict[str, Any] | None = None
     for revision in revisions:
+        beside = isinstance(revision, Written)
+        before = documents.get(revision.before, last) if isinstance(revision, Written) else last
         after = documents.get(revision.blob)
         yield Step(
             revision,
             registry.model.landing(revision.n),
+            committed(registry.model, revision),
             () if after is None else _changes(registry, shape, before, after),
             first=before is None,
-            in_force=tuple(in_use.get(revision.seq, ())),
+            in_force=tuple(in_use.get(revision, ())),
         )
-        before = before if after is None else after
+        last = last if after is None or beside else after
 
 
 def _changes(
@@ -118,9 +129,9 @@ def _changes(
     return tuple(change for change in changes if change.path not in BOOKKEEPING)
 
 
-def _in_use(registry: Registry, mode: Subject, revisions: Sequence[Revision]) -> dict[int, list[InUse]]:
+def _in_use(registry: Registry, mode: Subject, revisions: Sequence[Known]) -> dict[Known, list[InUse]]:
     """Return for each revision the first adoption and the first run of it on each unit."""
-    first: dict[tuple[int, str, str], InUse] = {}
+    first: dict[tuple[Known, str, str], InUse] = {}
     for kind, how, time in (("event", "adopted", "at"), ("run", "run", "printed")):
         wanted = {"mode": mode.rid} | ({"kind": "adopted"} if kind == "event" else {})
         subjects = registry.model.holding(kind, wanted)
@@ -128,24 +139,24 @@ def _in_use(registry: Registry, mode: Subject, revisions: Sequence[Revision]) ->
         documents = registry.documents(subject.blob for subject in subjects)
         for subject in subjects:
             document = documents[subject.blob]
-            seq, at = _named_revision(revisions, document), times[subject.id][0].num
+            used, at = _named_revision(revisions, document), times[subject.id][0].num
             unit = str(document.get("unit") or document.get("site"))
-            if seq is None or at is None:
+            if used is None or at is None:
                 continue
-            known = first.get((seq, unit, how))
-            if known is None or at < known.at:
-                first[seq, unit, how] = InUse(unit, how, at, subject.rid)
-    found: dict[int, list[InUse]] = {}
-    for (seq, _, _), use in sorted(first.items(), key=lambda each: each[1].at):
-        found.setdefault(seq, []).append(use)
+            earlier = first.get((used, unit, how))
+            if earlier is None or at < earlier.at:
+                first[used, unit, how] = InUse(unit, how, at, subject.rid)
+    found: dict[Known, list[InUse]] = {}
+    for (used, _, _), use in sorted(first.items(), key=lambda each: each[1].at):
+        found.setdefault(used, []).append(use)
     return found
 
 
-def _named_revision(revisions: Sequence[Revision], document: Mapping[str, Any]) -> int | None:
+def _named_revision(revisions: Sequence[Known], document: Mapping[str, Any]) -> Known | None:
     """Return the revision whose settings a run or an adoption names: by digest, and number where alike."""
     same = [each for each in revisions if each.digest and each.digest == document.get("settings_digest")]
     numbered = [each for each in same if each.revision == document.get("mode_revision")]
-    return (numbered or same)[-1].seq if same else None
+    return (numbered or same)[-1] if same else None
 
 
 def _matching(step: Step, field: str) -> tuple[SettingChange, ...]:

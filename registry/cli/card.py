@@ -210,7 +210,7 @@ def _changes(registry: Registry, code: CardCode, verdict: Verdict) -> list[Setti
     """Return the settings that changed between the card's revision and the one to use."""
     if code.draft or verdict.use in (None, code.revision):
         return []
-    found = difference(registry, f"{code.mode_id}@r{code.revision}", f"{code.mode_id}@r{verdict.use}")
+    found = difference(registry, f"{code.mode_id}@{code.digest}", f"{code.mode_id}@{verdict.use_digest}")
     return list(found.settings)
 
 

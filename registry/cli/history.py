@@ -28,6 +28,7 @@ from registry.cli.wording import (
     people,
     standing_words,
 )
+from registry.index.readmodel import Written
 from registry.question.cut import is_cut
 from registry.question.registry import Registry
 
@@ -65,8 +66,9 @@ def command(context: click.Context, record: str, field: str, units: str, form: s
     unit took it into use (by its own word, or proved by a run).
 
     JSON keys: commit, kind, record, title, field, known_since (before it, this clone knows nothing),
-    revisions (revision, number, state: landed, removed or unreadable, fault, standing, reason, recorded,
-    landed, in_force: unit, how, at, record; changes as in diff), draft (label, where, missing, fault,
+    revisions (revision, number, state: landed, removed or unreadable, merged_away: true where the landing that
+    brought it holds something else, written: by its commit's clock, fault, standing, reason, recorded, landed,
+    in_force: unit, how, at, record; changes as in diff), draft (label, where, missing, fault,
     changes).
     """
     registry = open_registry(context)
@@ -98,6 +100,8 @@ def _json(registry: Registry, answer: History, units: str) -> dict[str, Any]:
                 "revision": step.revision.label,
                 "number": step.revision.revision,
                 "state": _state(step),
+                "merged_away": step.beside,
+                "written": registry.time(step.committed).isoformat(),
                 "fault": step.revision.fault,
                 "standing": step.revision.standing,
                 "reason": step.revision.reason,
@@ -183,14 +187,29 @@ def _head(registry: Registry, step: Step) -> Iterator[tuple[str, str]]:
     yield "", revision.reason or "no reason on record"
 
 
+def _written(registry: Registry, step: Step) -> str:
+    """Return when a revision was written, by its own commit, and by whom where it came along."""
+    when = clock(registry, step.committed)
+    if isinstance(step.revision, Written):
+        return f"{when} by {step.revision.author} (commit {step.revision.commit_id[:12]})"
+    return when
+
+
 def _step(registry: Registry, answer: History, step: Step, units: str) -> Iterator[str]:
     revision = step.revision
     standing = standing_words(revision.standing or "")
-    yield revision.label + (f"  {standing}" if standing not in {"", "current"} else "")
+    notes = [
+        standing if standing not in {"", "current"} else "",
+        "replaced before it landed" if step.beside else "",
+    ]
+    yield "  ".join(filter(None, [revision.label, *notes]))
     landing = landed_words(registry, step.landed)
     if revision.recorded:
         yield from _labelled([("recorded", f"{revision.recorded} at {revision.recorded_site}")])
-    yield from _labelled([("landed", f"{landing} (commit {step.landed.commit[:12]})")])
+    if step.beside or registry.time(step.committed).date() != registry.time(step.landed.landed).date():
+        yield from _labelled([("written", _written(registry, step))])
+    arrived = "came with" if step.beside else "landed"
+    yield from _labelled([(arrived, f"{landing} (commit {step.landed.commit[:12]})")])
     if answer.subject.kind == "print-mode" and not step.removed:
         yield from _labelled([("in force", _in_force(registry, step))])
     if revision.reason:

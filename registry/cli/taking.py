@@ -11,6 +11,7 @@ from registry.errors import RequestError
 from registry.index.readmodel import Subject
 from registry.question.inforce import InForce, in_force
 from registry.question.names import named
+from registry.question.registry import NotThen
 from registry.question.standing import why_on_trial
 from registry.question.when import Version, version, version_used
 
@@ -125,10 +126,9 @@ def _is_code(text: str) -> bool:
 
 def _coded(desk: Desk, text: str) -> Version:
     code = parse_code(text)
-    found = version(desk.registry, f"{code.mode_id}@r{code.revision}", ("print-mode",))
-    if not found.digest.startswith(code.digest):
+    try:
+        return version(desk.registry, f"{code.mode_id}@{code.digest}", ("print-mode",))
+    except NotThen as error:
         raise RequestError(
-            f"the code's settings {code.digest} are not those of {code.mode_id} r{code.revision}: "
-            "read it again, or it is a card of another registry or of a draft"
-        )
-    return found
+            f"{error}: read the code again, or it is a card of another registry or of a draft"
+        ) from error

@@ -96,6 +96,8 @@ def _write_beside(db: sqlite3.Connection, repository: Repository, known: int) ->
     rows = db.execute(
         "SELECT commit_id, n, place FROM beside WHERE n > ? ORDER BY n, place", (known,)
     ).fetchall()
+    cut = repository.cut()  # whose parents are not here, so that they seem to have written everything
+    rows = [row for row in rows if row[0] not in cut]
     written = repository.written(commit for commit, _, _ in rows)
     for (_, number, place), wrote in zip(rows, written, strict=True):
         db.executemany(

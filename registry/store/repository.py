@@ -249,6 +249,10 @@ class Repository:
         asked = ("--contains", commit, "--format=%(refname:lstrip=2)", "refs/heads", "refs/remotes")
         return self._lines("for-each-ref", *asked)
 
+    def cut(self) -> set[str]:
+        """Return the commits at which a shallow clone is cut off: what they changed is not known."""
+        return set((self.common_dir / "shallow").read_text("ascii").split()) if self.shallow else set()
+
     def tree(self, commit: str, prefix: str = "records/") -> dict[str, walk.Entry]:
         """List the files of a commit below a folder, by path."""
         below = (prefix,) if prefix else ()

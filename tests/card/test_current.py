@@ -75,7 +75,7 @@ def test_withdrawn_mode_is_withdrawn_whatever_the_card_says(revision: int) -> No
 
 
 def test_revision_that_never_landed_is_unknown() -> None:
-    assert verdict(code(7, A), [(1, A, "known-good")]) == Verdict(
+    assert verdict(code(7, B), [(1, A, "known-good")]) == Verdict(
         Standing.UNKNOWN_REVISION, "r7 has not landed here; the newest is r1"
     )
 
@@ -94,9 +94,24 @@ def test_digest_of_other_settings_is_a_typing_error_or_another_registrys() -> No
     )
 
 
-def test_digest_of_another_revision_is_traced_to_it() -> None:
+def test_settings_are_known_by_their_digest_whatever_number_the_card_calls_them_by() -> None:
     found = verdict(code(1, B), [(1, A, "known-good"), (2, B, "known-good"), (3, B, "known-good")])
-    assert found.words == "the settings digest bbbbbbbbbbbb does not belong to r1: it is that of r2, r3"
+    assert found.words == "the settings are those of r3, which is known-good: the card calls them r1"
+    assert found.current
+    found = verdict(code(3, A), [(1, A, "known-good"), (2, B, "known-good"), (3, C, "known-good")])
+    assert found.words == "r3 has replaced r1 (r3 on the card)"
+    assert found.use_digest == C
+
+
+def test_settings_that_a_merge_left_out_are_known_and_replaced() -> None:
+    history = [
+        Landed(1, A, "known-good"),
+        Landed(2, B, "known-good", beside=True),
+        Landed(2, C, "known-good"),
+    ]
+    found = verdict(code(2, B), history)
+    assert found == Verdict(Standing.NEWER, "r2 has replaced r2, which a merge has left out", 2)
+    assert found.use_digest == C
 
 
 def test_draft_that_has_not_landed_stays_a_draft() -> None:
@@ -155,11 +170,6 @@ def test_card_that_does_not_name_its_machines_revision_says_that_it_cannot_be_co
         f"r2 is current; it does not say at which revision {UNIT} was, whose own values may have changed",
         2,
     )
-
-
-def test_order_of_the_revisions_does_not_matter() -> None:
-    history = [(1, A, "known-good"), (2, B, "known-good"), (3, C, "trial")]
-    assert verdict(code(1, A), history) == verdict(code(1, A), history[::-1])
 
 
 histories = st.lists(
