@@ -157,7 +157,7 @@ def _same_settings(code: CardCode, known: Sequence[Landed], use: Landed, newest:
 
 
 def _called(code: CardCode, *revision: Landed) -> str:
-    """Return what the settings on the card are called here, and what the card calls them where that differs."""
+    """Return what the settings on the card are called here, and what the card calls them where it differs."""
     for each in revision:
         if not code.draft and each.number != code.revision:
             return f"r{each.number} (r{code.revision} on the card)"

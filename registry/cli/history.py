@@ -66,9 +66,9 @@ def command(context: click.Context, record: str, field: str, units: str, form: s
     unit took it into use (by its own word, or proved by a run).
 
     JSON keys: commit, kind, record, title, field, known_since (before it, this clone knows nothing),
-    revisions (revision, number, state: landed, removed or unreadable, merged_away: true where the landing that
-    brought it holds something else, written: by its commit's clock, fault, standing, reason, recorded, landed,
-    in_force: unit, how, at, record; changes as in diff), draft (label, where, missing, fault,
+    revisions (revision, number, state: landed, removed or unreadable, merged_away: true where the landing
+    that brought it holds something else, written: by its commit's clock, fault, standing, reason, recorded,
+    landed, in_force: unit, how, at, record; changes as in diff), draft (label, where, missing, fault,
     changes).
     """
     registry = open_registry(context)
