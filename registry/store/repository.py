@@ -7,6 +7,7 @@ from registry.errors import RegistryError, RequestError
 from registry.store import walk
 from registry.store.drafts import Draft, find_drafts
 from registry.store.git import ForeignOwner, Git, GitFailed
+from registry.store.history import History, NotOnChain
 from registry.store.shared import REFS, Tip, read_refs, remote_tip
 
 __all__ = [
@@ -53,20 +54,6 @@ class UnknownRevision(RequestError):
 
     def __str__(self) -> str:
         return f"revision {self.revision!r} {self.why}"
-
-
-class NotOnChain(RegistryError):
-    """A commit is not among those that landed one after another."""
-
-    def __init__(self, commit: str, tip: str) -> None:
-        super().__init__(commit, tip)
-        self.commit = commit
-        self.tip = tip
-
-    def __str__(self) -> str:
-        return (
-            f"commit {self.commit} is not on the first-parent chain of {self.tip}: the branch was rewritten"
-        )
 
 
 class MissingObject(RegistryError):
@@ -131,10 +118,11 @@ def _is_registry(folder: Path) -> bool:
         return False
 
 
-class Repository:
+class Repository(History):
     """One registry's git repository, for reading."""
 
     def __init__(self, root: Path) -> None:
+        super().__init__()
         self.root = root.resolve()
         self.git = Git(self.root)
         bare, inside, shallow, git_dir, common_dir, *up = self._layout()
@@ -187,25 +175,6 @@ class Repository:
         said = self.git.run("log", "-1", "--format=%cd", "--date=raw", commit, "--")
         return walk.moment(said.decode().strip())
 
-    def landings(self, tip: str, after: str = "") -> Iterator[walk.Landing]:
-        """Walk what landed up to a tip, oldest first, after a commit that landed earlier if one is given."""
-        if not tip or tip == after:
-            return
-        if not after:
-            with self.git.stream(*walk.LANDINGS, "--reverse", tip, "--") as out:
-                yield from walk.read_landings(walk.fields(out))
-            return
-        # Newest first until the known one: an exclusion would trust dates, which may run backwards.
-        newer: list[walk.Landing] = []
-        with self.git.stream(*walk.LANDINGS, tip, "--") as out:
-            for landing in walk.read_landings(walk.fields(out)):
-                if landing.commit == after:
-                    break
-                newer.append(landing)
-            else:
-                raise NotOnChain(after, tip)
-        yield from reversed(newer)
-
     def common(self, one: str, other: str) -> str:
         """Return the commit at which two lines of commits part; empty where nothing joins them."""
         return (self.git.ask("merge-base", one, other) or b"").decode().strip()
@@ -217,25 +186,6 @@ class Repository:
     def has_merges(self, tip: str, after: str) -> bool:
         """Tell whether a merge is among the commits that a tip holds and another does not."""
         return bool(self._lines("rev-list", "--min-parents=2", "--max-count=1", tip, f"^{after}", "--"))
-
-    def brought(self, tip: str, after: str = "") -> dict[str, tuple[walk.Brought, ...]]:
-        """Tell by landing which commits it brought from beside the chain, oldest first; one walk for all.
-
-        For one landing ask `brought(landing.commit, landing.parents[0])`.
-        """
-        if not tip or tip == after:
-            return {}
-        without = ("--not", after) if after else ()
-        with self.git.stream(*walk.BROUGHT, tip, *without, "--") as out:
-            return walk.brought_by(walk.read_commits(walk.fields(out)), tip)
-
-    def written(self, commits: Iterable[str]) -> Iterator[walk.Written]:
-        """Tell what each of some commits wrote itself, in the order in which they are named."""
-        wanted = "".join(f"{commit}\n" for commit in commits).encode()
-        if not wanted:
-            return
-        with self.git.stream(*walk.WRITTEN, input=wanted) as out:
-            yield from walk.read_written(walk.fields(out))
 
     def everywhere(self, path: str) -> Iterator[tuple[str, str]]:
         """Yield commit and blob of a file for whatever any ref here holds or has held, the newest first."""
@@ -292,11 +242,6 @@ class Repository:
     def drafts(self) -> list[Draft]:
         """List the records of this checkout that have not landed."""
         return [] if self.bare else find_drafts(self.git, self.shared().commit, self.head())
-
-    def is_on_first_parent_chain(self, old: str, tip: str) -> bool:
-        """Tell whether a tip was reached from an older one by landings alone."""
-        with self.git.stream("rev-list", "--first-parent", tip, "--") as out:
-            return any(line.decode().strip() == old for line in out)
 
     def shallow_since(self, tip: str) -> int | None:
         """Return when the oldest landing of a shallow clone landed: before it, nothing is known."""

@@ -1,12 +1,17 @@
 """What git's history looks like once it has been read: landings, changes, moments."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from heapq import heapify, heappop, heappush
 from io import BufferedReader
 from typing import NamedTuple
 
+from registry.store.line import Node
+
 __all__ = [
     "BROUGHT",
+    "GRAPH",
     "LANDINGS",
+    "LISTED",
     "WRITTEN",
     "Brought",
     "Change",
@@ -20,6 +25,7 @@ __all__ = [
     "path_text",
     "raw_changes",
     "read_commits",
+    "read_graph",
     "read_landings",
     "read_written",
 ]
@@ -39,6 +45,9 @@ WRITTEN = (
     "--format=%H%x00%cd%x00%an",
 )
 BROUGHT = ("log", "--topo-order", "-z", "--encoding=UTF-8", "--date=raw", "--format=%H%x00%P%x00%an%x00%ad")
+GRAPH = ("log", "--topo-order", "-z", "--encoding=UTF-8", "--format=%H%x00%P%x00%cn <%ce>%x00%s")
+# The landings named on standard input, in their order.
+LISTED = ("log", "--no-walk=unsorted", "--stdin", *LANDINGS[2:])
 
 
 class Moment(NamedTuple):
@@ -188,31 +197,64 @@ def read_commits(tokens: Iterable[bytes]) -> Iterator[tuple[Brought, tuple[str, 
         yield Brought(_text(token), author, moment(authored)), tuple(parents.split())
 
 
+def read_graph(tokens: Iterable[bytes]) -> dict[str, Node]:
+    """Read the output of GRAPH."""
+    ahead = iter(tokens)
+    graph: dict[str, Node] = {}
+    for token in ahead:
+        parents, committer, subject = (_text(next(ahead, b"")) for _ in range(3))
+        graph[_text(token)] = Node(tuple(parents.split()), committer, subject)
+    return graph
+
+
 def brought_by(
-    commits: Iterable[tuple[Brought, tuple[str, ...]]], tip: str
+    commits: Iterable[tuple[Brought, tuple[str, ...]]], tip: str, pulls: Mapping[str, str]
 ) -> dict[str, tuple[Brought, ...]]:
-    """Give each commit beside the first-parent chain to the landing that first reached it."""
+    """Give each commit beside the line to the landing that first reached it."""
     known = {commit.commit: (commit, parents) for commit, parents in commits}
-    order = {commit: place for place, commit in enumerate(known)}
     chain: list[str] = []
     step = tip
     while step in known:
         chain.append(step)
-        step = next(iter(known[step][1]), "")
+        step = pulls.get(step) or next(iter(known[step][1]), "")
     given = set(chain)
     answer: dict[str, tuple[Brought, ...]] = {}
     for landing in reversed(chain):
         reached: list[str] = []
-        ahead = list(known[landing][1][1:])
+        before = pulls.get(landing) or next(iter(known[landing][1]), "")
+        ahead = [parent for parent in known[landing][1] if parent != before]
         while ahead:
             commit = ahead.pop()
             if commit in known and commit not in given:
                 given.add(commit)
                 reached.append(commit)
                 ahead.extend(known[commit][1])
-        reached.sort(key=order.__getitem__, reverse=True)
-        answer[landing] = tuple(known[commit][0] for commit in reached)
+        answer[landing] = tuple(known[commit][0] for commit in _oldest_first(reached, known))
     return answer
+
+
+def _oldest_first(
+    commits: Iterable[str], known: Mapping[str, tuple[Brought, tuple[str, ...]]]
+) -> Iterator[str]:
+    """Yield commits, each behind its parents; where that leaves a choice, by date and then by id.
+
+    Git's own order depends on where its walk begins.
+    """
+    among = set(commits)
+    waiting = {commit: among.intersection(known[commit][1]) for commit in among}
+    children: dict[str, list[str]] = {}
+    for commit, parents in waiting.items():
+        for parent in parents:
+            children.setdefault(parent, []).append(commit)
+    ready = [(known[commit][0].authored, commit) for commit, parents in waiting.items() if not parents]
+    heapify(ready)
+    while ready:
+        _, commit = heappop(ready)
+        yield commit
+        for child in children.get(commit, ()):
+            waiting[child].discard(commit)
+            if not waiting[child]:
+                heappush(ready, (known[child][0].authored, child))
 
 
 def _landing(header: list[str], changes: list[Change]) -> Landing:

@@ -36,6 +36,7 @@ class Step:
     offset: str
     authored: int
     author: str
+    desk: str = "Registry Desk"
 
 
 @dataclass
@@ -180,7 +181,8 @@ class Grower:
         author = self.rng.choice(("Mill Lane", "North Quay", "Häfen & Söhne"))
         authored = self.clock - self.rng.choice((0, 0, 60, -60, 86400))
         offset = self.rng.choice(("+0100", "-0330"))
-        self.steps.append(Step(tree, parents, self.clock, offset, authored, author))
+        desk = self.rng.choice(("Registry Desk", "Registry Desk", "Night Desk"))
+        self.steps.append(Step(tree, parents, self.clock, offset, authored, author, desk))
         return len(self.steps) - 1
 
     def _stream(self) -> Iterator[bytes]:
@@ -191,7 +193,7 @@ class Grower:
                     blobs[content] = 1_000_000 + len(blobs)
                     yield b"blob\nmark :%d\ndata %d\n%s\n" % (blobs[content], len(content), content)
             author = f"{step.author} <mill-lane@saltmarsh.invalid> {step.authored} {step.offset}"
-            desk = f"Registry Desk <desk@saltmarsh.invalid> {step.committed} {step.offset}"
+            desk = f"{step.desk} <desk@saltmarsh.invalid> {step.committed} {step.offset}"
             yield f"commit refs/grown/{number}\nmark :{number}\nauthor {author}\n".encode()
             yield f"committer {desk}\ndata 8\nstep {number % 10} \n".encode()
             for place, parent in enumerate(step.parents):

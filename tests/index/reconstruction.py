@@ -59,8 +59,29 @@ class Reconstruction:
     def chain(self) -> list[Commit]:
         commits = [self.slow.commit(self.tip)]
         while commits[-1].parents:
-            commits.append(self.slow.commit(commits[-1].parents[0]))
+            commits.append(self.slow.commit(self.before(commits[-1])))
         return commits[::-1]
+
+    def before(self, commit: Commit) -> str:
+        """Return where the shared branch stood before: at a plain pull, at the second parent."""
+        if len(commit.parents) != 2:
+            return next(iter(commit.parents), "")
+        ours, theirs = (self._firsts(each) for each in commit.parents)
+        common = [each.id for each in theirs if each in ours]
+        if not common:
+            return commit.parents[0]
+        parted = [each.id for each in ours].index(common[0])
+        mine, others = ours[:parted], theirs[: [each.id for each in theirs].index(common[0])]
+        own = all(len(each.parents) < 2 and each.by == commit.by for each in mine)
+        landings = [each for each in others if len(each.parents) == 2]
+        brought = [each for each in landings if each.parents[1] not in {one.id for one in ours}]
+        return commit.parents[1 if mine and others and own and brought else 0]
+
+    def _firsts(self, name: str) -> list[Commit]:
+        commits = [self.slow.commit(name)]
+        while commits[-1].parents:
+            commits.append(self.slow.commit(commits[-1].parents[0]))
+        return commits
 
     @cached_property
     def landings(self) -> list[tuple[Any, ...]]:
@@ -89,7 +110,7 @@ class Reconstruction:
         return {(each, n) for n, commit in enumerate(self.chain, 1) for each in self._beside(commit)}
 
     def _beside(self, commit: Commit) -> set[str]:
-        before = self.slow.reached(commit.parents[0]) if commit.parents else set()
+        before = self.slow.reached(self.before(commit)) if commit.parents else set()
         return self.slow.reached(commit.id) - before - {commit.id}
 
     @cached_property

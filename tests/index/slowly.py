@@ -15,6 +15,8 @@ class Commit(NamedTuple):
     committed: int
     offset: int
     committer: str
+    by: str
+    """The committer's name and address."""
     authored: int
     author: str
     subject: str
@@ -31,14 +33,15 @@ class Slow:
 
     def commit(self, name: str) -> Commit:
         if name not in self._commits:
-            told = "%H%x00%P%x00%cd%x00%cn%x00%at%x00%an%x00%s"
+            told = "%H%x00%P%x00%cd%x00%cn%x00%cn <%ce>%x00%at%x00%an%x00%s"
             said = self._git("show", "--no-patch", f"--format={told}", "--date=raw", name).decode()
-            full, parents, committed, committer, authored, author, subject = said.strip("\n").split("\0")
+            full, parents, committed, committer, by, authored, author, subject = said.strip("\n").split("\0")
             epoch, zone = committed.split(" ")
             minutes = int(zone[1:3]) * 60 + int(zone[3:])
             offset = -minutes if zone[0] == "-" else minutes
             self._commits[name] = Commit(
-                full, tuple(parents.split()), int(epoch), offset, committer, int(authored), author, subject
+                *(full, tuple(parents.split()), int(epoch), offset, committer, by),
+                *(int(authored), author, subject),
             )
         return self._commits[name]
 

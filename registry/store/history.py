@@ -1,0 +1,124 @@
+"""What has landed, read from git's history: the steps of the shared branch, and what they brought."""
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from registry.errors import RegistryError
+from registry.store import walk
+from registry.store.drafts import DIFF
+from registry.store.git import Git
+from registry.store.line import Node, line_of, pulls_in
+from registry.store.shared import Tip
+
+__all__ = ["History", "NotOnChain"]
+
+
+class NotOnChain(RegistryError):
+    """A commit is not among those that landed one after another."""
+
+    def __init__(self, commit: str, tip: str) -> None:
+        super().__init__(commit, tip)
+        self.commit = commit
+        self.tip = tip
+
+    def __str__(self) -> str:
+        return (
+            f"commit {self.commit} is not on the first-parent chain of {self.tip}: the branch was rewritten"
+        )
+
+
+class History:
+    """The history of one repository."""
+
+    git: Git
+
+    def __init__(self) -> None:
+        self._pulls: dict[tuple[str, str], dict[str, str]] = {}
+
+    def shared(self) -> Tip:
+        """Tell the shared branch."""
+        raise NotImplementedError
+
+    def landings(self, tip: str, after: str = "") -> Iterator[walk.Landing]:
+        """Walk what landed up to a tip, oldest first, after a commit that landed earlier if one is given."""
+        if not tip or tip == after:
+            return
+        if pulls := self.pulls(tip, after):
+            yield from self._along(tip, after, pulls)
+            return
+        if not after:
+            with self.git.stream(*walk.LANDINGS, "--reverse", tip, "--") as out:
+                yield from walk.read_landings(walk.fields(out))
+            return
+        # Newest first until the known one: an exclusion would trust dates, which may run backwards.
+        newer: list[walk.Landing] = []
+        with self.git.stream(*walk.LANDINGS, tip, "--") as out:
+            for landing in walk.read_landings(walk.fields(out)):
+                if landing.commit == after:
+                    break
+                newer.append(landing)
+            else:
+                raise NotOnChain(after, tip)
+        yield from reversed(newer)
+
+    def pulls(self, tip: str, after: str = "") -> dict[str, str]:
+        """Return the plain pulls among what landed, each with where the shared branch had stood."""
+        if not tip or tip == after:
+            return {}
+        if (tip, after) not in self._pulls:
+            self._pulls[tip, after] = self._found_pulls(tip, after)
+        return self._pulls[tip, after]
+
+    def _found_pulls(self, tip: str, after: str) -> dict[str, str]:
+        branch = self.shared().ref.rpartition("/")[2]
+        if after:
+            graph = self._graph(tip, after)
+            beyond = [
+                each for each in graph.values() if len(each.parents) == 2 and each.parents[1] not in graph
+            ]
+            if not beyond and not pulls_in(graph, tip, branch):
+                return {}
+        return pulls_in(self._graph(tip), tip, branch)
+
+    def _graph(self, tip: str, after: str = "") -> dict[str, Node]:
+        without = ("--not", after) if after else ()
+        with self.git.stream(*walk.GRAPH, tip, *without, "--") as out:
+            return walk.read_graph(walk.fields(out))
+
+    def _along(self, tip: str, after: str, pulls: Mapping[str, str]) -> Iterator[walk.Landing]:
+        """Walk a line with plain pulls on it, oldest first."""
+        line = list(line_of(self._graph(tip), tip, pulls))
+        if after and after not in line:
+            raise NotOnChain(after, tip)
+        newer = line[: line.index(after)] if after else line
+        asked = "".join(f"{commit}\n" for commit in reversed(newer)).encode()
+        with self.git.stream(*walk.LISTED, input=asked) as out:
+            for landing in walk.read_landings(walk.fields(out)):
+                if before := pulls.get(landing.commit):
+                    raw = self.git.run(*DIFF, before, landing.commit, "--", walk.RECORDS).split(b"\0")[:-1]
+                    yield landing._replace(changes=tuple(walk.raw_changes(raw)))
+                else:
+                    yield landing
+
+    def brought(self, tip: str, after: str = "") -> dict[str, tuple[walk.Brought, ...]]:
+        """Tell by landing which commits it brought from beside the chain, oldest first; one walk for all.
+
+        For one landing ask `brought(landing.commit, landing.parents[0])`.
+        """
+        if not tip or tip == after:
+            return {}
+        without = ("--not", after) if after else ()
+        with self.git.stream(*walk.BROUGHT, tip, *without, "--") as out:
+            return walk.brought_by(walk.read_commits(walk.fields(out)), tip, self.pulls(tip, after))
+
+    def written(self, commits: Iterable[str]) -> Iterator[walk.Written]:
+        """Tell what each of some commits wrote itself, in the order in which they are named."""
+        wanted = "".join(f"{commit}\n" for commit in commits).encode()
+        if not wanted:
+            return
+        with self.git.stream(*walk.WRITTEN, input=wanted) as out:
+            yield from walk.read_written(walk.fields(out))
+
+    def is_on_first_parent_chain(self, old: str, tip: str) -> bool:
+        """Tell whether a tip was reached from an older one by landings alone."""
+        with self.git.stream("rev-list", "--first-parent", tip, "--") as out:
+            return any(line.decode().strip() == old for line in out)
