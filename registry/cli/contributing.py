@@ -258,8 +258,11 @@ class Desk:
         return self.registry.tip.how != "remote"
 
     def _commit(self, contribution: Contribution) -> str:
-        from registry.store.write import commit, identity  # noqa: PLC0415 (GitPython is dear at start-up)
+        from registry.store.landing import check_clock  # noqa: PLC0415 (GitPython is dear at start-up)
+        from registry.store.write import commit, identity  # noqa: PLC0415
 
         repository = self.registry.repository
         author = identity(repository)
+        if shared := self.registry.commit:
+            check_clock(author.when, repository.time_of(shared))
         return commit(repository, contribution.files, contribution.message, author=author, onto=self._head)

@@ -5,9 +5,13 @@ from datetime import datetime, timedelta, timezone
 
 from registry.errors import RegistryError
 from registry.store.repository import Repository
+from registry.store.walk import Moment
 from registry.store.write import Overtaken, Series, Signature
 
-__all__ = ["ClockBehind", "Diverged", "NothingToLand", "land"]
+__all__ = ["ClockAhead", "ClockBehind", "Diverged", "NothingToLand", "check_clock", "land"]
+
+_TOO_FAR = timedelta(days=3653)
+"""So long after the last landing no registry that is in use is written to."""
 
 
 class ClockBehind(RegistryError):
@@ -21,7 +25,19 @@ class ClockBehind(RegistryError):
     def __str__(self) -> str:
         return (
             f"the clock is behind: it says {self.now.isoformat()} and the last landing was at "
-            f"{self.last.isoformat()}; set the clock right, or land after that time"
+            f"{self.last.isoformat()}; set the clock right. If it is right and that landing was not, land "
+            "something with the right time first: git commit --allow-empty"
+        )
+
+
+class ClockAhead(ClockBehind):
+    """The clock says a time far beyond that of the last landing."""
+
+    def __str__(self) -> str:
+        return (
+            f"the clock has run ahead: it says {self.now.isoformat()} and the last landing was at "
+            f"{self.last.isoformat()}; set the clock right. If it is right, land something with it first: "
+            "git commit --allow-empty"
         )
 
 
@@ -51,6 +67,16 @@ class NothingToLand(RegistryError):
 
     def __str__(self) -> str:
         return f"nothing to land: the shared tip {self.tip} holds {self.brought} already"
+
+
+def check_clock(now: datetime, last: Moment) -> None:
+    """Refuse a clock that says a time before the last landing, or far beyond it."""
+    zone = timezone(timedelta(minutes=last.offset))
+    landed = datetime.fromtimestamp(last.epoch, zone)
+    if int(now.timestamp()) < last.epoch:
+        raise ClockBehind(now, landed)
+    if now - landed > _TOO_FAR:
+        raise ClockAhead(now, landed)
 
 
 def land(
@@ -98,9 +124,6 @@ def _landed(
         raise NothingToLand(tip, brought)
     if lacking and files is None:
         raise Diverged(tip, brought, lacking)
-    last = repository.time_of(tip)
-    if int(committer.when.timestamp()) < last.epoch:
-        zone = timezone(timedelta(minutes=last.offset))
-        raise ClockBehind(committer.when, datetime.fromtimestamp(last.epoch, zone))
+    check_clock(committer.when, repository.time_of(tip))
     tree = series.tree(brought) if files is None else series.tree(tip, files)
     return series.record(tree, [tip, brought], message, author=committer)

@@ -179,7 +179,7 @@ def test_a_run_is_recorded_from_what_a_cards_code_holds(litstock: Litstock, regi
 def test_a_code_whose_settings_never_landed_is_not_recorded(litstock: Litstock) -> None:
     code = f"litstock:{small.MODE}@r3#{'0' * 12}"
     result = litstock("run", code, "--job", "J9", "--unit", small.OTHER_UNIT, code=2)
-    assert f"the code's settings {'0' * 12} are not those of {small.MODE} r3" in result.stderr
+    assert f"{small.MODE} has no settings {'0' * 12}: no branch here has or had them" in result.stderr
 
 
 def test_events_name_what_they_happened_to(litstock: Litstock, registry: Path) -> None:
@@ -301,3 +301,28 @@ def test_what_cannot_be_meant_is_refused(litstock: Litstock, arguments: tuple[st
 def test_what_is_revised_is_what_is_there_now(litstock: Litstock) -> None:
     arguments = ("revise", f"{small.MODE}@r3", "--set", "heat.cure_c=99", "--reason", "x")
     assert "leave the @… out" in litstock(*arguments, code=2).stderr
+
+
+@pytest.mark.parametrize(
+    ("now", "says"),
+    [
+        ("2025-12-01T09:00:00+01:00", "the clock is behind: it says 2025-12-01T09:00:00+01:00 and the last"),
+        (
+            "2037-12-01T09:00:00+01:00",
+            "the clock has run ahead: it says 2037-12-01T09:00:00+01:00 and the last",
+        ),
+    ],
+)
+def test_a_clock_before_the_last_landing_or_far_beyond_it_writes_nothing(
+    litstock: Litstock, registry: Path, monkeypatch: pytest.MonkeyPatch, now: str, says: str
+) -> None:
+    monkeypatch.setenv("GIT_COMMITTER_DATE", "2026-01-05T09:00:00+01:00")
+    git(registry, "commit", "-q", "--allow-empty", "-m", "Later")
+    before = git(registry, "rev-parse", "HEAD")
+    for role in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{role}_DATE", now)
+    told = litstock("revise", small.FILM, "--set", "thickness_um=215", "--reason", "Measured", code=3).stderr
+    assert says in told
+    assert "2026-01-05T09:00:00+01:00" in told
+    assert git(registry, "rev-parse", "HEAD") == before
+    assert git(registry, "status", "--porcelain") == ""

@@ -1,0 +1,190 @@
+"""What shops do with plain git, and what the registry still says truly afterwards."""
+
+import json
+import os
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests import small
+from tests.goldens import run
+
+Git = Callable[..., str]
+EVENT = "records/sites/mill-lane/events/2025-12-28-cleaned.json"
+
+
+@pytest.fixture
+def git() -> Git:
+    """Run git as a shop does, on the morning of 2025-12-29."""
+
+    def say(folder: Path, *args: str, who: str = "mill-lane", at: str = "2025-12-29T09:00:00+01:00") -> str:
+        names = {f"GIT_{role}_NAME": f"workshop, {who}" for role in ("AUTHOR", "COMMITTER")}
+        mails = {f"GIT_{role}_EMAIL": f"workshop@{who}.invalid" for role in ("AUTHOR", "COMMITTER")}
+        dates = {f"GIT_{role}_DATE": at for role in ("AUTHOR", "COMMITTER")}
+        ended = subprocess.run(
+            ["git", *args],
+            cwd=folder,
+            env=os.environ | names | mails | dates,
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        assert not ended.returncode, ended.stderr
+        return ended.stdout.strip()
+
+    return say
+
+
+@pytest.fixture
+def hub(small_registry: Path, tmp_path: Path, git: Git) -> Path:
+    """The small registry's history on a server."""
+    git(tmp_path, "clone", "-q", "--bare", str(small_registry), "hub.git")
+    return tmp_path / "hub.git"
+
+
+def clone(git: Git, hub: Path, name: str) -> Path:
+    folder = hub.parent / name
+    git(hub.parent, "clone", "-q", str(hub), str(folder))
+    return folder
+
+
+def event(folder: Path, like: Path) -> None:
+    """Write down an event that nobody else knows of."""
+    there = next((like / "records/sites/harbour-yard/events").glob("*.json"))
+    told = json.loads(there.read_bytes())
+    told |= {"site": "mill-lane", "at": "2025-12-28T16:00:00+01:00", "title": "Cleaned", "kind": "cleaned"}
+    told.pop("unit", None)
+    told["recorded"] = {"date": "2025-12-28", "site": "mill-lane"}
+    (folder / EVENT).parent.mkdir(parents=True, exist_ok=True)
+    (folder / EVENT).write_text(json.dumps(told), encoding="utf-8")
+
+
+def told(folder: Path, *args: str) -> Any:
+    return json.loads(run(folder, *args, "--format", "json").stdout)
+
+
+def history(folder: Path) -> list[tuple[Any, ...]]:
+    steps = told(folder, "history", small.MODE)["revisions"]
+    return [
+        (
+            each["revision"],
+            each["number"],
+            each["merged_away"],
+            each["reason"],
+            each["landed"]["at"],
+            each["written"],
+        )
+        for each in steps
+    ]
+
+
+def codes(folder: Path) -> list[str]:
+    steps = told(folder, "history", small.MODE)["revisions"]
+    return [
+        told(folder, "slug", f"{small.MODE}@{each['revision']}")["slug"]
+        for each in steps
+        if each["state"] == "landed"
+    ]
+
+
+def test_a_shop_that_commits_pulls_and_pushes_changes_nothing_of_what_had_landed(hub: Path, git: Git) -> None:
+    whole = clone(git, hub, "whole")
+    before, cards = history(whole), codes(whole)[-3:]
+    verified = [told(whole, "card", "--verify", code) for code in cards]
+    shop = clone(git, hub, "shop")
+    git(shop, "reset", "-q", "--hard", "HEAD~8")
+    event(shop, whole)
+    git(shop, "add", "records")
+    git(shop, "commit", "-qm", "Cleaned the machine")
+    git(shop, "pull", "-q", "--no-rebase", "--no-edit", "origin", "main", at="2025-12-29T09:05:00+01:00")
+    git(shop, "push", "-q", "origin", "HEAD:main")
+    after = clone(git, hub, "after")
+    assert git(after, "rev-parse", "HEAD^2") == git(whole, "rev-parse", "HEAD")  # a plain pull indeed
+    assert history(after) == before
+    assert codes(after)[-3:] == cards
+    for code, was in zip(cards, verified, strict=True):
+        now = told(after, "card", "--verify", code)
+        assert (now["standing"], now["words"], now["use"]) == (was["standing"], was["words"], was["use"])
+    seen = told(after, "history", f"event:mill-lane/{Path(EVENT).stem}")["revisions"]
+    assert [each["landed"]["at"] for each in seen] == ["2025-12-29T09:05:00+01:00"]
+    assert [each["written"] for each in seen] == ["2025-12-29T09:00:00+01:00"]
+
+
+def revised(git: Git, folder: Path, who: str, **heat: float) -> None:
+    """Revise the mode by hand and commit it, as a shop does that prefers an editor."""
+    path = folder / small.mode_path(small.MODE)
+    mode = json.loads(path.read_bytes())
+    mode["heat"] |= heat
+    mode |= {"revision": mode["revision"] + 1, "reason": f"As {who} has it", "status": "trial"}
+    mode["recorded"] = {"date": "2025-12-28", "site": who}
+    path.write_text(json.dumps(mode), encoding="utf-8")
+    git(folder, "commit", "-qam", f"As {who} has it", who=who)
+
+
+def test_a_merge_that_was_settled_and_pushed_leaves_nobodys_revision_out(hub: Path, git: Git) -> None:
+    yard, mill = clone(git, hub, "yard"), clone(git, hub, "mill")
+    number = told(yard, "show", small.MODE, "--format", "json")["record"]["number"] + 1
+    revised(git, yard, "harbour-yard", cure_c=106)
+    git(yard, "push", "-q", "origin", "HEAD:main")
+    revised(git, mill, "mill-lane", cure_c=99)
+    ours = (mill / small.mode_path(small.MODE)).read_bytes()
+    ended = subprocess.run(
+        [
+            "git",
+            "-c",
+            "user.name=m",
+            "-c",
+            "user.email=m@x.invalid",
+            "pull",
+            "-q",
+            "--no-rebase",
+            "origin",
+            "main",
+        ],
+        cwd=mill,
+        capture_output=True,
+        check=False,
+    )
+    assert ended.returncode  # both sides changed the record
+    settled = json.loads(ours) | {"revision": number + 1, "reason": "Settled"}
+    (mill / small.mode_path(small.MODE)).write_text(json.dumps(settled), encoding="utf-8")
+    git(mill, "add", "records")
+    git(mill, "commit", "-q", "--no-edit")
+    git(mill, "push", "-q", "origin", "HEAD:main")
+    after = clone(git, hub, "after")
+    assert [each[:4] for each in history(after)[-3:]] == [
+        (f"r{number}", number, False, "As harbour-yard has it"),
+        (f"r{number}", number, True, "As mill-lane has it"),
+        (f"r{number + 1}", number + 1, False, "Settled"),
+    ]
+    asked = run(after, "show", f"{small.MODE}@r{number}")
+    assert asked.exit_code == 2
+    digests = [word.partition("@")[2] for word in asked.stderr.split() if word.startswith(f"{small.MODE}@")]
+    shown = [told(after, "show", f"{small.MODE}@{digest}")["record"] for digest in digests]
+    # what was settled has mill-lane's very settings
+    assert [each["reason"] for each in shown] == ["Settled", "As harbour-yard has it"]
+    for each in shown:
+        code = f"litstock:{small.MODE}@r{number}#{each['settings_digest']}"
+        verified = told(after, "card", "--verify", code)
+        assert verified["standing"] in {"newer revision", "on trial"}
+        assert "typing error" not in verified["words"]
+
+
+def test_what_was_forced_away_or_is_on_another_branch_is_said_to_be_just_that(hub: Path, git: Git) -> None:
+    shop = clone(git, hub, "shop")
+    git(shop, "switch", "-q", "-c", "try-hotter")
+    revised(git, shop, "mill-lane", cure_c=111)
+    version = told(shop, "show", f"{small.MODE}@draft")["record"]
+    code = f"litstock:{small.MODE}@r{version['document']['revision'] if 'document' in version else 9}#"
+    code += version["settings_digest"]
+    assert told(shop, "card", "--verify", code)["standing"] == "not landed"
+    on_branch = told(shop, "card", "--verify", code)["words"]
+    assert "they are on try-hotter" in on_branch
+    git(shop, "switch", "-q", "main")
+    git(shop, "branch", "-q", "-D", "try-hotter")
+    forced = told(shop, "card", "--verify", code)
+    assert forced["standing"] == "not landed"
+    assert "no branch holds it any more: they were forced away" in forced["words"]
