@@ -1,0 +1,33 @@
+"""What has landed keeps its identity: digests of landed settings are the same under every later model.
+
+tests/cases/landed.jsonl holds documents as they landed in the demo on 2026-12-01, each with the digest that it had
+then. The file is never rewritten: cards and slugs with these digests hang on walls. Later documents may be added.
+"""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from registry.model.kinds import KINDS, place_at
+from registry.model.shape import shape_of
+from registry.model.sound import is_sound
+
+LANDED = [
+    json.loads(line)
+    for line in (Path(__file__).parent.parent / "cases/landed.jsonl").read_text("utf-8").splitlines()
+]
+
+
+@pytest.mark.parametrize("landed", LANDED, ids=[each["settings_digest"][:12] for each in LANDED])
+def test_a_landed_record_is_still_read_and_keeps_its_digest(landed: dict[str, Any]) -> None:
+    place, document = place_at(landed["path"]), landed["document"]
+    assert place is not None
+    assert is_sound(place.kind, document)
+    assert shape_of(place.kind).digest(document) == landed["settings_digest"]
+
+
+def test_every_kind_of_record_is_among_them() -> None:
+    places = [place_at(each["path"]) for each in LANDED]
+    assert {place.kind for place in places if place} == set(KINDS)
