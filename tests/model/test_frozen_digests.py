@@ -1,7 +1,7 @@
 """What has landed keeps its identity: digests of landed settings are the same under every later model.
 
-tests/cases/landed.jsonl holds documents as they landed in the demo on 2026-12-01, each with the digest that it had
-then. The file is never rewritten: cards and slugs with these digests hang on walls. Later documents may be added.
+tests/cases/landed.jsonl holds documents as they landed in the demo on 2026-12-01, each with the digest that
+it had then. No line of it is ever rewritten: cards and slugs with these digests hang on walls.
 """
 
 import json
