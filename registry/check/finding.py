@@ -30,7 +30,7 @@ class Finding:
     message: str
     remedy: str
     landing: str = ""
-    """The commit that landed it; empty where it is so in what is checked now."""
+    """The commit with which it came; empty where it is so in what is checked now."""
 
     def __str__(self) -> str:
         return _words(self)

@@ -6,12 +6,13 @@ from dataclasses import replace
 from registry.check.checked import Checked
 from registry.check.finding import Finding
 from registry.check.rules import RULES
+from registry.check.rules.not_a_file import not_a_file
 from registry.check.running import found_by
 from registry.check.scope import Scope
 from registry.check.snapshot import Files
-from registry.question.steps import Step
+from registry.question.steps import Passing, Step
 
-__all__ = ["check_steps"]
+__all__ = ["check_passing", "check_steps"]
 
 _OF_CHANGES = tuple(rule for rule in RULES if rule.of_changes)
 
@@ -31,3 +32,10 @@ def check_steps(
         now = now.after(Files(files), step.files.keys(), [path for path in step.files if path in scope])
         for finding in found_by(_OF_CHANGES, now):
             yield replace(finding, landing=step.landing)
+
+
+def check_passing(passing: Iterable[Passing], *, only: Collection[str] | None = None) -> Iterator[Finding]:
+    """Yield what is found of what was no file for a while."""
+    for commit, path, what in passing:
+        for finding in found_by((not_a_file,), Checked(Files({}, {path: what}), only=only)):
+            yield replace(finding, landing=commit)

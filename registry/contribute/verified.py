@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 
 from registry.check.finding import AtFault, Finding
 from registry.check.running import check
+from registry.check.snapshot import Checkout
 from registry.contribute.prepare import Contribution, Overlay, Tree
 
 __all__ = ["Refused", "TreeSnapshot", "verified"]
@@ -33,6 +34,9 @@ class TreeSnapshot:
 
     def refused(self) -> Mapping[str, str]:
         return {}
+
+    def checkout(self) -> Checkout:
+        return Checkout()
 
     def read(self, path: str) -> bytes:
         data = self._tree.read(path)

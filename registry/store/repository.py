@@ -214,6 +214,11 @@ class Repository:
         """Return the commits that a tip holds and another does not."""
         return set(self._lines("rev-list", tip, f"^{after}", "--"))
 
+    def changes(self, tip: str, after: str) -> list[tuple[str, walk.Change]]:
+        """List what the commits that a tip holds and another does not did to records, oldest first."""
+        with self.git.stream(*walk.CHANGES, tip, f"^{after}", "--", "records") as out:
+            return list(walk.read_changes(walk.fields(out)))
+
     def has_merges(self, tip: str, after: str) -> bool:
         """Tell whether a merge is among the commits that a tip holds and another does not."""
         return bool(self._lines("rev-list", "--min-parents=2", "--max-count=1", tip, f"^{after}", "--"))
@@ -235,9 +240,8 @@ class Repository:
         entries: dict[str, walk.Entry] = {}
         if not commit:
             return entries
-        for line in self.git.run("ls-tree", "-r", "-z", "--full-tree", commit, "--", *below).split(b"\0")[
-            :-1
-        ]:
+        said = self.git.run("ls-tree", "-r", "-z", "--full-tree", commit, "--", *below)
+        for line in said.split(b"\0")[:-1]:
             what, _, path = line.partition(b"\t")
             mode, _, blob = what.decode("ascii").split(" ")
             entries[walk.path_text(path)] = walk.Entry(mode, blob)
@@ -245,8 +249,7 @@ class Repository:
 
     def blobs(self, shas: Iterable[str]) -> Iterator[tuple[str, bytes]]:
         """Read the contents of many blobs with one process, in the order asked."""
-        wanted = list(shas)
-        if not wanted:
+        if not (wanted := list(shas)):
             return
         asked = "".join(f"{sha}\n" for sha in wanted).encode()
         command = ("-c", "core.deltaBaseCacheLimit=1g", "cat-file", "--batch", "--buffer")

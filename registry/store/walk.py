@@ -6,7 +6,9 @@ from typing import NamedTuple
 
 __all__ = [
     "BROUGHT",
+    "CHANGES",
     "LANDINGS",
+    "RECORDS",
     "Brought",
     "Change",
     "Entry",
@@ -17,6 +19,7 @@ __all__ = [
     "moment",
     "path_text",
     "raw_changes",
+    "read_changes",
     "read_commits",
     "read_landings",
 ]
@@ -28,6 +31,10 @@ LANDINGS = (
     *("log", "--first-parent", "--diff-merges=first-parent", "--raw", "-z", "--no-renames", "--no-abbrev"),
     *("--root", "--ignore-submodules=none", "--encoding=UTF-8", "--date=raw"),
     "--format=%H%x00%P%x00%cd%x00%cn%x00%ad%x00%an%x00%ae%x00%s%x00%b",
+)
+CHANGES = (
+    *("log", "--reverse", "--topo-order", "--diff-merges=first-parent", "--raw", "-z", "--no-renames"),
+    *("--no-abbrev", "--root", "--ignore-submodules=none", "--format=%H"),
 )
 BROUGHT = ("log", "--topo-order", "-z", "--encoding=UTF-8", "--date=raw", "--format=%H%x00%P%x00%an%x00%ad")
 
@@ -117,6 +124,17 @@ def raw_changes(tokens: Iterable[bytes]) -> Iterator[Change]:
     ahead = iter(tokens)
     for token in ahead:
         yield _change(token, next(ahead, b""))
+
+
+def read_changes(tokens: Iterable[bytes]) -> Iterator[tuple[str, Change]]:
+    """Read the output of CHANGES: a commit, then its raw changes up to the next commit."""
+    ahead = iter(tokens)
+    commit = ""
+    for token in ahead:
+        if token.startswith((b"\n:", b":")):
+            yield commit, _change(token, next(ahead, b""))
+        else:
+            commit = _text(token)
 
 
 def read_landings(tokens: Iterable[bytes]) -> Iterator[Landing]:

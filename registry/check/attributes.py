@@ -1,0 +1,89 @@
+"""Lines of a `.gitattributes`, and what they would do to a file below `records/`.
+
+It is read as git reads it (gitattributes(5)), but more strictly: a pattern that might hit a record counts as
+one that does, and only what is known to do no harm is let through. So it holds for records yet to come, too.
+"""
+
+import re
+from collections.abc import Iterator
+from typing import NamedTuple
+
+__all__ = ["Harm", "harms"]
+
+_KINDS = (".json", ".txt", ".icc")
+_LINE = re.compile(r'("(?:[^"\\]|\\.)*"|[^ \t\r]+)(.*)', re.DOTALL)
+_BLANK = " \t\r"  # nothing else parts words there
+# How git shows, packs and merges a file by hand, and what only forges read; whatever their value.
+_HARMLESS = re.compile(r"(diff|whitespace|delta|encoding|conflict-marker-size|linguist-.*|gitlab-.*)")
+# What is harmless turned off (-name).
+_OFF = {"text", "crlf", "ident", "filter", "working-tree-encoding", "export-ignore", "export-subst"}
+_MERGES = {"merge", "-merge", "!merge", "merge=text", "merge=binary"}
+
+
+class Harm(NamedTuple):
+    """What a line would do."""
+
+    line: int
+    found: str
+    why: str
+
+
+def harms(data: bytes) -> Iterator[Harm]:
+    """Yield what would alter, hide or silently merge a record, a measurement or a profile."""
+    if b"\0" in data:
+        yield Harm(1, "a NUL byte", "this is no text, so nobody can say what git makes of it")
+        return
+    text = data.removeprefix(b"\xef\xbb\xbf").decode("utf-8", "surrogateescape")
+    for number, line in enumerate(text.split("\n"), 1):
+        words = line.strip(_BLANK)
+        parsed = None if words.startswith("#") else _LINE.fullmatch(words)
+        if parsed:
+            yield from (Harm(number, found, why) for found, why in _line(parsed[1], parsed[2]))
+
+
+def _line(pattern: str, rest: str) -> Iterator[tuple[str, str]]:
+    """Yield each attribute that does harm, with the reason."""
+    if pattern.startswith("[attr]"):
+        yield pattern, "a name of its own for attributes hides what they do"
+        return
+    reached = _reached(pattern)
+    given = [word for word in re.split(f"[{_BLANK}]+", rest) if word] if reached else []
+    lines_stay = reached == {".json"} and "eol=lf" in given
+    for word in given:
+        if not (_is_harmless(word) or (lines_stay and word in {"text", "text=auto", "eol=lf"})):
+            yield f"{pattern} {word}", _why(word)
+
+
+def _is_harmless(word: str) -> bool:
+    name = re.split(r"=", word.lstrip("-!"), maxsplit=1)[0]
+    if _HARMLESS.fullmatch(name) or word in _MERGES or word == "binary":
+        return True
+    return word.startswith("-") and name in _OFF
+
+
+def _why(word: str) -> str:
+    name = word.lstrip("-!").partition("=")[0]
+    if name in {"text", "crlf", "eol"}:
+        return "this lets git change line ends: a record is then another, and a profile is broken"
+    if name == "merge":
+        return "this merges without asking, so that a record says what nobody wrote"
+    if name.startswith("export-"):
+        return "this makes an archive of the registry differ from it"
+    return "this may let git check out other bytes than it holds"
+
+
+def _reached(pattern: str) -> set[str]:
+    """Return the endings of files below `records/` that a pattern may hit; too many rather than too few.
+
+    >>> sorted(_reached("*.json")), sorted(_reached("records/**/*.t*")), sorted(_reached("docs/*.txt"))
+    (['.json'], ['.icc', '.json', '.txt'], [])
+    """
+    if pattern.startswith('"'):
+        return set(_KINDS)
+    # Some machines take capitals for small letters.
+    first, below, rest = pattern.lower().removeprefix("/").partition("/")
+    anchored = bool(below) or pattern.startswith("/")
+    if anchored and not re.search(r"[*?\[\\]", first) and (first != "records" or not below):
+        return set()
+    end = re.split(r"[*?\[\]\\/]", rest or first)[-1]
+    return {kind for kind in _KINDS if kind.endswith(end) or end.endswith(kind)}
