@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -20,7 +21,7 @@ from registry.contribute.start import schemas
 from registry.errors import RegistryError, RequestError
 from registry.question.landed import LandedFiles
 from registry.question.snapshots import CommitSnapshot, FolderSnapshot
-from registry.question.steps import since
+from registry.question.steps import Since, since
 from registry.question.working import WorkingSnapshot
 from registry.store.repository import Repository, UnusableRepository, find_registry
 
@@ -62,11 +63,12 @@ def command(
 ) -> None:
     """Check records, or what a contribution changes.
 
-    Without PATHS all records are checked. With --base, each landing since is judged against the one before,
-    and last what has not landed. Exit 1 when an error was found; warnings alone leave 0.
+    Without PATHS all records are checked: of a working tree, as git keeps them, whatever attributes and
+    settings make of the checkout. With --base, each landing since is judged against the one before, then the
+    last commit, and last what has not been committed. Exit 1 when an error was found; warnings alone leave 0.
 
     JSON keys: findings (code, severity, path, line, column, pointer, found, allowed, message, remedy,
-    landing: the commit that brought it, empty where it is so now), errors, warnings, records (how many were
+    landing: the commit it came with, empty where it is so now), errors, warnings, records (how many were
     checked); with --rules or --explain: rules (code, severity, summary, explanation).
     """
     if code or rules:
@@ -89,6 +91,8 @@ def command(
         findings = check(snapshot, only=only, history=None if rev or base else _history(repository))
         if base is not None:
             findings += _changes(repository, base, rev, snapshot, only)
+            if isinstance(snapshot, WorkingSnapshot) and snapshot.uncommitted:
+                findings += _committed(repository, base, snapshot, findings, only)
     _write(findings, records_in(snapshot, only), form)
     context.exit(1 if any(finding.severity == "error" for finding in findings) else 0)
 
@@ -166,6 +170,27 @@ def _changes(
         rest = ", and last what has not landed" if not changed.steps[-1].landing else ""
         landings = counted(changed.landings, "landing")
         click.echo(f"judged {landings} since {base}, each against the one before{rest}", err=True)
+    return _found_since(changed, only)
+
+
+def _committed(
+    repository: Repository,
+    base: str,
+    lying: WorkingSnapshot,
+    known: Sequence[Finding],
+    only: Sequence[str] | None,
+) -> list[Finding]:
+    """Return what is found of the last commit though the working tree mends it: it would land like that."""
+    head = repository.resolve("HEAD")
+    snapshot = CommitSnapshot(repository, head, lying.held)
+    snapshot.load()
+    changed = since(repository, repository.resolve(base), head, snapshot)
+    found = [*check(snapshot, only=only), *_found_since(changed, only)]
+    told = {finding.what for finding in known}
+    return [replace(each, landing=each.landing or head) for each in found if each.what not in told]
+
+
+def _found_since(changed: Since, only: Sequence[str] | None) -> list[Finding]:
     found = check_steps(changed.files, changed.steps, only=only)
     return [*found, *check_passing(changed.passing, only=only)]
 

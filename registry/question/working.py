@@ -18,6 +18,7 @@ class _Found(NamedTuple):
     altered: dict[str, bytes]
     top: dict[str, str]
     held: dict[str, bytes]
+    uncommitted: bool
 
 
 class WorkingSnapshot:
@@ -46,6 +47,11 @@ class WorkingSnapshot:
         """Return what bears on how these files are checked out, and what that made of them here."""
         found = self._found
         return Checkout(found.top, found.files.get(ATTRIBUTES, b""), found.altered)
+
+    @property
+    def uncommitted(self) -> bool:
+        """Whether anything differs from the last commit."""
+        return self._found.uncommitted
 
     @property
     def held(self) -> Mapping[str, bytes]:
@@ -82,7 +88,8 @@ class WorkingSnapshot:
         files |= {path: held[blob] for path, blob in lacking.items()} | kept(self._repository, loose)
         top = tops(index, present)
         top |= {path: refused.pop(path) for path in (ATTRIBUTES,) if path in refused}
-        return _Found(files, refused, altered, top, held)
+        altered.pop(ATTRIBUTES, None)  # git reads it with any line ends
+        return _Found(files, refused, altered, top, held, bool(states))
 
     def _lying(self, path: str) -> tuple[str, bytes | None]:
         """Tell what is at a path instead of a file, or what is in the file; None where there is neither."""
