@@ -91,7 +91,7 @@ def command(
         findings = check(snapshot, only=only, history=None if rev or base else _history(repository))
         if base is not None:
             findings += _changes(repository, base, rev, snapshot, only)
-            if isinstance(snapshot, WorkingSnapshot) and snapshot.uncommitted:
+            if isinstance(snapshot, WorkingSnapshot):
                 findings += _committed(repository, base, snapshot, findings, only)
     _write(findings, records_in(snapshot, only), form)
     context.exit(1 if any(finding.severity == "error" for finding in findings) else 0)
@@ -182,6 +182,8 @@ def _committed(
 ) -> list[Finding]:
     """Return what is found of the last commit though the working tree mends it: it would land like that."""
     head = repository.resolve("HEAD")
+    if not lying.differs_from(head):
+        return []
     snapshot = CommitSnapshot(repository, head, lying.held)
     snapshot.load()
     changed = since(repository, repository.resolve(base), head, snapshot)

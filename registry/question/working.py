@@ -8,6 +8,7 @@ from typing import NamedTuple
 from registry.question.snapshots import ATTRIBUTES, REFUSED, Checkout, is_judged, tops, unreadable
 from registry.store.kept import changed, indexed, kept
 from registry.store.repository import Repository, is_blob
+from registry.store.walk import Entry
 
 __all__ = ["WorkingSnapshot"]
 
@@ -18,7 +19,6 @@ class _Found(NamedTuple):
     altered: dict[str, bytes]
     top: dict[str, str]
     held: dict[str, bytes]
-    uncommitted: bool
 
 
 class WorkingSnapshot:
@@ -48,10 +48,9 @@ class WorkingSnapshot:
         found = self._found
         return Checkout(found.top, found.files.get(ATTRIBUTES, b""), found.altered)
 
-    @property
-    def uncommitted(self) -> bool:
-        """Whether anything differs from the last commit."""
-        return self._found.uncommitted
+    def differs_from(self, commit: str) -> bool:
+        """Tell whether anything differs from the last commit."""
+        return bool(self._states) or self._index != self._repository.tree(commit, "")
 
     @property
     def held(self) -> Mapping[str, bytes]:
@@ -59,8 +58,16 @@ class WorkingSnapshot:
         return self._found.held
 
     @cached_property
+    def _index(self) -> dict[str, Entry]:
+        return indexed(self._repository)
+
+    @cached_property
+    def _states(self) -> dict[str, str]:
+        return changed(self._repository)
+
+    @cached_property
     def _found(self) -> _Found:
-        index, states = indexed(self._repository), changed(self._repository)
+        index, states = self._index, self._states
         files: dict[str, bytes] = {}
         refused: dict[str, str] = {}
         altered: dict[str, bytes] = {}
@@ -89,7 +96,7 @@ class WorkingSnapshot:
         top = tops(index, present)
         top |= {path: refused.pop(path) for path in (ATTRIBUTES,) if path in refused}
         altered.pop(ATTRIBUTES, None)  # git reads it with any line ends
-        return _Found(files, refused, altered, top, held, bool(states))
+        return _Found(files, refused, altered, top, held)
 
     def _lying(self, path: str) -> tuple[str, bytes | None]:
         """Tell what is at a path instead of a file, or what is in the file; None where there is neither."""

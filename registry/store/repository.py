@@ -236,16 +236,11 @@ class Repository:
 
     def tree(self, commit: str, prefix: str = "records/") -> dict[str, walk.Entry]:
         """List the files of a commit below a folder, by path."""
-        below = (prefix,) if prefix else ()
-        entries: dict[str, walk.Entry] = {}
         if not commit:
-            return entries
+            return {}
+        below = (prefix,) if prefix else ()
         said = self.git.run("ls-tree", "-r", "-z", "--full-tree", commit, "--", *below)
-        for line in said.split(b"\0")[:-1]:
-            what, _, path = line.partition(b"\t")
-            mode, _, blob = what.decode("ascii").split(" ")
-            entries[walk.path_text(path)] = walk.Entry(mode, blob)
-        return entries
+        return walk.read_tree(said, commit)
 
     def blobs(self, shas: Iterable[str]) -> Iterator[tuple[str, bytes]]:
         """Read the contents of many blobs with one process, in the order asked."""

@@ -4,6 +4,8 @@ from collections.abc import Iterable, Iterator
 from io import BufferedReader
 from typing import NamedTuple
 
+from registry.errors import RegistryError
+
 __all__ = [
     "BROUGHT",
     "CHANGES",
@@ -13,6 +15,7 @@ __all__ = [
     "Change",
     "Entry",
     "Landing",
+    "MalformedTree",
     "Moment",
     "brought_by",
     "fields",
@@ -22,6 +25,7 @@ __all__ = [
     "read_changes",
     "read_commits",
     "read_landings",
+    "read_tree",
 ]
 
 RECORDS = "records/"
@@ -37,6 +41,21 @@ CHANGES = (
     *("--no-abbrev", "--root", "--ignore-submodules=none", "--format=%H"),
 )
 BROUGHT = ("log", "--topo-order", "-z", "--encoding=UTF-8", "--date=raw", "--format=%H%x00%P%x00%an%x00%ad")
+
+
+class MalformedTree(RegistryError):
+    """A commit lists its files as no git writes them, so that each reader takes another one."""
+
+    def __init__(self, commit: str, path: str) -> None:
+        super().__init__(commit, path)
+        self.commit = commit
+        self.path = path
+
+    def __str__(self) -> str:
+        return (
+            f"commit {self.commit} lists {self.path!r} twice or out of its order, as no git does, so nobody"
+            " can tell what is there: do not take the commit over; git fsck says more"
+        )
 
 
 class Moment(NamedTuple):
@@ -135,6 +154,27 @@ def read_changes(tokens: Iterable[bytes]) -> Iterator[tuple[str, Change]]:
             yield commit, _change(token, next(ahead, b""))
         else:
             commit = _text(token)
+
+
+def read_tree(listed: bytes, commit: str) -> dict[str, Entry]:
+    """Read the output of `ls-tree -r -z`: the files of a commit, by path."""
+    entries: dict[str, Entry] = {}
+    folders: set[bytes] = set()
+    last = b""
+    for line in listed.split(b"\0")[:-1]:
+        what, _, path = line.partition(b"\t")
+        mode, _, blob = what.decode("ascii").split(" ")
+        folder = path.rpartition(b"/")[0]
+        while folder and folder not in folders:
+            folders.add(folder)
+            folder = folder.rpartition(b"/")[0]
+        if path <= last or path in folders:
+            raise MalformedTree(commit, path_text(path))
+        entries[path_text(path)] = Entry(mode, blob)
+        last = path
+    if both := next((path for path in map(path_text, folders) if path in entries), ""):
+        raise MalformedTree(commit, both)
+    return entries
 
 
 def read_landings(tokens: Iterable[bytes]) -> Iterator[Landing]:
