@@ -19,12 +19,22 @@ from registry.model.kinds import KINDS, kind_at
 from registry.model.shape import shape_of
 from registry.question.registry import Registry
 from registry.store.repository import is_blob
-from tests.check.small import PROFILE_AT, READING_AT, SPECTRUM_AT, Small, small_registry
+from tests.check.small import (
+    BACKLIT,
+    PROFILE_AT,
+    READING_AT,
+    SPECTRUM_AT,
+    Small,
+    icc_profile,
+    sha256,
+    small_registry,
+)
 from tests.hostile.conftest import Tried
 
 Tree = dict[str, tuple[str, bytes]]
 """By path, mode and contents; of a submodule, the commit."""
 
+MILL = "records/sites/mill-lane/site.json"
 SETTINGS = (
     *("core.autocrlf=true", "core.autocrlf=input", "core.eol=crlf", "core.symlinks=false"),
     *("core.filemode=false", "core.ignorecase=true", "core.precomposeunicode=true"),
@@ -55,13 +65,13 @@ def attributes(chance: random.Random) -> bytes:
     return chance.choice(("\n", "\n", "\r\n")).join(lines).encode() + chance.choice((b"\n", b"\n", b""))
 
 
-def revised(chance: random.Random, tree: Tree) -> None:
+def revised(chance: random.Random, tree: Tree, title: str = "") -> None:
     """Revise a record as a good contributor does, or found a shop; perhaps with what git may rewrite."""
     small = Small({path: data for path, (mode, data) in tree.items() if mode == "100644"})
-    title = chance.choice(("Mill", "$Id$", f"$Id:{'x' * 300}$", "$Id: 0123 $", "$Format:%H$", "Mill Lane"))
+    title = title or chance.choice(("Mill", "$Id$", f"$Id:{'x' * 100}$", "$Id: 0123 $", "$Format:%H$"))
     try:
         path = small.revise("site", "mill-lane", {"title": title}, f"Called anew {chance.random()}")
-        if chance.random() < 0.5:
+        if chance.random() < 0.3:
             at = f"quay-{chance.randint(1, 99)}"
             path = small.put("site", at, small.document("site", "mill-lane") | {"revision": 1})
     except (KeyError, canonical.Unreadable):  # spoilt by a change before
@@ -150,16 +160,29 @@ def beside(chance: random.Random, tree: Tree) -> None:
     put(tree, path, files[path])
 
 
-CHANGES = (revised, revised, revised, beside, beside, attributed, attributed, spoilt_bytes, other_kind, named)
+def hidden(chance: random.Random, tree: Tree) -> None:
+    """Revise a record so that it is broken, and some line of attributes makes it whole in a checkout."""
+    title = chance.choice((f"$Id:{'x' * 400}$", "Mill"))
+    revised(chance, tree, title)
+    if title == "Mill" and tree.get(MILL, ("",))[0] == "100644" and chance.random() < 0.7:
+        tree[MILL] = ("100644", tree[MILL][1].replace(b"\n", b"\r\n"))
+    line = chance.choice(("*.json ident", "*.json text", "*.icc text eol=crlf", "*.txt eol=crlf", "* ident"))
+    put(tree, ".gitattributes", ATTRIBUTES[".gitattributes"] + f"{line}\n".encode())
+
+
+CHANGES = (
+    *(revised, revised, revised, revised, beside, beside, beside, attributed, attributed),
+    *(hidden, spoilt_bytes, other_kind, named),
+)
 
 
 def contribution(chance: random.Random, tree: Tree) -> Iterator[Tree]:
     """Yield what each commit of a contribution leaves; some take back what an earlier one did."""
     first = dict(tree)
-    for number in range(chance.randint(1, 3)):
+    for number in range(chance.choice((1, 1, 2, 3))):
         if number and chance.random() < 0.3:
             tree = dict(first)
-        for _ in range(chance.choice((1, 1, 2))):
+        for _ in range(chance.choice((1, 1, 1, 2))):
             chance.choice(CHANGES)(chance, tree)
         yield dict(tree)
 
@@ -201,7 +224,14 @@ def git(folder: Path, *arguments: str, given: bytes = b"") -> bytes:
 
 @pytest.fixture(scope="module")
 def server(tmp_path_factory: pytest.TempPathFactory) -> Server:
-    files = small_registry().files | ATTRIBUTES | {"README.md": b"words\n"}
+    small = small_registry()
+    profile = icc_profile(body=b"$Id$\r\na\nb\n")
+    small.patch("print-mode", BACKLIT, {"colour": {"profile": {"sha256": sha256(profile)}}})
+    proof = {"settings_digest": small.digest(BACKLIT)}
+    small.patch("event", "harbour-yard/2026-02-20-adopted", proof)
+    small.patch("run", "harbour-yard/2026-02-21-job-1", proof)
+    small.confirm(BACKLIT)
+    files = small.files | ATTRIBUTES | {PROFILE_AT: profile, "README.md": b"words\n"}
     tree = {path: ("100644", data) for path, data in files.items()}
     return Server(tmp_path_factory.mktemp("trees") / "server.git", tree)
 
@@ -241,7 +271,11 @@ def test_what_a_clean_check_lets_through_is_what_lands(
         states = list(contribution(chance, dict(server.tree)))
         server.commit("theirs", states, "main")
         ours, fresh = tmp_path / "ours", tmp_path / "fresh"
-        server.clone(ours, "theirs", chance.sample(SETTINGS, chance.choice((0, 0, 1, 2))))
+        # A server checks out anew, or the contribution upon what it has: then git writes only what changed.
+        server.clone(
+            ours, chance.choice(("theirs", "main")), chance.sample(SETTINGS, chance.choice((0, 0, 1, 2)))
+        )
+        subprocess.run(["git", "-C", str(ours), "checkout", "-q", "theirs"], capture_output=True, check=False)
         if not (ours / "records/registry.json").is_file():
             ends[3] += 1  # there is no registry left to be checked
         else:
