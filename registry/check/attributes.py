@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
-__all__ = ["Harm", "harms"]
+__all__ = ["Harm", "harms", "settled"]
 
 _KINDS = (".json", ".txt", ".icc")
 _LINE = re.compile(r'("(?:[^"\\]|\\.)*"|[^ \t\r]+)(.*)', re.DOTALL)
@@ -17,6 +17,9 @@ _BLANK = " \t\r"  # nothing else parts words there
 _HARMLESS = re.compile(r"(diff|whitespace|delta|encoding|conflict-marker-size|linguist-.*|gitlab-.*)")
 # What is harmless turned off (-name).
 _OFF = {"text", "crlf", "ident", "filter", "working-tree-encoding", "export-ignore", "export-subst"}
+# Patterns that hit every file of an ending, which stands for {}.
+_WHOLE = ("*", "**", "*{}", "**/*{}", "records/**", "/records/**", "records/**/*{}", "/records/**/*{}")
+_LIMIT = 1 << 16
 _MERGES = {"merge", "-merge", "!merge", "merge=text", "merge=binary"}
 
 
@@ -30,26 +33,48 @@ class Harm(NamedTuple):
 
 def harms(data: bytes) -> Iterator[Harm]:
     """Yield what would alter, hide or silently merge a record, a measurement or a profile."""
-    if b"\0" in data:
-        yield Harm(1, "a NUL byte", "this is no text, so nobody can say what git makes of it")
+    if b"\0" in data or len(data) > _LIMIT:
+        found = "a NUL byte" if b"\0" in data else f"{len(data)} bytes"
+        yield Harm(1, found, "not every git reads all of this, so nobody can say what becomes of a file")
         return
+    for number, pattern, given in _lines(data):
+        yield from (Harm(number, found, why) for found, why in _line(pattern, given))
+
+
+def settled(data: bytes) -> set[str]:
+    r"""Return the endings below `records/` whose every file keeps its line ends, whatever git's settings.
+
+    >>> sorted(settled(b"*.json text eol=lf\nrecords/**/*.icc -text\nrecords/sites/** -text"))
+    ['.icc', '.json']
+    """
+    lines = [(pattern, set(given)) for _, pattern, given in _lines(data)]
+    return {
+        kind
+        for kind in _KINDS
+        for pattern, given in lines
+        if pattern in {each.format(kind) for each in _WHOLE}
+        and (given & {"-text", "binary"} or (kind == ".json" and "eol=lf" in given))
+    }
+
+
+def _lines(data: bytes) -> Iterator[tuple[int, str, list[str]]]:
+    """Yield each line's number, its pattern and its attributes."""
     text = data.removeprefix(b"\xef\xbb\xbf").decode("utf-8", "surrogateescape")
     for number, line in enumerate(text.split("\n"), 1):
         words = line.strip(_BLANK)
         parsed = None if words.startswith("#") else _LINE.fullmatch(words)
         if parsed:
-            yield from (Harm(number, found, why) for found, why in _line(parsed[1], parsed[2]))
+            yield number, parsed[1], [word for word in re.split(f"[{_BLANK}]+", parsed[2]) if word]
 
 
-def _line(pattern: str, rest: str) -> Iterator[tuple[str, str]]:
+def _line(pattern: str, given: list[str]) -> Iterator[tuple[str, str]]:
     """Yield each attribute that does harm, with the reason."""
     if pattern.startswith("[attr]"):
         yield pattern, "a name of its own for attributes hides what they do"
         return
     reached = _reached(pattern)
-    given = [word for word in re.split(f"[{_BLANK}]+", rest) if word] if reached else []
     lines_stay = reached == {".json"} and "eol=lf" in given
-    for word in given:
+    for word in given if reached else ():
         if not (_is_harmless(word) or (lines_stay and word in {"text", "text=auto", "eol=lf"})):
             yield f"{pattern} {word}", _why(word)
 

@@ -45,8 +45,13 @@ class History(Protocol):
 class Files:
     """Files that have been read already, by path, and what is no file."""
 
-    def __init__(self, files: Mapping[str, bytes], refused: Mapping[str, str] | None = None) -> None:
-        self._files, self._refused = files, refused or {}
+    def __init__(
+        self,
+        files: Mapping[str, bytes],
+        refused: Mapping[str, str] | None = None,
+        checkout: Checkout | None = None,
+    ) -> None:
+        self._files, self._refused, self._checkout = files, refused or {}, checkout or Checkout()
 
     def paths(self) -> Iterable[str]:
         """Return the paths of all files."""
@@ -61,5 +66,5 @@ class Files:
         return self._refused
 
     def checkout(self) -> Checkout:
-        """Return nothing: they have been read."""
-        return Checkout()
+        """Return what bears on how git checks them out."""
+        return self._checkout

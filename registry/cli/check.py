@@ -13,7 +13,7 @@ from registry.check.report import COLUMNS, to_json, to_rows, to_sarif, to_text
 from registry.check.rules import RULES
 from registry.check.running import check, explain, fixed, records_in
 from registry.check.scope import Scope
-from registry.check.walking import check_passing, check_steps
+from registry.check.walking import check_since
 from registry.cli.options import TABLE_FORMATS, format_option
 from registry.cli.output import say, write_json, write_table
 from registry.cli.wording import counted
@@ -21,7 +21,7 @@ from registry.contribute.start import schemas
 from registry.errors import RegistryError, RequestError
 from registry.question.landed import LandedFiles
 from registry.question.snapshots import CommitSnapshot, FolderSnapshot
-from registry.question.steps import Since, since
+from registry.question.steps import since
 from registry.question.working import WorkingSnapshot
 from registry.store.repository import Repository, UnusableRepository, find_registry
 
@@ -170,7 +170,7 @@ def _changes(
         rest = ", and last what has not landed" if not changed.steps[-1].landing else ""
         landings = counted(changed.landings, "landing")
         click.echo(f"judged {landings} since {base}, each against the one before{rest}", err=True)
-    return _found_since(changed, only)
+    return list(check_since(changed, only=only))
 
 
 def _committed(
@@ -187,14 +187,9 @@ def _committed(
     snapshot = CommitSnapshot(repository, head, lying.held)
     snapshot.load()
     changed = since(repository, repository.resolve(base), head, snapshot)
-    found = [*check(snapshot, only=only), *_found_since(changed, only)]
+    found = [*check(snapshot, only=only), *check_since(changed, only=only)]
     told = {finding.what for finding in known}
     return [replace(each, landing=each.landing or head) for each in found if each.what not in told]
-
-
-def _found_since(changed: Since, only: Sequence[str] | None) -> list[Finding]:
-    found = check_steps(changed.files, changed.steps, only=only)
-    return [*found, *check_passing(changed.passing, only=only)]
 
 
 def _below(root: Path, path: Path) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from itertools import takewhile
 from typing import NamedTuple, Protocol
 
-from registry.question.snapshots import REFUSED, CommitSnapshot
+from registry.question.snapshots import REFUSED, Checkout, CommitSnapshot
 from registry.store.repository import NotOnChain, Repository
 from registry.store.shared import NoSharedBranch
 from registry.store.walk import Change, Landing
@@ -41,6 +41,9 @@ class Since(NamedTuple):
     files: dict[str, bytes]
     """What was there then, by path."""
     steps: list[Step]
+    before: Checkout
+    after: Checkout
+    """What bore on how git checks the files out, then and at the end."""
     passing: list[Passing]
     """In any commit since, landed or not: whoever takes the commits over one by one has it for a while."""
 
@@ -52,6 +55,7 @@ class Since(NamedTuple):
 
 class _Files(Protocol):
     def paths(self) -> Iterable[str]: ...
+    def checkout(self) -> Checkout: ...
     def refused(self) -> Mapping[str, str]: ...
     def read(self, path: str) -> bytes: ...
     @property
@@ -71,7 +75,8 @@ def since(repository: Repository, named: str, head: str, now: _Files) -> Since:
     rest = dict(_changed(files, now))
     steps += [Step(rest)] if rest else []
     passing = list(_passing(repository, base, head, now.refused()))
-    return Since(base, base != named, base != named and not steps, held, steps, passing)
+    behind = base != named and not steps
+    return Since(base, base != named, behind, held, steps, before.checkout(), now.checkout(), passing)
 
 
 def _landed(repository: Repository, base: str, head: str) -> Iterator[Step]:

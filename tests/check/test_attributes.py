@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from registry.check.attributes import harms
+from registry.check.attributes import harms, settled
 from registry.contribute.start import ATTRIBUTES
 
 RECORDS = {
@@ -100,6 +100,25 @@ def test_what_does_harm_is_named_with_its_line(text: str, said: str) -> None:
 
 def test_a_nul_byte_is_refused_since_git_reads_no_further() -> None:
     assert found("*.json\0 -text\n*.md ident") == [(1, "a NUL byte")]
+
+
+def test_what_is_longer_than_every_git_reads_is_refused() -> None:
+    assert found("#" * 70_000) == [(1, "70000 bytes")]
+
+
+@pytest.mark.parametrize(
+    ("text", "endings"),
+    [
+        (ATTRIBUTES[".gitattributes"].decode(), {".json", ".txt", ".icc"}),
+        ("* -text", {".json", ".txt", ".icc"}),
+        ("/records/** binary", {".json", ".txt", ".icc"}),
+        ("records/** eol=lf", {".json"}),
+        ("**/*.icc -text\n# *.txt -text", {".icc"}),
+        ("records/sites/** -text\nsolids.txt -text\n*.icc -diff", set()),
+    ],
+)
+def test_the_endings_whose_line_ends_are_settled_are_told(text: str, endings: set[str]) -> None:
+    assert settled(text.encode()) == endings
 
 
 @pytest.mark.parametrize("text", HARMLESS, ids=repr)

@@ -117,7 +117,7 @@ def test_attributes_below_the_records_have_no_place_there(contribute: Contribute
 def test_attributes_that_are_a_link_are_refused(contribute: Contribute) -> None:
     clone = contribute({".gitattributes": b"README.md"}, modes={".gitattributes": "120000"})
     for how in (BASE, (), ("--at", "HEAD")):
-        assert found(clone, *how) == [("git-attributes", ".gitattributes")]
+        assert ("git-attributes", ".gitattributes") in found(clone, *how)
 
 
 @pytest.mark.parametrize(
@@ -296,3 +296,25 @@ def test_what_is_mended_but_not_committed_is_told_as_it_would_land(server: Path,
     path.write_bytes(good)
     git(clone, "commit", "-q", "-a", "-m", "As it was")
     assert found(clone, *BASE) == []
+
+
+def test_the_lines_that_keep_line_ends_are_not_taken_away(contribute: Contribute) -> None:
+    clone = contribute({".gitattributes": b"*.json text eol=lf\nrecords/**/*.txt -text\n"})
+    for how in (BASE, ("--at", "HEAD", *BASE)):
+        assert found(clone, *how) == [("attributes-removed", ".gitattributes")]
+    assert found(clone, MODE, *BASE) == []
+    clone = contribute({".gitattributes": b"* binary\n*.json text eol=lf\n"})
+    assert found(clone, *BASE) == []
+
+
+def test_a_tree_that_no_git_writes_is_refused_by_every_check(contribute: Contribute) -> None:
+    clone = contribute({})
+    entries = git(clone, "ls-tree", "HEAD").splitlines()
+    names = [(mode, name, named) for mode, _, named, name in (each.split() for each in entries)]
+    twice = sorted(names + [each for each in names if each[1] == ".gitattributes"], key=lambda each: each[1])
+    raw = b"".join(f"{mode.lstrip('0')} {name}\0".encode() + bytes.fromhex(at) for mode, name, at in twice)
+    tree = git(clone, "hash-object", "-w", "-t", "tree", "--literally", "--stdin", given=raw)
+    git(clone, "reset", "-q", "--hard", git(clone, "commit-tree", "-p", "HEAD", "-m", "odd", tree))
+    for how in (BASE, ("--at", "HEAD")):
+        result = CliRunner().invoke(main, ["-C", str(clone), "check", *how])
+        assert (result.exit_code, "lists '.gitattributes' twice" in result.output) == (3, True)

@@ -87,8 +87,13 @@ def put(tree: Tree, path: str, data: bytes, mode: str = "100644") -> None:
     tree[path] = (mode, data)
 
 
+def below(tree: Tree) -> list[str]:
+    """Return the paths of what there is below the records."""
+    return [path for path in tree if path.startswith("records/")]
+
+
 def spoilt_bytes(chance: random.Random, tree: Tree) -> None:
-    path = chance.choice([path for path in tree if path.startswith("records/")])
+    path = chance.choice(below(tree))
     mode, data = tree[path]
     changes: tuple[Callable[[bytes], bytes], ...] = (
         lambda data: data.replace(b"\n", b"\r\n"),
@@ -102,8 +107,7 @@ def spoilt_bytes(chance: random.Random, tree: Tree) -> None:
 
 def other_kind(chance: random.Random, tree: Tree) -> None:
     """Put a link, a submodule, a folder or an executable where a record is, or beside one."""
-    files = [path for path in tree if path.startswith("records/")]
-    there = chance.choice(files)
+    there = chance.choice(below(tree))
     path = chance.choice((there, f"{there.rpartition('/')[0]}/inner", f"{there}/below.json", "vendor"))
     path = chance.choice((path, there.rpartition("/")[0]))
     match chance.randrange(4):
@@ -122,7 +126,7 @@ def other_kind(chance: random.Random, tree: Tree) -> None:
 
 def named(chance: random.Random, tree: Tree) -> None:
     """Put a copy of a record, or lines of attributes, under a name that another machine takes for its own."""
-    there = chance.choice([path for path in tree if path.startswith("records/")])
+    there = chance.choice(below(tree))
     data = tree[there][1]
     twins = (
         (there.upper(), data),
@@ -183,7 +187,8 @@ def contribution(chance: random.Random, tree: Tree) -> Iterator[Tree]:
         if number and chance.random() < 0.3:
             tree = dict(first)
         for _ in range(chance.choice((1, 1, 1, 2))):
-            chance.choice(CHANGES)(chance, tree)
+            if below(tree):  # else something has taken the place of them all
+                chance.choice(CHANGES)(chance, tree)
         yield dict(tree)
 
 
