@@ -1,7 +1,7 @@
 """The registry's files at one moment: at a commit, or as they lie in a folder."""
 
 import os
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
 from pathlib import Path
 from typing import NamedTuple
@@ -32,8 +32,8 @@ class Checkout(NamedTuple):
     """What lies at the top of the repository, by name: a file (""), or what it is instead."""
     attributes: bytes = b""
     """The `.gitattributes` there."""
-    altered: Mapping[str, bytes] = {}
-    """By path, what lies here in place of a file that git calls unchanged."""
+    altered: Callable[[str], bytes | None] = lambda _: None
+    """Return what lies at a path in place of a file that git calls unchanged; None where it is the file."""
 
 
 class CommitSnapshot:
@@ -61,6 +61,10 @@ class CommitSnapshot:
 
     def checkout(self) -> Checkout:
         """Return what bears on how these files are checked out."""
+        return self._checkout
+
+    @cached_property
+    def _checkout(self) -> Checkout:
         top = tops(self._all, self._all)
         found = self._all[ATTRIBUTES].blob if top.get(ATTRIBUTES) == "" else ""
         return Checkout(top, self._repository.blob(found) if found else b"")

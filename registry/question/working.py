@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Mapping
 from functools import cached_property
 from stat import S_ISDIR, S_ISLNK, S_ISREG
-from typing import NamedTuple
 
 from registry.question.snapshots import ATTRIBUTES, REFUSED, Checkout, is_judged, tops, unreadable
 from registry.store.kept import changed, indexed, kept
@@ -13,90 +12,108 @@ from registry.store.walk import Entry
 __all__ = ["WorkingSnapshot"]
 
 
-class _Found(NamedTuple):
-    files: dict[str, bytes]
-    refused: dict[str, str]
-    altered: dict[str, bytes]
-    top: dict[str, str]
-    held: dict[str, bytes]
-
-
 class WorkingSnapshot:
     """The files below `records/` of a working tree, as git holds them or would hold them.
 
     A file that git calls unchanged is its blob, whatever the checkout has made of it; one that is changed or
-    new is what a commit would make of it. What git ignores is not there.
+    new is what a commit would make of it. What git ignores is not there. A file is read when it is asked for,
+    and its blob only where that says something else.
     """
 
     def __init__(self, repository: Repository) -> None:
         self._repository = repository
+        self._index: dict[str, Entry] = indexed(repository)
+        self._states = changed(repository)
+        self._unchanged: dict[str, str] = {}
+        """Blobs by path."""
+        self._refused: dict[str, str] = {}
+        self._contents: dict[str, bytes] = {}
+        """What has been read: of what is changed, all."""
+        self._altered: dict[str, bytes] = {}
+        """What lies in the place of unchanged files, as far as has been looked."""
+        self._present = [path for path in self._index | self._states if self._states.get(path) != "missing"]
+        loose: dict[str, bytes] = {}
+        for path in filter(is_judged, self._present):
+            if path in self._states:
+                self._look_at(path, loose)
+                continue
+            mode, blob = self._index[path]
+            if mode in REFUSED:  # though its folder may be empty here, or the link a file
+                self._refused[path] = REFUSED[mode]
+            else:
+                self._unchanged[path] = blob
+        self._contents |= kept(repository, loose)
 
     def paths(self) -> Iterable[str]:
         """Return the paths of all regular files."""
-        return [path for path in self._found.files if path != ATTRIBUTES]
+        return [path for path in self._unchanged | self._contents if path != ATTRIBUTES]
 
     def refused(self) -> Mapping[str, str]:
         """Return what is neither file nor folder, by path: symlink, submodule, device or pipe."""
-        return self._found.refused
+        return {path: what for path, what in self._refused.items() if path != ATTRIBUTES}
 
     def read(self, path: str) -> bytes:
         """Return a file's bytes; KeyError where there is no file."""
-        return self._found.files[path]
+        if path not in self._contents and not self._is_held(path, self._unchanged[path]):
+            self._read_blobs()
+        return self._contents[path]
 
     def checkout(self) -> Checkout:
         """Return what bears on how these files are checked out, and what that made of them here."""
-        found = self._found
-        return Checkout(found.top, found.files.get(ATTRIBUTES, b""), found.altered)
+        return self._checkout
 
     def differs_from(self, commit: str) -> bool:
-        """Tell whether anything differs from the last commit."""
+        """Tell whether anything here differs from a commit."""
         return bool(self._states) or self._index != self._repository.tree(commit, "")
 
     @property
     def held(self) -> Mapping[str, bytes]:
         """The contents of blobs that need not be read again, by name."""
-        return self._found.held
+        return {
+            self._unchanged[path]: data for path, data in self._contents.items() if path in self._unchanged
+        }
 
     @cached_property
-    def _index(self) -> dict[str, Entry]:
-        return indexed(self._repository)
+    def _checkout(self) -> Checkout:
+        top = tops(self._index, self._present)
+        top |= {path: what for path, what in self._refused.items() if path == ATTRIBUTES}
+        is_there = ATTRIBUTES in self._unchanged or ATTRIBUTES in self._contents
+        return Checkout(top, self.read(ATTRIBUTES) if is_there else b"", self._alteration)
 
-    @cached_property
-    def _states(self) -> dict[str, str]:
-        return changed(self._repository)
+    def _alteration(self, path: str) -> bytes | None:
+        if path in self._unchanged:
+            self.read(path)
+        return self._altered.get(path)
 
-    @cached_property
-    def _found(self) -> _Found:
-        index, states = self._index, self._states
-        files: dict[str, bytes] = {}
-        refused: dict[str, str] = {}
-        altered: dict[str, bytes] = {}
-        loose: dict[str, bytes] = {}
-        lacking: dict[str, str] = {}
-        present = [path for path in {**index, **states} if states.get(path) != "missing"]
-        for path in filter(is_judged, present):
-            mode, blob = index.get(path, ("", ""))
-            is_as_it_was = path not in states
-            if is_as_it_was and mode in REFUSED:  # its folder may be empty here, or the link a file
-                refused[path] = REFUSED[mode]
-                continue
-            what, data = self._lying(path)
-            if what and not is_as_it_was:
-                refused[path] = what
-            elif data is not None and mode and is_blob(data, blob):  # then nothing has altered it
-                files[path] = data
-            elif not is_as_it_was:
-                loose |= {} if data is None else {path: data}
-            else:
-                lacking[path] = blob
-                altered |= {} if data is None else {path: data}
-        held = {index[path].blob: data for path, data in files.items()}
-        held |= self._repository.blobs(set(lacking.values()))
-        files |= {path: held[blob] for path, blob in lacking.items()} | kept(self._repository, loose)
-        top = tops(index, present)
-        top |= {path: refused.pop(path) for path in (ATTRIBUTES,) if path in refused}
-        altered.pop(ATTRIBUTES, None)  # git reads it with any line ends
-        return _Found(files, refused, altered, top, held)
+    def _look_at(self, path: str, loose: dict[str, bytes]) -> None:
+        """Take in what is changed or new; what git may make something else of goes to what is loose."""
+        what, data = self._lying(path)
+        mode, blob = self._index.get(path, ("", ""))
+        if what:
+            self._refused[path] = what
+        elif data is not None and mode and mode not in REFUSED and is_blob(data, blob):
+            self._unchanged[path] = blob  # git would change it, but nobody here has
+            self._contents[path] = data
+        elif data is not None:
+            loose[path] = data
+
+    def _is_held(self, path: str, blob: str) -> bool:
+        """Read what lies at a path, and tell whether it is just this blob."""
+        _, data = self._lying(path)
+        if data is None:  # not part of this checkout
+            return False
+        if is_blob(data, blob):
+            self._contents[path] = data
+            return True
+        self._altered[path] = data
+        return False
+
+    def _read_blobs(self) -> None:
+        """Read all that is left in one go: where one file is altered, others are."""
+        left = {path: blob for path, blob in self._unchanged.items() if path not in self._contents}
+        lacking = {path: blob for path, blob in left.items() if not self._is_held(path, blob)}
+        found = dict(self._repository.blobs(set(lacking.values())))
+        self._contents |= {path: found[blob] for path, blob in lacking.items()}
 
     def _lying(self, path: str) -> tuple[str, bytes | None]:
         """Tell what is at a path instead of a file, or what is in the file; None where there is neither."""
@@ -105,7 +122,7 @@ class WorkingSnapshot:
             mode = place.lstat().st_mode
             if S_ISREG(mode):
                 return "", place.read_bytes()
-        except (FileNotFoundError, NotADirectoryError):  # not part of this checkout
+        except (FileNotFoundError, NotADirectoryError):
             return "", None
         except OSError as error:
             raise unreadable(error) from error

@@ -20,8 +20,9 @@ def altered_on_checkout(checked: Checked) -> Iterator[Remark]:
     settings, then delete the file and git restore it. Where it was edited behind git's back, git update-index
     --no-assume-unchanged --no-skip-worktree shows the change.
     """
-    for path, data in sorted(checked.snapshot.checkout().altered.items()):
-        if checked.asked(path):
+    altered = checked.snapshot.checkout().altered
+    for path in checked.paths:
+        if checked.asked(path) and (data := altered(path)) is not None:
             yield Remark(
                 path,
                 "git calls this unchanged, but it is not what git holds",

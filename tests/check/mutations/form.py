@@ -111,5 +111,5 @@ MUTATIONS: tuple[Mutation, ...] = (
     Mutation("git-attributes", "a link", beside(top={".gitattributes": "symlink"}), ".gitattributes"),
     Mutation("look-alike", "capitals", beside(top={".GitAttributes": ""}), ".GitAttributes"),
     Mutation("look-alike", "another folder of records", beside(top={"Records": "folder"}), "Records"),
-    Mutation("altered-on-checkout", "line ends of Windows", beside(altered={USE: b"{\r\n}\r\n"}), USE),
+    Mutation("altered-on-checkout", "line ends of Windows", beside(altered={USE: b"{\r\n}\r\n"}.get), USE),
 )
