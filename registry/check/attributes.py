@@ -15,6 +15,7 @@ _LINE = re.compile(r'("(?:[^"\\]|\\.)*"|[^ \t\r]+)(.*)', re.DOTALL)
 _BLANK = " \t\r"  # nothing else parts words there
 # How git shows, packs and merges a file by hand, and what only forges read; whatever their value.
 _HARMLESS = re.compile(r"(diff|whitespace|delta|encoding|conflict-marker-size|linguist-.*|gitlab-.*)")
+_LINE_ENDS = {"text", "crlf", "eol"}
 # What is harmless turned off (-name).
 _OFF = {"text", "crlf", "ident", "filter", "working-tree-encoding", "export-ignore", "export-subst"}
 # Patterns that hit every file of an ending, which stands for {}.
@@ -37,8 +38,12 @@ def harms(data: bytes) -> Iterator[Harm]:
         found = "a NUL byte" if b"\0" in data else f"{len(data)} bytes"
         yield Harm(1, found, "not every git reads all of this, so nobody can say what becomes of a file")
         return
-    for number, pattern, given in _lines(data):
-        yield from (Harm(number, found, why) for found, why in _line(pattern, given))
+    harmful: list[Harm] = []
+    later: set[str] = set()  # a line further down may settle what this one would unsettle
+    for number, pattern, given in reversed(list(_lines(data))):
+        harmful[:0] = [Harm(number, word, why) for word, why in _line(pattern, given, later)]
+        later |= _settles(pattern, given)
+    yield from harmful
 
 
 def settled(data: bytes) -> set[str]:
@@ -47,14 +52,13 @@ def settled(data: bytes) -> set[str]:
     >>> sorted(settled(b"*.json text eol=lf\nrecords/**/*.icc -text\nrecords/sites/** -text"))
     ['.icc', '.json']
     """
-    lines = [(pattern, set(given)) for _, pattern, given in _lines(data)]
-    return {
-        kind
-        for kind in _KINDS
-        for pattern, given in lines
-        if pattern in {each.format(kind) for each in _WHOLE}
-        and (given & {"-text", "binary"} or (kind == ".json" and "eol=lf" in given))
-    }
+    return {kind for _, pattern, given in _lines(data) for kind in _settles(pattern, given)}
+
+
+def _settles(pattern: str, given: list[str]) -> set[str]:
+    """Return the endings of which a line keeps every file's line ends, whatever was said before."""
+    kinds = {kind for kind in _KINDS if pattern in {each.format(kind) for each in _WHOLE}}
+    return kinds if {"-text", "binary"} & {*given} else kinds & {".json"} if "eol=lf" in given else set()
 
 
 def _lines(data: bytes) -> Iterator[tuple[int, str, list[str]]]:
@@ -67,15 +71,18 @@ def _lines(data: bytes) -> Iterator[tuple[int, str, list[str]]]:
             yield number, parsed[1], [word for word in re.split(f"[{_BLANK}]+", parsed[2]) if word]
 
 
-def _line(pattern: str, given: list[str]) -> Iterator[tuple[str, str]]:
+def _line(pattern: str, given: list[str], settled_later: set[str]) -> Iterator[tuple[str, str]]:
     """Yield each attribute that does harm, with the reason."""
     if pattern.startswith("[attr]"):
         yield pattern, "a name of its own for attributes hides what they do"
         return
     reached = _reached(pattern)
-    lines_stay = reached == {".json"} and "eol=lf" in given
+    unsettled = reached - settled_later
+    lines_stay = unsettled <= {".json"} and "eol=lf" in given
     for word in given if reached else ():
-        if not (_is_harmless(word) or (lines_stay and word in {"text", "text=auto", "eol=lf"})):
+        is_of_lines = word.lstrip("-!").partition("=")[0] in _LINE_ENDS
+        harmless = _is_harmless(word) or (is_of_lines and not unsettled)
+        if not (harmless or (lines_stay and word in {"text", "text=auto", "eol=lf"})):
             yield f"{pattern} {word}", _why(word)
 
 
@@ -88,7 +95,7 @@ def _is_harmless(word: str) -> bool:
 
 def _why(word: str) -> str:
     name = word.lstrip("-!").partition("=")[0]
-    if name in {"text", "crlf", "eol"}:
+    if name in _LINE_ENDS:
         return "this lets git change line ends: a record is then another, and a profile is broken"
     if name == "merge":
         return "this merges without asking, so that a record says what nobody wrote"
