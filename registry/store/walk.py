@@ -38,7 +38,7 @@ LANDINGS = (
 )
 CHANGES = (
     *("log", "--reverse", "--topo-order", "--diff-merges=first-parent", "--raw", "-z", "--no-renames"),
-    *("--no-abbrev", "--root", "--ignore-submodules=none", "--format=%H"),
+    *("--no-abbrev", "--root", "--ignore-submodules=none", "--full-history", "--format=%H"),
 )
 BROUGHT = ("log", "--topo-order", "-z", "--encoding=UTF-8", "--date=raw", "--format=%H%x00%P%x00%an%x00%ad")
 

@@ -318,3 +318,18 @@ def test_a_tree_that_no_git_writes_is_refused_by_every_check(contribute: Contrib
     for how in (BASE, ("--at", "HEAD")):
         result = CliRunner().invoke(main, ["-C", str(clone), "check", *how])
         assert (result.exit_code, "lists '.gitattributes' twice" in result.output) == (3, True)
+
+
+def test_a_link_on_a_side_branch_of_a_contribution_is_found_too(server: Path, tmp_path: Path) -> None:
+    clone = tmp_path / "clone"
+    git(server, "clone", "-q", str(server), str(clone))
+    git(clone, "switch", "-q", "-c", "side")
+    (clone / "records/link").symlink_to("/etc")
+    git(clone, "add", "-A")
+    git(clone, "commit", "-q", "-m", "A link")
+    git(clone, "rm", "-q", "records/link")
+    git(clone, "commit", "-q", "-m", "No link")
+    git(clone, "switch", "-q", "main")
+    git(clone, "commit", "-q", "--allow-empty", "-m", "Beside")
+    git(clone, "merge", "-q", "--no-ff", "-m", "Both", "side")
+    assert found(clone, *BASE) == [("not-a-file", "records/link")]
