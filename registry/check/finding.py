@@ -30,7 +30,12 @@ class Finding:
     message: str
     remedy: str
     landing: str = ""
-    """The commit that landed it; empty where it is so in what is checked now."""
+    """The commit with which it came; empty where it is so in what is checked now."""
+
+    @property
+    def what(self) -> tuple[str, str, str]:
+        """What tells it from others, wherever its place in the text may have moved."""
+        return self.code, self.path, self.pointer
 
     def __str__(self) -> str:
         return _words(self)

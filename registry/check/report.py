@@ -65,7 +65,7 @@ def _lines(finding: Finding) -> str:
 
 
 def _landed(finding: Finding) -> str:
-    return f" (landed with {finding.landing[:12]})" if finding.landing else ""
+    return f" (came with {finding.landing[:12]})" if finding.landing else ""
 
 
 def _count(findings: Sequence[Finding], records: int) -> str:

@@ -4,8 +4,9 @@ from collections.abc import Iterable, Mapping
 from typing import Protocol
 
 from registry.question.landed import LandedFile
+from registry.question.snapshots import Checkout
 
-__all__ = ["Files", "History", "Snapshot"]
+__all__ = ["Checkout", "Files", "History", "Snapshot"]
 
 
 class Snapshot(Protocol):
@@ -19,6 +20,9 @@ class Snapshot(Protocol):
 
     def refused(self) -> Mapping[str, str]:
         """Return what is neither file nor folder below `records/`, by path: `symlink` or `submodule`."""
+
+    def checkout(self) -> Checkout:
+        """Return what bears on how git checks the files out; nothing where no git does."""
 
 
 class History(Protocol):
@@ -39,10 +43,15 @@ class History(Protocol):
 
 
 class Files:
-    """Files that have been read already, by path; there is nothing else."""
+    """Files that have been read already, by path, and what is no file."""
 
-    def __init__(self, files: Mapping[str, bytes]) -> None:
-        self._files = files
+    def __init__(
+        self,
+        files: Mapping[str, bytes],
+        refused: Mapping[str, str] | None = None,
+        checkout: Checkout | None = None,
+    ) -> None:
+        self._files, self._refused, self._checkout = files, refused or {}, checkout or Checkout()
 
     def paths(self) -> Iterable[str]:
         """Return the paths of all files."""
@@ -53,5 +62,9 @@ class Files:
         return self._files[path]
 
     def refused(self) -> Mapping[str, str]:
-        """Return nothing: only files are held."""
-        return {}
+        """Return what is no file, by path."""
+        return self._refused
+
+    def checkout(self) -> Checkout:
+        """Return what bears on how git checks them out."""
+        return self._checkout

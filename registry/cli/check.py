@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -12,8 +13,7 @@ from registry.check.report import COLUMNS, to_json, to_rows, to_sarif, to_text
 from registry.check.rules import RULES
 from registry.check.running import check, explain, fixed, records_in
 from registry.check.scope import Scope
-from registry.check.snapshot import Snapshot
-from registry.check.walking import check_steps
+from registry.check.walking import check_since
 from registry.cli.options import TABLE_FORMATS, format_option
 from registry.cli.output import say, write_json, write_table
 from registry.cli.wording import counted
@@ -22,6 +22,7 @@ from registry.errors import RegistryError, RequestError
 from registry.question.landed import LandedFiles
 from registry.question.snapshots import CommitSnapshot, FolderSnapshot
 from registry.question.steps import since
+from registry.question.working import WorkingSnapshot
 from registry.store.repository import Repository, UnusableRepository, find_registry
 
 __all__ = ["command"]
@@ -62,11 +63,12 @@ def command(
 ) -> None:
     """Check records, or what a contribution changes.
 
-    Without PATHS all records are checked. With --base, each landing since is judged against the one before,
-    and last what has not landed. Exit 1 when an error was found; warnings alone leave 0.
+    Without PATHS all records are checked: of a working tree, as git keeps them, whatever attributes and
+    settings make of the checkout. With --base, each landing since is judged against the one before, then the
+    last commit, and last what has not been committed. Exit 1 when an error was found; warnings alone leave 0.
 
     JSON keys: findings (code, severity, path, line, column, pointer, found, allowed, message, remedy,
-    landing: the commit that brought it, empty where it is so now), errors, warnings, records (how many were
+    landing: the commit it came with, empty where it is so now), errors, warnings, records (how many were
     checked); with --rules or --explain: rules (code, severity, summary, explanation).
     """
     if code or rules:
@@ -76,14 +78,21 @@ def command(
     only = [_below(root, path) for path in paths] or None
     if only and "." in only:  # the whole registry
         only = None
-    snapshot = _snapshot(root, rev)
     if fix:
-        if not isinstance(snapshot, FolderSnapshot):
+        if rev is not None or not (root / "records").is_dir():
             raise RequestError("--fix rewrites files of the working tree: leave --at out")
-        _fix(root, snapshot, Scope(only))
-    findings = check(snapshot, only=only, history=None if rev or base else _history(root))
-    if base is not None:
-        findings += _changes(Repository(root), base, rev, snapshot, only)
+        _fix(root, Scope(only))
+    repository = _repository(root, needed=base is not None or rev is not None)
+    if repository is None:
+        snapshot: FolderSnapshot | CommitSnapshot | WorkingSnapshot = FolderSnapshot(root)
+        findings = check(snapshot, only=only)
+    else:
+        snapshot = _snapshot(repository, rev)
+        findings = check(snapshot, only=only, history=None if rev or base else _history(repository))
+        if base is not None:
+            findings += _changes(repository, base, rev, snapshot, only)
+            if isinstance(snapshot, WorkingSnapshot):
+                findings += _committed(repository, base, snapshot, findings, only)
     _write(findings, records_in(snapshot, only), form)
     context.exit(1 if any(finding.severity == "error" for finding in findings) else 0)
 
@@ -104,23 +113,32 @@ def _write_rules(code: str | None, form: str) -> None:
         write_table(chosen, {key: key for key in keys}, form)
 
 
-def _snapshot(root: Path, rev: str | None) -> Snapshot:
-    """Return what is to be checked; git is asked only if need be."""
-    if rev is None and (root / "records").is_dir():
-        return FolderSnapshot(root)
-    repository = Repository(root)
+def _repository(root: Path, *, needed: bool) -> Repository | None:
+    """Return the repository; None where git knows none, and the records are checked without it."""
+    try:
+        return Repository(root)
+    except RegistryError as error:
+        if needed or not (root / "records").is_dir():
+            raise
+        if not isinstance(error, UnusableRepository):  # not just a plain copy of the records
+            click.echo(f"without a look at what has landed: {error}", err=True)
+        return None
+
+
+def _snapshot(repository: Repository, rev: str | None) -> CommitSnapshot | WorkingSnapshot:
+    """Return what is to be checked: a commit, or the working tree as git keeps it."""
+    if rev is None and (repository.root / "records").is_dir():
+        return WorkingSnapshot(repository)
     snapshot = CommitSnapshot(repository, repository.resolve(rev or "HEAD"))
     snapshot.load()
     return snapshot
 
 
-def _history(root: Path) -> LandedFiles | None:
-    """Return what has landed, where git can tell; the records themselves are checked without it too."""
+def _history(repository: Repository) -> LandedFiles | None:
+    """Return what has landed, where git can tell."""
+    history = LandedFiles(repository)
     try:
-        history = LandedFiles(Repository(root))
         history.load()
-    except UnusableRepository:  # a plain copy of the records
-        return None
     except RegistryError as error:
         click.echo(f"without a look at what has landed: {error}", err=True)
         return None
@@ -128,7 +146,11 @@ def _history(root: Path) -> LandedFiles | None:
 
 
 def _changes(
-    repository: Repository, base: str, rev: str | None, snapshot: Snapshot, only: Sequence[str] | None
+    repository: Repository,
+    base: str,
+    rev: str | None,
+    snapshot: CommitSnapshot | WorkingSnapshot,
+    only: Sequence[str] | None,
 ) -> list[Finding]:
     """Return what is found of the changes since a base, and say against what they were judged."""
     named, merging = repository.resolve(base), "" if rev else repository.merging()
@@ -148,7 +170,26 @@ def _changes(
         rest = ", and last what has not landed" if not changed.steps[-1].landing else ""
         landings = counted(changed.landings, "landing")
         click.echo(f"judged {landings} since {base}, each against the one before{rest}", err=True)
-    return list(check_steps(changed.files, changed.steps, only=only))
+    return list(check_since(changed, only=only))
+
+
+def _committed(
+    repository: Repository,
+    base: str,
+    lying: WorkingSnapshot,
+    known: Sequence[Finding],
+    only: Sequence[str] | None,
+) -> list[Finding]:
+    """Return what is found of the last commit though the working tree mends it: it would land like that."""
+    head = repository.resolve("HEAD")
+    if not lying.differs_from(head):
+        return []
+    snapshot = CommitSnapshot(repository, head, lying.held)
+    snapshot.load()
+    changed = since(repository, repository.resolve(base), head, snapshot)
+    found = [*check(snapshot, only=only), *check_since(changed, only=only)]
+    told = {finding.what for finding in known}
+    return [replace(each, landing=each.landing or head) for each in found if each.what not in told]
 
 
 def _below(root: Path, path: Path) -> str:
@@ -160,7 +201,8 @@ def _below(root: Path, path: Path) -> str:
     raise RequestError(f"there is no {str(path)!r} in the registry {str(root)!r}")
 
 
-def _fix(root: Path, snapshot: Snapshot, scope: Scope) -> None:
+def _fix(root: Path, scope: Scope) -> None:
+    snapshot = FolderSnapshot(root)
     for path in snapshot.paths():
         data = fixed(path, snapshot.read(path)) if path in scope else None
         if data is not None:

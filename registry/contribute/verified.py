@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 
 from registry.check.finding import AtFault, Finding
 from registry.check.running import check
+from registry.check.snapshot import Checkout
 from registry.contribute.prepare import Contribution, Overlay, Tree
 
 __all__ = ["Refused", "TreeSnapshot", "verified"]
@@ -34,6 +35,9 @@ class TreeSnapshot:
     def refused(self) -> Mapping[str, str]:
         return {}
 
+    def checkout(self) -> Checkout:
+        return Checkout()
+
     def read(self, path: str) -> bytes:
         data = self._tree.read(path)
         if data is None:
@@ -56,13 +60,9 @@ def verified(tree: Tree, contribution: Contribution, landed: Tree | None = None)
     findings = check(TreeSnapshot(after), TreeSnapshot(landed or tree))
     if not findings:
         return []
-    known = {_what(finding) for finding in check(TreeSnapshot(tree))}
-    new = [finding for finding in findings if _what(finding) not in known]
+    known = {finding.what for finding in check(TreeSnapshot(tree))}
+    new = [finding for finding in findings if finding.what not in known]
     ours = [finding for finding in findings if finding in new or finding.path in contribution.files]
     if errors := [finding for finding in ours if finding.severity == "error"]:
         raise Refused(errors)
     return new
-
-
-def _what(finding: Finding) -> tuple[str, str, str]:
-    return finding.code, finding.path, finding.pointer

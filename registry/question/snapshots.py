@@ -1,60 +1,101 @@
-"""The registry's files at one moment: at a commit, or as they lie in the working tree."""
+"""The registry's files at one moment: at a commit, or as they lie in a folder."""
 
 import os
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
 from pathlib import Path
+from typing import NamedTuple
 
 from registry.errors import RegistryError
 from registry.store.repository import Repository
-from registry.store.walk import Entry
+from registry.store.walk import RECORDS, Entry
 
-__all__ = ["CommitSnapshot", "FolderSnapshot"]
+__all__ = [
+    "ATTRIBUTES",
+    "REFUSED",
+    "Checkout",
+    "CommitSnapshot",
+    "FolderSnapshot",
+    "is_judged",
+    "tops",
+    "unreadable",
+]
 
-_REFUSED = {"120000": "symlink", "160000": "submodule"}
+ATTRIBUTES = ".gitattributes"
+REFUSED = {"120000": "symlink", "160000": "submodule"}
+
+
+class Checkout(NamedTuple):
+    """What bears on how the files are checked out, and what that has made of them."""
+
+    top: Mapping[str, str] = {}
+    """What lies at the top of the repository, by name: a file (""), or what it is instead."""
+    attributes: bytes = b""
+    """The `.gitattributes` there."""
+    altered: Callable[[str], bytes | None] = lambda _: None
+    """Return what lies at a path in place of a file that git calls unchanged; None where it is the file."""
 
 
 class CommitSnapshot:
     """The files below `records/` at a commit ("" for before the first)."""
 
-    def __init__(self, repository: Repository, commit: str) -> None:
+    def __init__(self, repository: Repository, commit: str, held: Mapping[str, bytes] | None = None) -> None:
         self._repository, self.commit = repository, commit
-        self._contents: dict[str, bytes] = {}
+        self._contents: dict[str, bytes] = dict(held or {})
+
+    @cached_property
+    def _all(self) -> dict[str, Entry]:
+        return self._repository.tree(self.commit, "")
 
     @cached_property
     def _entries(self) -> dict[str, Entry]:
-        # without the slash, so that a link in the place of the folder shows too
-        return self._repository.tree(self.commit, "records")
+        return {path: entry for path, entry in self._all.items() if is_judged(path) and path != ATTRIBUTES}
 
     def paths(self) -> Iterable[str]:
         """Return the paths of all regular files."""
-        return [path for path, entry in self._entries.items() if entry.mode not in _REFUSED]
+        return [path for path, entry in self._entries.items() if entry.mode not in REFUSED]
 
     def refused(self) -> Mapping[str, str]:
         """Return symbolic links and submodules, by path."""
-        return {path: _REFUSED[entry.mode] for path, entry in self._entries.items() if entry.mode in _REFUSED}
+        return {path: REFUSED[entry.mode] for path, entry in self._entries.items() if entry.mode in REFUSED}
+
+    def checkout(self) -> Checkout:
+        """Return what bears on how these files are checked out."""
+        return self._checkout
+
+    @cached_property
+    def _checkout(self) -> Checkout:
+        top = tops(self._all, self._all)
+        found = self._all[ATTRIBUTES].blob if top.get(ATTRIBUTES) == "" else ""
+        return Checkout(top, self._repository.blob(found) if found else b"")
 
     def read(self, path: str) -> bytes:
         """Return a file's bytes; KeyError where there is no file."""
         entry = self._entries[path]
-        if entry.mode in _REFUSED:
+        if entry.mode in REFUSED:
             raise KeyError(path)
         if entry.blob not in self._contents:
             self._contents[entry.blob] = self._repository.blob(entry.blob)
         return self._contents[entry.blob]
 
+    @property
+    def held(self) -> Mapping[str, bytes]:
+        """The contents of blobs that need not be read again, by name."""
+        return self._contents
+
     def load(self) -> None:
         """Read every file in one go."""
-        self._contents |= self._repository.blobs(self._entries[path].blob for path in self.paths())
+        wanted = dict.fromkeys(self._entries[path].blob for path in self.paths())
+        self._contents |= self._repository.blobs(blob for blob in wanted if blob not in self._contents)
 
     def get(self, path: str) -> bytes | None:
         """Return a file's bytes, or None where there is none."""
         entry = self._entries.get(path)
-        return self.read(path) if entry and entry.mode not in _REFUSED else None
+        return self.read(path) if entry and entry.mode not in REFUSED else None
 
 
 class FolderSnapshot:
-    """The files below `records/` in a folder, such as the working tree or a plain copy."""
+    """The files below `records/` in a folder, just as they lie there: a plain copy, or drafts."""
 
     def __init__(self, root: Path) -> None:
         self.root = root
@@ -78,7 +119,11 @@ class FolderSnapshot:
         try:
             return (self.root / path).read_bytes()
         except OSError as error:
-            raise _unreadable(error) from error
+            raise unreadable(error) from error
+
+    def checkout(self) -> Checkout:
+        """Return nothing: no git checks these files out."""
+        return Checkout()
 
 
 def _walked(folder: str, path: str) -> Iterator[tuple[str, str]]:
@@ -86,7 +131,7 @@ def _walked(folder: str, path: str) -> Iterator[tuple[str, str]]:
         with os.scandir(folder) as found:
             entries = sorted(found, key=lambda entry: entry.name)
     except OSError as error:
-        raise _unreadable(error) from error
+        raise unreadable(error) from error
     for entry in entries:
         below = f"{path}/{entry.name}"
         if entry.is_symlink():
@@ -99,7 +144,25 @@ def _walked(folder: str, path: str) -> Iterator[tuple[str, str]]:
             yield from _walked(entry.path, below)
 
 
-def _unreadable(error: OSError) -> RegistryError:
+def is_judged(path: str) -> bool:
+    """Tell whether a path is of the records, or says how git treats them.
+
+    A link may stand in the place of the folder itself.
+    """
+    return path.startswith(RECORDS) or path in {"records", ATTRIBUTES}
+
+
+def tops(entries: Mapping[str, Entry], paths: Iterable[str]) -> dict[str, str]:
+    """Tell what lies at the top, by name; a path without an entry is a file."""
+    found = {}
+    for path in paths:
+        name, below, _ = path.partition("/")
+        found[name] = "folder" if below else REFUSED.get(entries[path].mode, "") if path in entries else ""
+    return found
+
+
+def unreadable(error: OSError) -> RegistryError:
+    """Say that something that lies there cannot be read."""
     return RegistryError(
         f"{error.filename!r} cannot be read ({error.strerror}): make it readable, or take it out of records/"
     )

@@ -4,12 +4,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from itertools import takewhile
 from typing import NamedTuple, Protocol
 
-from registry.question.snapshots import CommitSnapshot
+from registry.question.snapshots import REFUSED, Checkout, CommitSnapshot
 from registry.store.repository import NotOnChain, Repository
 from registry.store.shared import NoSharedBranch
 from registry.store.walk import Change, Landing
 
-__all__ = ["Since", "Step", "since"]
+__all__ = ["Passing", "Since", "Step", "since"]
 
 
 class Step(NamedTuple):
@@ -19,6 +19,15 @@ class Step(NamedTuple):
     """Their new contents by path; None where a file is gone."""
     landing: str = ""
     """The commit that brought them; empty for what has not landed."""
+
+
+class Passing(NamedTuple):
+    """Something other than a file that a commit brought and a later one took away again."""
+
+    commit: str
+    path: str
+    what: str
+    """symlink or submodule."""
 
 
 class Since(NamedTuple):
@@ -32,6 +41,11 @@ class Since(NamedTuple):
     files: dict[str, bytes]
     """What was there then, by path."""
     steps: list[Step]
+    before: Checkout
+    after: Checkout
+    """What bore on how git checks the files out, then and at the end."""
+    passing: list[Passing]
+    """In any commit since, landed or not: whoever takes the commits over one by one has it for a while."""
 
     @property
     def landings(self) -> int:
@@ -41,13 +55,17 @@ class Since(NamedTuple):
 
 class _Files(Protocol):
     def paths(self) -> Iterable[str]: ...
+    def checkout(self) -> Checkout: ...
+    def refused(self) -> Mapping[str, str]: ...
     def read(self, path: str) -> bytes: ...
+    @property
+    def held(self) -> Mapping[str, bytes]: ...
 
 
 def since(repository: Repository, named: str, head: str, now: _Files) -> Since:
     """Return what has changed between a commit that was named and the files `now`, which lie upon `head`."""
     base = repository.common(named, head) or named
-    before = CommitSnapshot(repository, base)
+    before = CommitSnapshot(repository, base, now.held)
     before.load()
     held = {path: before.read(path) for path in before.paths()}
     steps = list(_landed(repository, base, head))
@@ -56,7 +74,9 @@ def since(repository: Repository, named: str, head: str, now: _Files) -> Since:
         files = {path: data for path, data in {**files, **step.files}.items() if data is not None}
     rest = dict(_changed(files, now))
     steps += [Step(rest)] if rest else []
-    return Since(base, base != named, base != named and not steps, held, steps)
+    passing = list(_passing(repository, base, head, now.refused()))
+    behind = base != named and not steps
+    return Since(base, base != named, behind, held, steps, before.checkout(), now.checkout(), passing)
 
 
 def _landed(repository: Repository, base: str, head: str) -> Iterator[Step]:
@@ -85,6 +105,15 @@ def _files(landing: Landing, blobs: Mapping[str, bytes]) -> dict[str, bytes | No
 def _is_file(change: Change) -> bool:
     """Whether a regular file is there after the change, neither nothing nor a link or a submodule."""
     return change.mode.startswith("100")
+
+
+def _passing(repository: Repository, base: str, head: str, kept: Mapping[str, str]) -> Iterator[Passing]:
+    """Yield what is no file, once for each path at which it is not any more."""
+    told = set(kept)
+    for commit, change in repository.changes(head, base):
+        if change.mode in REFUSED and change.path not in told:
+            told.add(change.path)
+            yield Passing(commit, change.path, REFUSED[change.mode])
 
 
 def _changed(before: Mapping[str, bytes], now: _Files) -> Iterator[tuple[str, bytes | None]]:

@@ -112,9 +112,9 @@ class ForeignOwner(GitFailed):
 class Git:
     """Git, run in one folder."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, more: Mapping[str, str] | None = None) -> None:
         self.folder = folder
-        self._environment = clean(os.environ)
+        self._environment = clean(os.environ) | dict(more or {})
 
     def run(self, *args: str, input: bytes | None = None) -> bytes:  # noqa: A002  (as in subprocess.run)
         """Run git to its end and return what it printed."""

@@ -183,6 +183,11 @@ class Repository(History):
         """Return the commits that a tip holds and another does not."""
         return set(self._lines("rev-list", tip, f"^{after}", "--"))
 
+    def changes(self, tip: str, after: str) -> list[tuple[str, walk.Change]]:
+        """List what the commits that a tip holds and another does not did to records, oldest first."""
+        with self.git.stream(*walk.CHANGES, tip, f"^{after}", "--", "records") as out:
+            return list(walk.read_changes(walk.fields(out)))
+
     def has_merges(self, tip: str, after: str) -> bool:
         """Tell whether a merge is among the commits that a tip holds and another does not."""
         return bool(self._lines("rev-list", "--min-parents=2", "--max-count=1", tip, f"^{after}", "--"))
@@ -205,22 +210,15 @@ class Repository(History):
 
     def tree(self, commit: str, prefix: str = "records/") -> dict[str, walk.Entry]:
         """List the files of a commit below a folder, by path."""
-        below = (prefix,) if prefix else ()
-        entries: dict[str, walk.Entry] = {}
         if not commit:
-            return entries
-        for line in self.git.run("ls-tree", "-r", "-z", "--full-tree", commit, "--", *below).split(b"\0")[
-            :-1
-        ]:
-            what, _, path = line.partition(b"\t")
-            mode, _, blob = what.decode("ascii").split(" ")
-            entries[walk.path_text(path)] = walk.Entry(mode, blob)
-        return entries
+            return {}
+        below = (prefix,) if prefix else ()
+        said = self.git.run("ls-tree", "-r", "-z", "--full-tree", commit, "--", *below)
+        return walk.read_tree(said, commit)
 
     def blobs(self, shas: Iterable[str]) -> Iterator[tuple[str, bytes]]:
         """Read the contents of many blobs with one process, in the order asked."""
-        wanted = list(shas)
-        if not wanted:
+        if not (wanted := list(shas)):
             return
         asked = "".join(f"{sha}\n" for sha in wanted).encode()
         command = ("-c", "core.deltaBaseCacheLimit=1g", "cat-file", "--batch", "--buffer")

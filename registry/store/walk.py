@@ -5,18 +5,22 @@ from heapq import heapify, heappop, heappush
 from io import BufferedReader
 from typing import NamedTuple
 
+from registry.errors import RegistryError
 from registry.store.line import Node
 
 __all__ = [
     "BROUGHT",
+    "CHANGES",
     "GRAPH",
     "LANDINGS",
     "LISTED",
+    "RECORDS",
     "WRITTEN",
     "Brought",
     "Change",
     "Entry",
     "Landing",
+    "MalformedTree",
     "Moment",
     "Written",
     "brought_by",
@@ -24,9 +28,11 @@ __all__ = [
     "moment",
     "path_text",
     "raw_changes",
+    "read_changes",
     "read_commits",
     "read_graph",
     "read_landings",
+    "read_tree",
     "read_written",
 ]
 
@@ -44,10 +50,29 @@ WRITTEN = (
     *("--no-abbrev", "--root", "--ignore-submodules=none", "--encoding=UTF-8", "--date=raw"),
     "--format=%H%x00%cd%x00%an",
 )
+CHANGES = (
+    *("log", "--reverse", "--topo-order", "--diff-merges=first-parent", "--raw", "-z", "--no-renames"),
+    *("--no-abbrev", "--root", "--ignore-submodules=none", "--full-history", "--format=%H"),
+)
 BROUGHT = ("log", "--topo-order", "-z", "--encoding=UTF-8", "--date=raw", "--format=%H%x00%P%x00%an%x00%ad")
 GRAPH = ("log", "--topo-order", "-z", "--encoding=UTF-8", "--format=%H%x00%P%x00%cn <%ce>%x00%s")
 # The landings named on standard input, in their order.
 LISTED = ("log", "--no-walk=unsorted", "--stdin", *LANDINGS[2:])
+
+
+class MalformedTree(RegistryError):
+    """A commit lists its files as no git writes them, so that each reader takes another one."""
+
+    def __init__(self, commit: str, path: str) -> None:
+        super().__init__(commit, path)
+        self.commit = commit
+        self.path = path
+
+    def __str__(self) -> str:
+        return (
+            f"commit {self.commit} lists {self.path!r} twice or out of its order, as no git does, so nobody"
+            " can tell what is there: do not take the commit over; git fsck says more"
+        )
 
 
 class Moment(NamedTuple):
@@ -147,6 +172,38 @@ def raw_changes(tokens: Iterable[bytes]) -> Iterator[Change]:
     ahead = iter(tokens)
     for token in ahead:
         yield _change(token, next(ahead, b""))
+
+
+def read_changes(tokens: Iterable[bytes]) -> Iterator[tuple[str, Change]]:
+    """Read the output of CHANGES: a commit, then its raw changes up to the next commit."""
+    ahead = iter(tokens)
+    commit = ""
+    for token in ahead:
+        if token.startswith((b"\n:", b":")):
+            yield commit, _change(token, next(ahead, b""))
+        else:
+            commit = _text(token)
+
+
+def read_tree(listed: bytes, commit: str) -> dict[str, Entry]:
+    """Read the output of `ls-tree -r -z`: the files of a commit, by path."""
+    entries: dict[str, Entry] = {}
+    folders: set[bytes] = set()
+    last = b""
+    for line in listed.split(b"\0")[:-1]:
+        what, _, path = line.partition(b"\t")
+        mode, _, blob = what.decode("ascii").split(" ")
+        folder = path.rpartition(b"/")[0]
+        while folder and folder not in folders:
+            folders.add(folder)
+            folder = folder.rpartition(b"/")[0]
+        if path <= last or path in folders:
+            raise MalformedTree(commit, path_text(path))
+        entries[path_text(path)] = Entry(mode, blob)
+        last = path
+    if both := next((path for path in map(path_text, folders) if path in entries), ""):
+        raise MalformedTree(commit, both)
+    return entries
 
 
 def read_landings(tokens: Iterable[bytes]) -> Iterator[Landing]:

@@ -8,6 +8,7 @@ from typing import Any
 from registry import canonical
 from registry.model.kinds import path_of
 from registry.model.shape import shape_of
+from registry.question.snapshots import Checkout
 
 FILM = "lumenfold/dayfilm-210"
 SHEET = "paneworks/clear-2"
@@ -27,6 +28,7 @@ class Small:
 
     def __init__(self, files: Mapping[str, bytes], links: Mapping[str, str] | None = None) -> None:
         self.files, self.links = dict(files), dict(links or {})
+        self.beside = Checkout()
 
     def paths(self) -> Iterable[str]:
         return list(self.files)
@@ -36,6 +38,9 @@ class Small:
 
     def refused(self) -> Mapping[str, str]:
         return self.links
+
+    def checkout(self) -> Checkout:
+        return self.beside
 
     def copy(self) -> "Small":
         return Small(self.files, self.links)

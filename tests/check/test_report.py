@@ -32,7 +32,7 @@ def test_text_names_the_landing_that_a_finding_came_with(small: Small) -> None:
     small.patch("print-mode", WINDOW, {"mirrored": False})
     (finding,) = check(small)
     landed = replace(finding, landing="0123456789abcdef" * 2)
-    assert "[mirroring at /mirrored] (landed with 0123456789ab)\n" in to_text([landed], 1)
+    assert "[mirroring at /mirrored] (came with 0123456789ab)\n" in to_text([landed], 1)
 
 
 def test_json_holds_every_member_of_every_finding(small: Small) -> None:

@@ -11,26 +11,13 @@ import pytest
 
 from registry import canonical
 from registry.check import RULES, check
+from registry.check.snapshot import Files
 from registry.demo.replay import Told
 from registry.model.export import model_of
 from registry.model.kinds import KINDS
 from registry.model.shape import shape_of
 from registry.shipped import shipped
 from tests.demo.telling import Landed, Records
-
-
-class _Files:
-    def __init__(self, files: dict[str, bytes]) -> None:
-        self._files = files
-
-    def paths(self) -> list[str]:
-        return list(self._files)
-
-    def read(self, path: str) -> bytes:
-        return self._files[path]
-
-    def refused(self) -> dict[str, str]:
-        return {}
 
 
 @functools.cache
@@ -53,7 +40,7 @@ def test_every_revision_is_valid_for_schema_and_model_and_in_the_file_form(
 def test_every_landing_passes_every_rule_against_its_base(story: tuple[Told, ...]) -> None:
     base = None
     for told in story:
-        now = _Files(told.state)
+        now = Files(told.state)
         found = [str(finding) for finding in check(now, base)]
         assert found == [], told.landing.reason
         base = now

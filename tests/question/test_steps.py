@@ -4,8 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from registry.question.snapshots import CommitSnapshot, FolderSnapshot
+from registry.question.snapshots import CommitSnapshot
 from registry.question.steps import Since, since
+from registry.question.working import WorkingSnapshot
 from registry.store.repository import Repository
 from tests.index.branch import Branch
 
@@ -24,7 +25,7 @@ def landed(branch: Branch) -> Branch:
 def asked(folder: Path, base: str, head: str = "HEAD", *, lying: bool = True) -> Since:
     repository = Repository(folder)
     at = repository.resolve(head)
-    now = FolderSnapshot(folder) if lying else CommitSnapshot(repository, at)
+    now = WorkingSnapshot(repository) if lying else CommitSnapshot(repository, at)
     return since(repository, repository.resolve(base), at, now)
 
 

@@ -5,7 +5,7 @@ import pytest
 
 from registry.store.git import GitFailed
 from registry.store.repository import MissingObject, Repository
-from registry.store.walk import Entry, Moment
+from registry.store.walk import Entry, MalformedTree, Moment
 
 Run = Callable[..., str]
 
@@ -187,3 +187,34 @@ def test_a_commit_whose_date_cannot_be_read_is_dated_at_the_epoch_as_git_itself_
     (landing,) = Repository(registry).landings(commit)
     assert (landing.landed, landing.landed_offset, landing.authored) == (0, 0, Moment(0, 0))
     assert landing.author == "Mill Lane"
+
+
+def made(repository: Repository, *entries: tuple[str, str, str]) -> str:
+    """Commit a tree just as it is told, whether git would write it or not; (mode, name, object)."""
+    raw = b"".join(f"{mode} {name}\0".encode() + bytes.fromhex(named) for mode, name, named in entries)
+    hashed = ("hash-object", "-w", "--stdin", "--literally", "-t")
+    tree = repository.git.run(*hashed, "tree", input=raw).decode().strip()
+    who = "quay <quay@invalid> 1800000000 +0000"
+    said = f"tree {tree}\nauthor {who}\ncommitter {who}\n\nodd\n".encode()
+    return repository.git.run(*hashed, "commit", input=said).decode().strip()
+
+
+@pytest.mark.parametrize("order", ["aa", "ba", "file and folder", "folder and file", "with one between"])
+def test_a_tree_that_no_git_writes_is_refused(registry: Path, put: Run, order: str) -> None:
+    put(registry, {"records/a.json": "1", "records/b.json": "2"})
+    repository = Repository(registry)
+    held = repository.tree("HEAD")
+    a, b = (held[f"records/{name}.json"].blob for name in "ab")
+    folder = repository.git.run("rev-parse", "HEAD:records").decode().strip()
+    file, other, below = ("100644", "a", a), ("100644", "a", b), ("40000", "a", folder)
+    entries = {
+        "aa": (file, other),
+        "ba": (("100644", "b", b), file),
+        "file and folder": (file, below),
+        "folder and file": (below, file),
+        "with one between": (file, ("100644", "a-b", b), below),
+    }
+    commit = made(repository, *entries[order])
+    with pytest.raises(MalformedTree, match=r"lists 'a(/a\.json)?' twice or out of its order"):
+        repository.tree(commit, "")
+    assert len(repository.tree(made(repository, file, ("100644", "a-b", b)), "")) == 2

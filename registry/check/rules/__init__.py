@@ -2,11 +2,13 @@
 
 from registry.check.rule import Rule
 from registry.check.rules import (
+    altered_on_checkout,
     attachment_altered,
     attachment_missing,
     attachment_replaced,
     attachment_too_large,
     attachment_unused,
+    attributes_removed,
     before_its_settings,
     behind_opaque,
     block_out_bare,
@@ -25,10 +27,12 @@ from registry.check.rules import (
     foreign_ink,
     foreign_path,
     foreign_printer,
+    git_attributes,
     heaters_exceeded,
     identity_changed,
     ladder_as_reference,
     load_not_measured,
+    look_alike,
     measurement_of_another,
     measurement_unreadable,
     mirroring,
@@ -83,6 +87,10 @@ RULES: tuple[Rule, ...] = (
     reserved_name.reserved_name,
     path_identity.path_identity,
     dated_name.dated_name,
+    # What git makes of it
+    git_attributes.git_attributes,
+    look_alike.look_alike,
+    altered_on_checkout.altered_on_checkout,
     # What it names
     missing_reference.missing_reference,
     withdrawn_reference.withdrawn_reference,
@@ -138,6 +146,7 @@ RULES: tuple[Rule, ...] = (
     deleted.deleted,
     edited_once_written.edited_once_written,
     attachment_replaced.attachment_replaced,
+    attributes_removed.attributes_removed,
     identity_changed.identity_changed,
     revision_repeated.revision_repeated,
     revision_wrong.revision_wrong,

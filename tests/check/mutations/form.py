@@ -1,9 +1,11 @@
 """What the bytes are, and where they lie."""
 
 import json
+from typing import Any
 
 from registry.model.kinds import path_of
-from tests.check.mutations.mutation import Mutation, filed, patched
+from registry.question.snapshots import Checkout
+from tests.check.mutations.mutation import Change, Mutation, filed, patched
 from tests.check.small import FILM, SHEET, Small
 
 __all__ = ["MUTATIONS"]
@@ -28,6 +30,15 @@ def unlinked(now: Small) -> None:
 def on_one_line(now: Small) -> None:
     path = path_of("site", "mill-lane")
     now.files[path] = json.dumps(now.document("site", "mill-lane")).encode()
+
+
+def beside(**what: Any) -> Change:
+    """Say what git makes of the checkout."""
+
+    def change(now: Small) -> None:
+        now.beside = Checkout(**what)
+
+    return change
 
 
 MUTATIONS: tuple[Mutation, ...] = (
@@ -91,4 +102,14 @@ MUTATIONS: tuple[Mutation, ...] = (
         ADOPTED.replace("02-20", "02-21"),
         "/at",
     ),
+    Mutation(
+        "git-attributes",
+        "an id is written into records",
+        beside(attributes=b"*.json text eol=lf\n*.json ident\n"),
+        ".gitattributes",
+    ),
+    Mutation("git-attributes", "a link", beside(top={".gitattributes": "symlink"}), ".gitattributes"),
+    Mutation("look-alike", "capitals", beside(top={".GitAttributes": ""}), ".GitAttributes"),
+    Mutation("look-alike", "another folder of records", beside(top={"Records": "folder"}), "Records"),
+    Mutation("altered-on-checkout", "line ends of Windows", beside(altered={USE: b"{\r\n}\r\n"}.get), USE),
 )

@@ -1,8 +1,9 @@
 """Changes against the base."""
 
 from registry.model.kinds import path_of
-from tests.check.mutations.mutation import Mutation, filed, patched, revised
-from tests.check.small import BACKLIT, SPECTRUM_AT, WINDOW, cgats
+from registry.question.snapshots import Checkout
+from tests.check.mutations.mutation import Change, Mutation, filed, patched, revised
+from tests.check.small import BACKLIT, SPECTRUM_AT, WINDOW, Small, cgats
 
 __all__ = ["MUTATIONS"]
 
@@ -11,6 +12,14 @@ MODE, TRIAL = path_of("print-mode", BACKLIT), path_of("print-mode", WINDOW)
 ADVICE = path_of("guidance", "aqueous-suits")
 RUN = path_of("run", "harbour-yard/2026-02-21-job-1")
 AGAIN = path_of("confirmation", "harbour-yard/2026-02-22-again")
+
+
+def _beside(attributes: bytes) -> Change:
+    def change(now: Small) -> None:
+        now.beside = Checkout({".gitattributes": ""}, attributes)
+
+    return change
+
 
 MUTATIONS: tuple[Mutation, ...] = (
     Mutation("deleted", "a mode", lambda now: now.files.pop(TRIAL), TRIAL, based=True),
@@ -28,6 +37,14 @@ MUTATIONS: tuple[Mutation, ...] = (
         filed(SPECTRUM_AT, cgats(note="measured anew")),
         SPECTRUM_AT,
         based=True,
+    ),
+    Mutation(
+        "attributes-removed",
+        "profiles",
+        _beside(b"*.json text eol=lf\nrecords/** -diff\n*.txt -text\n"),
+        ".gitattributes",
+        based=True,
+        before=_beside(b"*.json text eol=lf\n*.txt -text\n*.icc -text\n"),
     ),
     Mutation(
         "identity-changed",
