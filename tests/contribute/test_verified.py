@@ -17,9 +17,7 @@ def broken(tree: Files) -> Files:
     """The small registry with a mode whose web is hotter than its heaters."""
     mode = tree.document(MODE_PATH)
     web = str(mode["heat"]["web_centre_c"]).encode()
-    tree.files[MODE_PATH] = tree.files[MODE_PATH].replace(
-        b'"web_centre_c": ' + web, b'"web_centre_c": 119'
-    )
+    tree.files[MODE_PATH] = tree.files[MODE_PATH].replace(b'"web_centre_c": ' + web, b'"web_centre_c": 119')
     return tree
 
 

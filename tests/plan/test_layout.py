@@ -150,7 +150,7 @@ def test_a_piece_wider_than_the_roll_is_not_cut_up_but_panels_are_named() -> Non
 
 
 def test_panels_of_the_width_named_fit_with_a_bleed_on_either_side() -> None:
-    asked = {"bleed_mm": 30, "margin_mm": 10}
+    asked: dict[str, Any] = {"bleed_mm": 30, "margin_mm": 10}
     (unfit,) = layout(job("hall=3200x3080", **asked), Stock(1600)).unfit
     # two panels of 1540 fill the 1580 between the margins with one bleed each, and need two
     assert unfit.panels == 3
