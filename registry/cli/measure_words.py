@@ -24,7 +24,6 @@ _COLOURS = {"lab": ("L", "a", "b"), "xyz": ("X", "Y", "Z")}
 _RGB = ("R", "G", "B")
 _WORST = 5
 """So many of the largest differences are told."""
-_TUNABLE = "litstock tune reads a ladder without fault, read in transmission, with its spectra"
 _SHORT = {"D_VIS": "D visual", "D_RED": "D red", "D_GREEN": "D green", "D_BLUE": "D blue"}
 
 

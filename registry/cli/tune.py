@@ -15,9 +15,6 @@ from registry.errors import RequestError
 
 __all__ = ["command"]
 
-_FIXED = 0.0
-"""What a criterion is set to where it is not to count."""
-
 
 @click.command()
 @click.argument("ladder", metavar="LADDER", type=click.Path(exists=True, dir_okay=False, path_type=Path))

@@ -27,7 +27,6 @@ __all__ = [
     "equal_density_load_factor",
     "film_density",
     "recirculation",
-    "reflection_density",
     "transmission_density",
 ]
 
@@ -58,53 +57,16 @@ def recirculation(base_reflectance: Numbers, index: float = 1.5) -> Array:
     return fractions("base reflectance", base_reflectance) * diffuse_internal(index)
 
 
-def reflection_density(film: Numbers, q: Numbers = 0.0) -> Array:
-    """Return the reflection density of a transparent ink film over a diffusing base.
-
-    Parameters
-    ----------
-    film : float or array
-        d, the film's own density for one passage, 0 and up: the load times a constant (Beer and Lambert).
-    q : float or array, optional
-        Recirculation, 0 to below 1; 0 is no surface between ink and air (none that throws light back).
-
-    Returns
-    -------
-    array
-        Density relative to the unprinted base, 2d + lg((1 − q·10^−2d)/(1 − q)).
-
-    Raises
-    ------
-    ValueError
-        A density is below 0, or q is not a fraction below 1.
-
-    Notes
-    -----
-    Holds at one wavelength, for solids of ink that does not scatter, lying on the base. Left out: ink that
-    sank in, paths that slant through the ink (they make the film look denser), light reflected off the top.
-
-    References
-    ----------
-    F. C. Williams and F. R. Clapper, Multiple internal reflections in photographic color prints, J. Opt. Soc.
-    Am. 43 (1953) 595-599.
-
-    Examples
-    --------
-    >>> round(float(reflection_density(0.6, 0.5066)), 4), float(reflection_density(0.6))
-    (1.4927, 1.2)
-    """
-    film, q = _densities("the film's density", film), _below_one(q)
-    answer: Array = 2 * film + _deepening(film, q)
-    return answer
-
-
 def transmission_density(film: Numbers, q: Numbers = 0.0) -> Array:
     """Return the transmission density of a transparent ink film over a diffusing base lit from behind.
 
     Parameters
     ----------
-    film, q : float or array
-        As in `reflection_density`; the ink lies on the face towards the viewer.
+    film : float or array
+        d, the film's own density for one passage, 0 and up: the load times a constant (Beer and Lambert). The
+        ink lies on the face towards the viewer.
+    q : float or array, optional
+        Recirculation, 0 to below 1; 0 is no surface between ink and air (none that throws light back).
 
     Returns
     -------
@@ -118,7 +80,14 @@ def transmission_density(film: Numbers, q: Numbers = 0.0) -> Array:
 
     Notes
     -----
-    As in `reflection_density`. Left out also: what a light box returns to the base (`registry.light.box`).
+    Holds at one wavelength, for solids of ink that does not scatter, lying on the base. Left out: ink that
+    sank in, paths that slant through the ink (they make the film look denser), light reflected off the top,
+    and what a light box returns to the base (`registry.light.box`).
+
+    References
+    ----------
+    F. C. Williams and F. R. Clapper, Multiple internal reflections in photographic color prints, J. Opt. Soc.
+    Am. 43 (1953) 595-599.
 
     Examples
     --------
@@ -126,12 +95,12 @@ def transmission_density(film: Numbers, q: Numbers = 0.0) -> Array:
     (0.8927, 0.6)
     """
     film, q = _densities("the film's density", film), _below_one(q)
-    answer: Array = film + _deepening(film, q)
+    answer: Array = film + np.log10((1 - q * 10 ** (-2 * film)) / (1 - q))
     return answer
 
 
 def film_density(reflection: Numbers, q: Numbers = 0.0) -> Array:
-    """Return the film's own density from its reflection density: `reflection_density` undone.
+    """Return a transparent ink film's own density from its reflection density over a diffusing base.
 
     Parameters
     ----------
@@ -143,7 +112,7 @@ def film_density(reflection: Numbers, q: Numbers = 0.0) -> Array:
     Returns
     -------
     array
-        d = ½·lg((1 − q + q·R)/R), with R = 10^−D_R.
+        d = ½·lg((1 − q + q·R)/R), with R = 10^−D_R: D_R = 2d + lg((1 − q·10^−2d)/(1 − q)) undone.
 
     Raises
     ------
@@ -183,8 +152,8 @@ def equal_density_load_factor(density_front: Numbers, q: Numbers = 0.0) -> Array
 
     Notes
     -----
-    The film's density at which `transmission_density` is density_front, over the one at which
-    `reflection_density` is. Both prints are on one kind of base and differ in nothing but load. Left out: as
+    The film's density at which `transmission_density` is density_front, over `film_density` of
+    it. Both prints are on one kind of base and differ in nothing but load. Left out: as
     there, and that heavier ink spreads (halftones), so it is no factor for tints.
 
     Examples
@@ -199,12 +168,6 @@ def equal_density_load_factor(density_front: Numbers, q: Numbers = 0.0) -> Array
     lit = front + np.log10((1 - q + np.sqrt((1 - q) ** 2 + 4 * q * passing**2)) / 2)
     pale = front < _PALEST
     answer: Array = np.where(pale, 2 / (1 + q), lit / film_density(np.where(pale, 1.0, front), q))
-    return answer
-
-
-def _deepening(film: Array, q: Array) -> Array:
-    """Return by how much the ink deepens what surface and base throw to and fro."""
-    answer: Array = np.log10((1 - q * 10 ** (-2 * film)) / (1 - q))
     return answer
 
 

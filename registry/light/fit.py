@@ -247,8 +247,8 @@ def jackknife(loads: Array, found: Callable[[Mask], float | None]) -> float | No
     Returns
     -------
     float or None
-        √((k−1)/k · Σ(θᵢ−θ̄)²) over the k different loads left out in turn; None where one of them gives no
-        answer, or fewer than 3 do.
+        √((k−1)/k · Σ(θᵢ−θ̄)²) over the k different loads left out in turn; None where more than two of them
+        give no answer, or fewer than 3 do.
 
     Notes
     -----

@@ -148,11 +148,6 @@ class Profile:
         return _INTENTS[number]
 
     @property
-    def transparency(self) -> bool:
-        """Whether the medium is said to be seen by transmitted light (attributes, bit 0)."""
-        return bool(self.data[63] & 1)
-
-    @property
     def tags(self) -> tuple[str, ...]:
         """Names of the tags, in the order of the table."""
         return tuple(_word(name, 0) for name, _, _ in _tags(self.data))

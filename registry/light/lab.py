@@ -5,7 +5,7 @@ import numpy.typing as npt
 
 from registry.light.grid import Array
 
-__all__ = ["lab", "lch", "xyz_of"]
+__all__ = ["lab", "xyz_of"]
 
 _EDGE = 6 / 29
 """Below the cube of this the cube root gives way to a straight line."""
@@ -77,28 +77,3 @@ def xyz_of(lab: npt.ArrayLike, white: npt.ArrayLike) -> Array:
     ratio = np.where(root > _EDGE, root**3, 3 * _EDGE**2 * (root - 4 / 29))
     answer: Array = ratio * np.asarray(white, dtype=np.float64)
     return answer
-
-
-def lch(lab: npt.ArrayLike) -> Array:
-    """Return lightness, chroma and hue of CIELAB.
-
-    Parameters
-    ----------
-    lab : array_like, shape (..., 3)
-        L*, a*, b*.
-
-    Returns
-    -------
-    ndarray, shape (..., 3)
-        L*, C* from 0, and hue in degrees from 0 up to, not including, 360; hue is 0 where there is no chroma,
-        and is mere noise where chroma is less than about 1.
-
-    Examples
-    --------
-    >>> lch([50, 0, -40])
-    array([ 50.,  40., 270.])
-    """
-    lightness, a, b = np.moveaxis(np.asarray(lab, dtype=np.float64), -1, 0)
-    hue = np.degrees(np.arctan2(b, a)) % 360
-    # A hue just below 0 rounds to 360 itself when the turn is added.
-    return np.stack([lightness, np.hypot(a, b), np.where(hue < 360, hue, 0.0)], axis=-1)

@@ -8,7 +8,6 @@ from typing import NamedTuple
 import numpy as np
 
 from registry.light.box import Array, Box, contrast, inked, kept_in_ambient
-from registry.light.film import READABLE
 from registry.light.grid import SpectrumError
 from registry.light.lab import lab
 from registry.light.sources import Source, source
@@ -24,6 +23,8 @@ __all__ = ["Appearance", "Patch", "Unknown", "appearance"]
 _SEEN_THROUGH = "the print is clear and nothing behind it is known to spread light: one sees through it"
 _AMBIENT = ("lit.contrast",)
 _ALL = ("lit.white_cd_m2", "lit.black_cd_m2", *_AMBIENT)
+_READABLE = 0.01
+"""Least luminance factor, in %, that is told from black: the last digit of most readings, density 4."""
 _DARK = 1e-6
 """Where the bare material lets less through, no ink can be told."""
 
@@ -246,7 +247,7 @@ def _triple(rows: Array) -> tuple[float, float, float]:
 def _doubts(printed: Print, colour: Array) -> Iterator[str]:
     if int(np.argmax(colour[:, 1])) != printed.white:
         yield "a printed patch reads lighter than the unprinted one: look at the measurement"
-    if 0 < colour[:, 1].min() < 100 * READABLE:
+    if 0 < colour[:, 1].min() < _READABLE:
         yield (
             "the darkest patch reads below 0.01 %, where few instruments tell black from black: the contrast "
             "in the dark may be more or less"

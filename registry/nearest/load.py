@@ -1,15 +1,15 @@
 """The load for another film, or another printer: the same density, as far as the ink film's law holds."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
-from registry.light.film import Patch
 from registry.light.ink import ink_volume
 
 __all__ = ["Scaled", "resolution_on", "scaled_load"]
 
 
+_ABSORBING = {"colour", "clear"}
 _FAR = 2.0
 """Times a load: beyond it the ink film's law is an estimate that a print has to confirm."""
 _LEAST_INK = 0.1
@@ -70,8 +70,7 @@ def scaled_load(
     load = max(layer["load_pct"] for layer in mode["layers"] if layer["what"] == "colour")
     steps = [f"the relative's load is {load:g} %"]
     doubts: list[str] = []
-    layers = tuple(layer["what"] for layer in mode["layers"])
-    stands = Patch(layers=layers, open_weave=open_weave).refusals
+    stands = list(_unlike_film(mode, open_weave=open_weave))
     if stands:
         doubts.append(f"its ink does not scale with load: {'; '.join(stands)}")
     front_lit = mode.get("lighting") == "frontlit"  # its light does not pass the film
@@ -82,6 +81,15 @@ def scaled_load(
         )
     factor *= _for_printer(mode, printers, resolution, steps, doubts)
     return Scaled(round(load * factor, 1), tuple(steps), tuple(doubts))
+
+
+def _unlike_film(mode: Mapping[str, Any], *, open_weave: bool) -> Iterator[str]:
+    """Yield every reason why a mode's ink is no film that only absorbs: the law does not hold of it."""
+    for layer in mode["layers"]:
+        if layer["what"] not in _ABSORBING:
+            yield f"a {layer['what']} layer scatters light"
+    if open_weave:
+        yield "light passes between the threads of an open weave, however much ink is on them"
 
 
 def _for_film(

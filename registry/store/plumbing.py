@@ -32,7 +32,6 @@ class Plumbing:
             "GIT_DIR": str(git_dir),
             "GIT_NAMESPACE": "",
             "GIT_OBJECT_DIRECTORY": str(common_dir / "objects"),
-            "GIT_PREFIX": "",
             "GIT_WORK_TREE": str(root),
         }
 

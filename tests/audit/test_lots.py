@@ -13,9 +13,9 @@ from registry.audit.request import of_prints
 from registry.audit.usual import USUAL, usual_rank
 from registry.model.words import EventKind
 from registry.question.registry import Registry
-from tests.audit.asking import asked
+from tests.audit.asking import asked, every
 from tests.audit.story import Continued
-from tests.small import MODE, UNIT, mode_path
+from tests.small import MODE, OTHER_UNIT, UNIT, mode_path
 
 GOOD, PRINTED = "2025-12-22T10:00:00+01:00", "2025-12-24T10:00:00+01:00"
 LACKS = "its run does not say"
@@ -89,6 +89,25 @@ def test_lots_that_the_mode_has_no_use_for_are_not_missed(audited: Path, tmp_pat
     laminated = {"finishing": ["film-laminate"], "ink": {"fixing_fluid_pct": 8}}
     answer = told(tmp_path / "laminated", audited, laminated, {}, {"roll_lot": "L", "ink_lot": "I"})
     assert f"the laminate lot and the fixing fluid lot of the bad print: {LACKS}" in answer.unknown
+
+
+def test_a_lot_of_the_same_name_at_another_site_is_another_lot(audited: Path, tmp_path: Path) -> None:
+    """Lots are numbered by whoever delivers them: two sites may hold the same number."""
+    folder = tmp_path / "namesake"
+    shutil.copytree(audited, folder)
+    teller = Continued(folder)
+    named = {"kind": "ink-lot", "lot": "A 2", "what": "Opened"}
+    with teller.series:
+        for slug, unit in (("unit", {"unit": OTHER_UNIT}), ("site", {})):
+            event = {"title": "Lot", "site": "mill-lane", "at": "2025-12-22T08:00:00+01:00", **named, **unit}
+            path = f"records/sites/mill-lane/events/2025-12-22-{slug}.json"
+            teller.happened("2025-12-22", "mill-lane", path, event)
+        teller.event("2025-12-22", "own", "2025-12-22T08:00:00+01:00", **named, unit="harbour-yard/right")
+        teller.run("2025-12-24", "J181", PRINTED, ink_lot="A 2")
+        teller.series.finish()
+    answer = asked(Registry(folder, os.environ), good="2025-12-21", printed=PRINTED)
+    found = {each.record for each in every(answer) if each.place == "event"}
+    assert found == {"harbour-yard/2025-12-22-own"}
 
 
 @pytest.mark.parametrize(("kind", "lot"), LOT_OF_EVENT.items())

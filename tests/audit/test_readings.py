@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from registry.audit.answer import AuditAnswer, Shift
@@ -64,6 +65,26 @@ def test_the_white_counts_as_moved_from_half_of_what_the_inks_moved() -> None:
         found = shift("cast", [white, inks])
         assert found is not None
         assert found.moved == moved
+
+
+@pytest.mark.parametrize(
+    ("white", "inks", "moved"),
+    [
+        ([0, 0, 0.9], [0, 0, 1.1], None),  # the white moved with the inks, but not so that it could be seen
+        ([0, 0, 1.3], [0, 0, 1.5], "white"),
+        ([0, 0, 0.1], [0, 0, 0.9], None),  # the inks moved alone, but not so that it could be seen
+        ([0, 0, 0.1], [0, 0, 1.5], "inks"),
+    ],
+)
+def test_a_shift_that_nobody_sees_is_none(white: list[float], inks: list[float], moved: str | None) -> None:
+    """Greys of lightness 50, where a difference in b* alone is nearly ΔE00 itself."""
+    grey = np.array([50.0, 0, 0])
+    asked = [
+        read("unprinted", (grey + white).tolist(), grey.tolist()),
+        read("black 50 %", (grey + inks).tolist(), grey.tolist()),
+    ]
+    found = shift("cast", asked)
+    assert (found.moved if found else None) == moved
 
 
 @pytest.mark.parametrize(

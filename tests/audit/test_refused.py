@@ -159,7 +159,13 @@ def test_a_print_without_a_run_says_which_run_shows_its_settings(december: Regis
 
 @pytest.mark.parametrize(
     ("printed", "job", "nearest"),
-    [("2025-12-10T15:00", "", True), ("2025-12-10T10:00", "", False), ("2025-12-10T15:00", "J152", False)],
+    [
+        ("2025-12-10T15:00", "", True),
+        ("2025-12-10T10:00", "", False),
+        ("2025-12-10T10:00:59", "", False),
+        ("2025-12-10T10:01", "", True),
+        ("2025-12-10T15:00", "J152", False),
+    ],
 )
 def test_a_run_is_the_nearest_unless_its_job_or_minute_is_named(
     december: Registry,

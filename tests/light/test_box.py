@@ -82,6 +82,13 @@ def test_ink_on_both_faces_takes_from_each_side_what_light_passes_of_it_there() 
     assert np.asarray(layer.transmittance).tolist() == pytest.approx([0.38, 0.038])
 
 
+def test_a_film_that_throws_back_less_than_a_surface_is_not_brightened_by_its_ink() -> None:
+    """A grey film of 2 %: no ink takes away what it throws back, and none adds to it."""
+    layer = inked(Layer(0.3, 0.02, 0.02), np.array([1.0, 0.5, 0.01]), in_front=0.5)
+    for face in (layer.front_reflectance, layer.back_reflectance):
+        assert np.asarray(face).tolist() == pytest.approx([0.02] * 3)
+
+
 def test_a_panel_whose_reflectance_is_unknown_absorbs_nothing() -> None:
     panel = clear_panel(0.92)
     assert (panel.transmittance, panel.front_reflectance) == pytest.approx((0.92, 0.08))

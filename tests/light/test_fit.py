@@ -119,8 +119,20 @@ def test_leaving_loads_out_finds_a_larger_error_for_noisier_readings() -> None:
     assert error(0.05) > error(0.005) > 0
 
 
-def test_too_few_answers_give_no_error() -> None:
-    assert jackknife(_LOADS, lambda _: None) is None
+@pytest.mark.parametrize(
+    ("loads", "silent", "told"),
+    [(3, 0, True), (3, 1, False), (4, 1, True), (5, 2, True), (5, 3, False), (10, 2, True), (10, 3, False)],
+)
+def test_an_error_needs_three_answers_and_all_but_two(loads: int, silent: int, told: bool) -> None:
+    places = np.arange(loads, dtype=np.float64)
+
+    def found(keep: np.ndarray) -> float | None:
+        out = float(places[~keep][0])
+        return out if out >= silent else None
+
+    answers = np.arange(silent, loads)
+    error = np.sqrt((len(answers) - 1) * np.var(answers))  # Tukey's, by the variance of the answers
+    assert jackknife(places, found) == (pytest.approx(error) if told else None)
 
 
 def test_a_slowing_curve_never_falls_and_never_steepens() -> None:

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from registry.light.adaptation import adapted
-from registry.light.lab import lab, lch, xyz_of
+from registry.light.lab import lab, xyz_of
 from registry.light.sources import SOURCE_NAMES, source
 
 COLOURS = st.tuples(*[st.floats(0, 120)] * 3)
@@ -30,18 +30,6 @@ def test_only_the_ratio_to_the_white_counts(
 ) -> None:
     found = lab(np.array(colour) * unit, white * unit)
     np.testing.assert_allclose(found, lab(colour, white), rtol=0, atol=1e-9)
-
-
-@given(LABS)
-def test_chroma_and_hue_turn_back_into_a_and_b(colour: tuple[float, ...]) -> None:
-    lightness, chroma, hue = lch(colour)
-    assert 0 <= hue < 360
-    turned = [lightness, chroma * np.cos(np.radians(hue)), chroma * np.sin(np.radians(hue))]
-    np.testing.assert_allclose(turned, colour, rtol=0, atol=1e-9)
-
-
-def test_a_hue_just_below_zero_is_no_full_turn() -> None:
-    assert lch([50, 40, -1e-30])[2] == 0
 
 
 def test_each_patch_may_have_its_own_white() -> None:

@@ -2,12 +2,13 @@
 
 import pytest
 
-from registry.light.double_pass import reflection_density, transmission_density
+from registry.light.double_pass import transmission_density
 from registry.lit.beside import Beside, beside
 from registry.lit.printed import Print, print_of
 from registry.lit.scene import Scene, scene_of
 from registry.lit.twin import twin
 from registry.measurement import read_cgats
+from tests.light.bounces import reflection_density
 from tests.lit.lighted import BOX, flat_reading, reading
 
 _MODE = {"layers": [{"what": "colour", "load_pct": 200}], "print_side": "first-surface"}
@@ -55,7 +56,7 @@ def test_without_a_lamp_there_is_nothing_to_compare() -> None:
 
 def test_a_front_lit_black_lit_from_behind_is_what_the_double_pass_says() -> None:
     film, q = 0.7, 0.85 * 0.5963
-    front = float(reflection_density(film, q))
+    front = reflection_density(film, q)
     text = flat_reading(
         {"paper": ((0, 0, 0, 0), 0.85), "K100": ((0, 0, 0, 100), 0.85 * 10**-front)}, "reflection, 45:0"
     )

@@ -91,5 +91,12 @@ def test_white_ink_and_open_weave_do_not_scale() -> None:
     white = scaled_load({**_MODE, "layers": layers}, (_FILM, _BLACK), 80, (_PRINTER, None))
     weave = scaled_load(_MODE, (_FILM, _BLACK), 80, (_PRINTER, None), open_weave=True)
     assert (white.load_pct, weave.load_pct) == (200, 200)
-    assert any("white layer scatters" in each for each in white.doubts)
+    assert any("a white layer scatters light" in each for each in white.doubts)
     assert any("threads" in each for each in weave.doubts)
+
+
+def test_a_block_out_layer_scatters_and_a_clear_one_does_not() -> None:
+    for what, scatters in (("block-out", True), ("clear", False)):
+        layers = [{"what": "colour", "load_pct": 200}, {"what": what, "load_pct": 100}]
+        found = scaled_load({**_MODE, "layers": layers}, (_FILM, _BLACK), 80, (_PRINTER, None))
+        assert any(f"a {what} layer scatters light" in each for each in found.doubts) is scatters

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from registry.plan.answer import plan
 from registry.plan.job import Job, Piece
 from registry.plan.layout import Layout, Place, layout
-from registry.plan.stock import Stock
+from registry.plan.stock import Stock, stocks
 from registry.plan.unfit import LONG, PART, SET, WIDE
 from tests.plan.jobs import case, job
 
@@ -127,6 +127,14 @@ def test_length_is_from_lead_in_to_lead_out() -> None:
     assert found.waste_pct == pytest.approx(100 * (1 - 4 * 0.35 / (1.1 * 2.18)))
 
 
+def test_a_roll_is_not_started_where_its_leads_cost_more_than_it_saves() -> None:
+    asked = job("700x300x2", sets=("wall=400x900+600x900",), lead_in_m=1, lead_out_m=0.5)
+    found = layout(asked, Stock(1000))
+    # the set 900 and the pieces at most 700 more; on a roll of its own each would need 1.5 m more
+    assert len(found.used_mm) == 1
+    assert found.metres <= 3.1
+
+
 def test_panels_of_one_size_are_numbered_in_the_order_of_printing() -> None:
     found = layout(job(sets=("wall=1000x500x3+1000x800",)), Stock(1000))
     sizes = {place.number: place.along_mm for place in found.places}
@@ -139,6 +147,15 @@ def test_a_piece_wider_than_the_roll_is_not_cut_up_but_panels_are_named() -> Non
     # 1580 between the margins, less two bleeds: 1560 for a panel's finished width
     assert (unfit.why, unfit.room_mm, unfit.side_mm, unfit.panels) == (WIDE, 1580, 2400, 2)
     assert unfit.panel_mm == 1200
+
+
+def test_panels_of_the_width_named_fit_with_a_bleed_on_either_side() -> None:
+    asked: dict[str, Any] = {"bleed_mm": 30, "margin_mm": 10}
+    (unfit,) = layout(job("hall=3200x3080", **asked), Stock(1600)).unfit
+    # two panels of 1540 fill the 1580 between the margins with one bleed each, and need two
+    assert unfit.panels == 3
+    panel = f"{unfit.panel_mm:g}x3200x3"
+    assert layout(job(sets=(f"hall={panel}",), **asked), Stock(1600)).unfit == ()
 
 
 def test_a_set_that_would_fit_only_turned_says_so() -> None:
@@ -183,6 +200,13 @@ def test_the_plan_takes_the_width_of_least_material_and_names_the_shortest_too()
     assert made.best is not None
     assert made.shortest is not None
     assert (made.best.stock.width_mm, made.shortest.stock.width_mm) == (1900, 1900)
+
+
+def test_the_printers_widest_and_narrowest_are_taken_themselves() -> None:
+    limits = {"min_width_mm": 1000, "max_width_mm": 1500}
+    found = stocks(case(substrate={"widths_mm": [999, 1000, 1500, 1501]}, printer=limits), job("100x100"))
+    assert [each.width_mm for each in found.taken] == [1500, 1000]
+    assert [(each.width_mm, each.too_wide) for each in found.not_taken] == [(1501, True), (999, False)]
 
 
 def test_least_material_and_least_length_may_be_two_widths() -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from registry.store.git import ForeignOwner, Git, GitFailed, GitMissing
+from registry.store.git import ForeignOwner, Git, GitFailed, GitMissing, clean
 
 Run = Callable[..., str]
 
@@ -149,3 +149,51 @@ def test_reading_imports_neither_gitpython_nor_what_it_costs() -> None:
     assert "'registry.store.walk'" in loaded
     for costly in ("git", "pydantic", "tempfile", "dataclasses", "datetime", "registry.store.write"):
         assert f"'{costly}'" not in loaded
+
+
+def by_git() -> list[str]:
+    """Return the variables that git itself calls a repository's own, without its configuration."""
+    said = subprocess.run(
+        ["git", "rev-parse", "--local-env-vars"], check=True, capture_output=True, text=True
+    )
+    return [name for name in said.stdout.split() if not name.startswith("GIT_CONFIG")]
+
+
+def test_what_git_calls_a_repositorys_own_is_never_handed_on() -> None:
+    left = clean(dict.fromkeys(by_git(), "elsewhere"))
+    assert "elsewhere" not in left.values()
+    assert len(by_git()) > 10
+
+
+# Those that git's list leaves out, each with a question that it changes.
+MISLEADING = {
+    "GIT_ATTR_SOURCE": ("no-such-tree", ("check-attr", "text", "records/a.json")),
+    "GIT_DIFF_OPTS": ("--unified=0", ("diff", "HEAD")),
+    "GIT_EXTERNAL_DIFF": ("false", ("diff", "HEAD")),
+    "GIT_GLOB_PATHSPECS": ("1", ("ls-files", "*.json")),
+    "GIT_ICASE_PATHSPECS": ("1", ("ls-files", "RECORDS")),
+    "GIT_LITERAL_PATHSPECS": ("1", ("ls-files", "*.json")),
+    "GIT_NAMESPACE": ("elsewhere", ("ls-remote", ".")),
+    "GIT_NOGLOB_PATHSPECS": ("1", ("ls-files", "*.json")),
+}
+
+
+@pytest.mark.parametrize("name", MISLEADING)
+def test_no_variable_of_the_environment_changes_an_answer(
+    registry: Path, name: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    value, asked = MISLEADING[name]
+    (registry / "records/a.json").write_text("1\n2\n")
+    plain = Git(registry).run(*asked)
+    monkeypatch.setenv(name, value)
+    assert Git(registry).run(*asked) == plain
+    if name != "GIT_ATTR_SOURCE":  # which git knows from 2.43 on
+        misled = subprocess.run(["git", *asked], cwd=registry, check=False, capture_output=True)
+        assert misled.stdout != plain, "the question shows nothing"
+
+
+@pytest.mark.parametrize(
+    "name", ["GIT_ATTR_SOURCE", "GIT_CEILING_DIRECTORIES", "GIT_DISCOVERY_ACROSS_FILESYSTEM"]
+)
+def test_what_only_some_gits_or_machines_heed_is_not_handed_on(name: str) -> None:
+    assert name not in clean({name: "1"})
