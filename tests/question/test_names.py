@@ -225,7 +225,7 @@ def test_what_cannot_be_read_now_is_named_with_its_fault(branch: Branch) -> None
         named(registry, "wide")
     assert str(caught.value).startswith(f"{path} at r2 cannot be read: line 1, column 7 (/a): found 'null'")
     assert str(caught.value).endswith("litstock check says more; wide@r1 is the last that can be read")
-    assert version(registry, "wide@r1").document == PRINTER
+    assert version(registry, "wide@r1").document == whole(path, PRINTER)
     with pytest.raises(Exception, match=f"^{path} at r2 cannot be read: .*: litstock check says more$"):
         version(registry, "wide@r2")
 
