@@ -105,5 +105,4 @@ def _confirmations(tree: Tree, site: str, digest: str) -> dict[str, dict[str, An
 
 
 def _words(confirmations: dict[str, dict[str, Any]]) -> list[Word]:
-    words = (word_in(rid, rid.rpartition("/")[2], held) for rid, held in confirmations.items())
-    return [word for word in words if word]
+    return [word_in(rid, rid.rpartition("/")[2], held) for rid, held in confirmations.items()]

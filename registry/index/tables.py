@@ -27,6 +27,7 @@ CREATE TABLE revision (
 CREATE INDEX revision_n ON revision (n);
 CREATE INDEX revision_kind ON revision (kind, rid);
 CREATE INDEX revision_blob ON revision (blob);
+CREATE INDEX revision_fault ON revision (path) WHERE fault IS NOT NULL;
 
 -- What every confirmation that is there now says of which settings; which words count is told in Python.
 CREATE TABLE judgement (path TEXT PRIMARY KEY, mode TEXT NOT NULL, digest TEXT NOT NULL, site TEXT NOT NULL,

@@ -154,15 +154,15 @@ def readers(shop: Shop, place: Place, out: Path, *, when: str = "") -> list[_Ask
         ("light", use, mode),
         ("light", use, mode, "--format", "json", "--beside", DISPLAY),
         ("tune", ladder, "--substrate", film, "--printer", "broadreach-64", "--for", there),
-        ("nearest", "finish=matte", "base=polyester"),
-        ("nearest", film, "--printer", "broadreach-64"),
+        ("nearest", "coating=aqueous", "finish=matte"),
+        ("nearest", "coating=none", "base=pvc", "--printer", "broadreach-64", "--lighting", "frontlit"),
         ("measure", read, "--mode", mode),
         ("measure", read, "--mode", mode, "--format", "json"),
         ("card", mode, "-o", str(out / "card.pdf"), "--unit", small.UNIT, "--for", there),
         ("plan", mode, "--piece", "600x400x3", "--coverage", "40"),
         ("plan", mode, "--piece", "600x400", "--for", there),
         ("slug", mode, "--unit", small.UNIT),
-        ("card", "--verify", f"{MODE} r3 #0123456789ab"),
+        ("card", "--verify", f"litstock:{MODE}@r3#{'0' * 12}"),
         ("audit", "harbour-yard/reddish-concourse"),
         ("audit", "J140", "--site", "harbour-yard", "--format", "json"),
         (
@@ -185,7 +185,7 @@ def readers(shop: Shop, place: Place, out: Path, *, when: str = "") -> list[_Ask
 
 
 def writers(shop: Shop, place: Place, junk: Sequence[Path]) -> list[_Asked]:
-    """Return every command that may write because of a record, all as dry runs; `junk` are files to hand over."""
+    """Return every command that may write because of a record, as dry runs; `junk` are files to hand over."""
     rid, mode = f"{place.kind}:{place.id}", place.id if place.kind == "print-mode" else MODE
     use = place.id if place.kind == "display" else DISPLAY
     unit = place.id if place.kind == "unit" else small.UNIT
@@ -208,7 +208,7 @@ def writers(shop: Shop, place: Place, junk: Sequence[Path]) -> list[_Asked]:
             *why,
         ),
         ("revise", rid, "--set", "title=Other", *why),
-        ("revise", rid, "--unset", "heat", *why, "--format", "json"),
+        ("revise", rid, "--unset", "sources", *why, "--format", "json"),
         ("revise", MODE, "--set", "heat.cure_c=99", *why),
         (
             "confirm",

@@ -30,7 +30,7 @@ def _somebody(monkeypatch: pytest.MonkeyPatch) -> None:
     for role in ("AUTHOR", "COMMITTER"):
         monkeypatch.setenv(f"GIT_{role}_NAME", "colour specialist, mill-lane")
         monkeypatch.setenv(f"GIT_{role}_EMAIL", "colour@mill-lane.invalid")
-    monkeypatch.setenv("LITSTOCK_SITE", "mill-lane")
+    monkeypatch.setenv("LITSTOCK_SITE", "harbour-yard")
 
 
 def asked(shop: Shop, *arguments: str) -> Result:

@@ -7,6 +7,7 @@ from registry.question.registry import Registry
 from registry.question.when import version
 from tests import small
 from tests.index.branch import DAY, START, Branch
+from tests.index.drawn import whole
 
 PRINTER = {"title": "Wide", "revision": 1}
 

@@ -198,8 +198,8 @@ def test_a_time_zone_that_is_none_is_said_with_its_place(branch: Branch) -> None
         branch.land({"records/registry.json": {"title": "Branch", "time_zone": zone, "revision": 2}})
         with pytest.raises(RegistryError, match=r"^records/registry\.json: .*is no time zone"):
             moment(branch.registry(), "2026-03-01")
-    for zone in ("", 7):
-        branch.land({"records/registry.json": {"time_zone": zone}})
+    for unfit in ("", 7):
+        branch.land({"records/registry.json": {"time_zone": unfit}})
         with pytest.raises(RegistryError, match=r"does not fit its schema at /time_zone: litstock"):
             moment(branch.registry(), "2026-03-01")
 
