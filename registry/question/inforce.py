@@ -72,6 +72,8 @@ def _evident(registry: Registry, mode: Subject, subject: Subject, at: float, how
     document = registry.document(subject.blob)
     digest, number = document.get("settings_digest"), document.get("mode_revision")
     revisions = _readable(registry, mode)
+    if not revisions:
+        raise NotThen(f"{subject.rid} used {mode.rid}, of which no revision can be read")
     same = [each for each in revisions if each.digest == digest]
     exact = [each for each in same if each.revision == number]
     day = f"{registry.time(at):%Y-%m-%d %H:%M}"

@@ -126,6 +126,10 @@ def readers(shop: Shop, place: Place, out: Path, *, when: str = "") -> list[_Ask
     use = f"{place.id}{when}" if place.kind in _KINDS_OF_USE else DISPLAY
     there = use.partition("@")[0]
     film = place.id if place.kind == "substrate" else FILM
+    unit = place.id if place.kind == "unit" else small.UNIT
+    printer = place.id if place.kind == "printer" else "broadreach-64"
+    plain = mode.partition("@")[0]
+    complaint = place.id if place.kind == "complaint" else "harbour-yard/reddish-concourse"
     ladder, read = str(shop.folder / _LADDER), str(shop.folder / _READ)
     asked: list[_Asked] = [
         ("find",),
@@ -135,14 +139,14 @@ def readers(shop: Shop, place: Place, out: Path, *, when: str = "") -> list[_Ask
         ("find", "nothing", "says"),
         ("find", "--why", film),
         ("find", "--status", "trial", "--status", "known-good", "--site", "mill-lane"),
-        ("find", "--printer", "broadreach-64", "--where", "heat.cure_c<=120", "--min-width", "1000"),
+        ("find", "--printer", printer, "--where", "heat.cure_c<=120", "--min-width", "1000"),
         ("show", rid),
         ("show", rid, "--format", "json"),
         ("show", rid, "--units", "us"),
         ("show", f"{rid.partition('@')[0]}@r1"),
         ("show", mode, "--for", there),
         ("show", "--format", "json", f"site:{small.UNIT.split('/')[0]}"),
-        ("show", f"unit:{small.UNIT}"),
+        ("show", f"unit:{unit}"),
         ("history", rid.partition("@")[0]),
         ("history", rid.partition("@")[0], "--format", "json"),
         ("history", MODE),
@@ -153,29 +157,31 @@ def readers(shop: Shop, place: Place, out: Path, *, when: str = "") -> list[_Ask
         ("diff", "--since", "git:HEAD~1"),
         ("light", use, mode),
         ("light", use, mode, "--format", "json", "--beside", DISPLAY),
-        ("tune", ladder, "--substrate", film, "--printer", "broadreach-64", "--for", there),
+        ("tune", ladder, "--substrate", film, "--printer", printer, "--for", there),
         ("nearest", "coating=aqueous", "finish=matte"),
-        ("nearest", "coating=none", "base=pvc", "--printer", "broadreach-64", "--lighting", "frontlit"),
+        ("nearest", "coating=none", "base=pvc", "--printer", printer, "--lighting", "frontlit"),
         ("measure", read, "--mode", mode),
         ("measure", read, "--mode", mode, "--format", "json"),
-        ("card", mode, "-o", str(out / "card.pdf"), "--unit", small.UNIT, "--for", there),
+        ("card", mode, "-o", str(out / "card.pdf"), "--unit", unit, "--for", there),
         ("plan", mode, "--piece", "600x400x3", "--coverage", "40"),
         ("plan", mode, "--piece", "600x400", "--for", there),
-        ("slug", mode, "--unit", small.UNIT),
+        ("slug", mode, "--unit", unit),
         ("card", "--verify", f"litstock:{MODE}@r3#{'0' * 12}"),
-        ("audit", "harbour-yard/reddish-concourse"),
+        ("audit", complaint),
         ("audit", "J140", "--site", "harbour-yard", "--format", "json"),
         (
             "audit",
             "--unit",
-            small.UNIT,
+            unit,
             "--mode",
-            MODE,
+            plain,
             "--printed",
             "2025-11-12T10:00",
             "--good",
             "2025-10-01",
         ),
+        ("diff", f"{plain}@site:{unit}", f"{plain}@site:mill-lane"),
+        ("show", f"{plain}@site:{unit}:2025-12-30"),
         ("check",),
         ("check", "--format", "json"),
         ("check", "--base", "HEAD~2"),
