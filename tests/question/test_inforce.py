@@ -157,7 +157,7 @@ def test_a_run_that_lacks_what_it_must_say_proves_nothing(four: Branch, missing:
 def test_a_run_of_a_mode_that_nobody_could_ever_read_proves_nothing(branch: Branch) -> None:
     branch.land({PATH: as_file(whole(PATH, mode(1) | {"layers": "deep"})), **UNITS, **run(1, "2026-01-10")})
     registry = branch.registry()
-    with pytest.raises(NotThen, match="quay/2026-01-10-r1 used .*, of which no revision can be read"):
+    with pytest.raises(NotThen, match=r"quay/2026-01-10-r1 used .*, of which no revision can be read"):
         in_force(registry, once_named(registry, small.MODE), "quay", float("inf"))
 
 
