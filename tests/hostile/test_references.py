@@ -16,7 +16,7 @@ from tests.hostile.conftest import Tried
 from tests.hostile.shop import Shop, build, readers, writers
 from tests.hostile.test_shapes import failures
 
-_EACH = 12
+_EACH = 8
 _HEAD = b"CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID SPECTRAL_NM380\nEND_DATA_FORMAT\nBEGIN_DATA\n"
 _GARBAGE = (
     *(b"", b"x", b"\0" * 300, b"CGATS.17\n", b"\xff\xfe\0\0" * 99, b"acsp" * 99, b"[" * 9999, b"{}"),

@@ -16,7 +16,7 @@ from tests.hostile.broken import broken
 from tests.hostile.conftest import Tried
 from tests.hostile.shop import Shop, build, readers, writers
 
-_EACH = 12
+_EACH = 8
 """So many commands are tried on each broken record."""
 
 
