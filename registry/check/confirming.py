@@ -11,7 +11,7 @@ def confirmed_as_good(checked: Checked) -> dict[str, set[str]]:
     said = {each.id: each.content for each in checked.every("confirmation")}
     words = (word_in(rid, rid.rpartition("/")[2], content) for rid, content in said.items())
     found: dict[str, set[str]] = {}
-    for word in counting(word for word in words if word):
+    for word in counting(words):
         if said[word.of]["outcome"] == "good":
             found.setdefault(word.mode, set()).add(word.digest)
     return found

@@ -9,7 +9,6 @@ from typing import Any, BinaryIO
 
 import click
 
-from registry import canonical
 from registry.check.report import to_rows
 from registry.cli.completion import complete_records
 from registry.cli.opening import open_registry
@@ -18,6 +17,7 @@ from registry.cli.output import say, write_json
 from registry.cli.proposal import changes_json, changes_lines
 from registry.cli.refusing import refusable
 from registry.contribute.assign import assignments, timed
+from registry.contribute.given import Unusable, held
 from registry.contribute.prepare import Contribution, Writer
 from registry.contribute.verified import verified
 from registry.errors import RequestError
@@ -171,8 +171,7 @@ class Desk:
 
     def document(self, kind: str, rid: str) -> dict[str, Any]:
         """Return a record as it is now, {} where there is none."""
-        data = self.tree.read(path_of(kind, rid))
-        return canonical.read(data) if data else {}
+        return held(self.tree, path_of(kind, rid)) or {}
 
     def values(self, shape: Shape, texts: Iterable[str]) -> dict[str, str]:
         """Return what was typed as PATH=VALUE, by path, moments on the registry's clock."""
@@ -216,7 +215,7 @@ class Desk:
 
     def _site(self, given: str | None) -> str:
         sites = sorted(path.split("/")[2] for path in self.tree.paths() if path.endswith("/site.json"))
-        gone = {site: words for site in sites if (words := self.gone("site", site))}
+        gone = {site: words for site in sites if (words := self._not_writing(site, given))}
         writing = [site for site in sites if site not in gone]
         if given in writing:
             return str(given)
@@ -224,6 +223,15 @@ class Desk:
             return writing[0]
         asked = "say which site writes" if given is None else gone.get(given, f"there is no site {given!r}")
         raise RequestError(f"{asked}: --site, or LITSTOCK_SITE, one of {', '.join(writing)}")
+
+    def _not_writing(self, site: str, given: str | None) -> str:
+        """Return why a site does not write; of the one given, all that keeps its record from being read."""
+        try:
+            return self.gone("site", site)
+        except Unusable:
+            if site == given:
+                raise
+            return f"the record of the site {site} cannot be read"
 
     def finish(self, contribution: Contribution) -> None:
         """Check the contribution and commit it, or in a dry run show what it would change."""

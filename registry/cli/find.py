@@ -18,6 +18,8 @@ from registry.model.shape import shape_of
 __all__ = ["command"]
 
 _SUBSTRATE, _MODE = shape_of("substrate").settings, shape_of("print-mode").settings
+_FEW = 3
+"""So many records that cannot be read are named; `litstock check` tells all."""
 
 
 def _one_of(name: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
@@ -36,6 +38,15 @@ class _Pencil(click.Choice):  # type: ignore[type-arg]  # it takes an argument o
 
     def normalize_choice(self, choice: object, ctx: click.Context | None) -> str:  # noqa: ARG002 (click's own)
         return str(choice).upper()
+
+
+def _left_out(answer: FindAnswer) -> None:
+    """Say what cannot be read, so that nobody takes it for what there is not."""
+    if answer.unreadable:
+        paths = [each.path for each in answer.unreadable]
+        more = f" and {len(paths) - _FEW} more" if len(paths) > _FEW else ""
+        listed = f"{', '.join(paths[:_FEW])}{more}"
+        click.echo(f"left out, since they cannot be read: {listed}; litstock check says more", err=True)
 
 
 def _write(answer: FindAnswer, form: str, units: str) -> None:
@@ -157,8 +168,9 @@ def command(context: click.Context, /, units: str, form: str, **asked: Any) -> N
     JSON keys: commit, use (kind, record, revision, title, application, lighting, place, lamp_distance_mm,
     size_mm, cautions, withdrawn), asked, found, finds, withheld (how many are kept out), kept_out, missed,
     near_misses, named, excluded (of, path, label, wanted, why, left_out), why, unheard (words that nothing
-    says: word, near, use), found_without_unheard, little_words, named_place (a place that the words name:
-    kind, record, title, words). Each of finds, kept_out, near_misses, named and why: place, shared_with,
+    says: word, near, use), found_without_unheard, little_words, unreadable (records that cannot be
+    read, so that nothing is offered of them: record, why), named_place (a place that the words name: kind,
+    record, title, words). Each of finds, kept_out, near_misses, named and why: place, shared_with,
     reason, mode, revision, title, standing, settings_digest, revision_on_trial, substrate, substrate_title,
     printer, printer_title, in_the_way (of, path, label, wanted, why), requirements (those keys, answer, unit,
     found, margin, margin_in, margin_pct), guidance (rule, level, applies, text, source), warnings,
@@ -168,5 +180,6 @@ def command(context: click.Context, /, units: str, form: str, **asked: Any) -> N
     request = Request(**{name: value for name, value in asked.items() if value is not None})
     answer = find(open_registry(context), request)
     _write(answer, form, units)
+    _left_out(answer)
     found = any(offer.place for offer in answer.why) if request.why else answer.found
     sys.exit(0 if found else 1)

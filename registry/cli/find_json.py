@@ -37,6 +37,7 @@ def json_of(answer: FindAnswer, units: str) -> dict[str, Any]:
         ],
         "found_without_unheard": answer.found_without if answer.unheard else None,
         "little_words": answer.little_words,
+        "unreadable": [{"record": each.path, "why": each.fault} for each in answer.unreadable],
         "named_place": _named_place(answer),
     }
 

@@ -6,7 +6,6 @@ from typing import Any, Literal
 
 import click
 
-from registry import canonical
 from registry.cli.contributing import Desk, Manner
 from registry.contribute.attaching import measured, with_attachments
 from registry.errors import RegistryError, RequestError
@@ -35,7 +34,7 @@ def attach(
     role: Literal["measurement", "ladder"] = "ladder" if given["role"] == "ladder" else "measurement"
     desk = Desk(context, manner)
     place = desk.place(mode, ("print-mode",))
-    document = canonical.read(desk.tree.read(place.path) or b"{}")
+    document = desk.document(place.kind, place.rid)
     attached = [measured(desk.tree, place.path, file.name, data, role)]
     if role == "ladder":
         _refuse_other_light(file, tables, "a ladder of loads", _OF_LADDERS)

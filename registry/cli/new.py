@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 import click
 
@@ -62,7 +62,7 @@ def command(context: click.Context, /, kind: str, identifier: str, manner: Manne
     values = desk.values(shape, given["values"])
     named = {"title": given["title"]} if given["title"] else {}
     if given["source"]:
-        held = {"title": identifier} | record_in(*handed(given["source"]))
+        held = {"title": identifier} | _handed(kind, given["source"])
         document = with_identity(kind, identifier, held | named)
     elif given["model"]:
         document = _copy(desk, kind, identifier, given["model"], values) | {"title": identifier} | named
@@ -77,6 +77,11 @@ def command(context: click.Context, /, kind: str, identifier: str, manner: Manne
         desk.tree, path_of(kind, identifier), document, writer=desk.writer, reason=given["reason"]
     )
     desk.finish(contribution)
+
+
+def _handed(kind: str, file: BinaryIO) -> dict[str, Any]:
+    name, data = handed(file)
+    return record_in(name, kind, data)
 
 
 def _copy(desk: Desk, kind: str, rid: str, model: str, values: Mapping[str, str]) -> dict[str, Any]:
@@ -107,7 +112,7 @@ def _model(desk: Desk, kind: str, name: str) -> tuple[dict[str, Any], str]:
     Where it is withdrawn or on trial itself, that is said, and why.
     """
     if file := _file(name):
-        document, called = record_in(name, file.read_bytes()), _called(file)
+        document, called = record_in(name, kind, file.read_bytes()), _called(file)
         on_trial = document.get("status") == "trial"
         _doubt(desk, called, document, (failed_trial(document) or "its record says so") if on_trial else "")
         there = [use for use in document.get("applications", []) if desk.has("application", use)]

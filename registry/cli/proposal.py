@@ -7,7 +7,8 @@ from registry import canonical
 from registry.change.compare import SettingChange, compare
 from registry.cli.page import aside_lines, changes_table
 from registry.cli.wording import change_json
-from registry.contribute.prepare import Contribution, Tree
+from registry.contribute.given import Tree
+from registry.contribute.prepare import Contribution
 from registry.model.kinds import kind_at
 from registry.model.shape import shape_of
 

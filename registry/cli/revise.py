@@ -61,7 +61,7 @@ def command(context: click.Context, /, record: str, reason: str, manner: Manner,
     subject = desk.place(record)
     attached = [attachment(desk.tree, subject.path, file.name, file.read_bytes()) for file in given["attach"]]
     shape = shape_of(subject.kind)
-    before = canonical.read(desk.tree.read(subject.path) or b"{}")
+    before = desk.document(subject.kind, subject.rid)
     values = desk.values(shape, given["values"])
     after = assigned(shape, before, values, given["unset"])
     for text in given["add"]:

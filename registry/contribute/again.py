@@ -3,12 +3,14 @@
 import datetime
 import json
 from collections.abc import Iterator
+from contextlib import suppress
 from typing import Any, NamedTuple
 
 from registry import canonical
 from registry.check.checked import Checked
 from registry.check.confirming import confirmed_as_good
-from registry.contribute.prepare import Contribution, Overlay, Tree, Writer, combined, revise
+from registry.contribute.given import Tree, Unusable, held
+from registry.contribute.prepare import Contribution, Overlay, Writer, combined, revise
 from registry.contribute.verified import TreeSnapshot
 from registry.errors import RequestError
 from registry.model.kinds import place_at
@@ -58,7 +60,7 @@ def said_otherwise(tree: Tree, contribution: Contribution) -> list[tuple[Earlier
     """
     (path,) = contribution.files
     place = place_at(path)
-    new = canonical.read(contribution.files[path] or b"")
+    new = canonical.read(contribution.files[path] or b"")  # as just written
     held = _confirmations(tree, new["site"], new["settings_digest"])
     (mine,) = _words({place.id if place else path: new})
     left = {word.of for word in counting([*_words(held), mine])}
@@ -71,7 +73,7 @@ def overruling(
     tree: Tree, contribution: Contribution, path: str, writer: Writer, *, landed: Tree | None = None
 ) -> Contribution:
     """Return a confirmation with what follows: a known-good mode without a good word left goes on trial."""
-    mode = canonical.read(tree.read(path) or b"{}")
+    mode = held(tree, path) or {}
     if mode.get("status") != "known-good" or not _is_confirmed(tree, path, mode):
         return contribution
     after = Overlay(tree, contribution.files)
@@ -89,11 +91,12 @@ def _is_confirmed(tree: Tree, path: str, mode: dict[str, Any]) -> bool:
 
 
 def _held(tree: Tree, site: str, kind: str, holding: str) -> Iterator[Earlier]:
-    """Yield a site's records of a kind that hold a text, in the order of their names."""
+    """Yield a site's records of a kind that hold a text, in the order of their names; the sound ones."""
     for path in sorted(tree.paths(), key=lambda path: (len(path), path)):
         place = place_at(path) if path.startswith(f"records/sites/{site}/") else None
-        if place and place.kind == kind and holding.encode() in (data := tree.read(path) or b""):
-            yield Earlier(place.id, canonical.read(data))
+        if place and place.kind == kind and holding.encode() in (tree.read(path) or b""):
+            with suppress(Unusable):  # it says nothing
+                yield Earlier(place.id, held(tree, path) or {})
 
 
 def _confirmations(tree: Tree, site: str, digest: str) -> dict[str, dict[str, Any]]:
@@ -102,5 +105,4 @@ def _confirmations(tree: Tree, site: str, digest: str) -> dict[str, dict[str, An
 
 
 def _words(confirmations: dict[str, dict[str, Any]]) -> list[Word]:
-    words = (word_in(rid, rid.rpartition("/")[2], held) for rid, held in confirmations.items())
-    return [word for word in words if word]
+    return [word_in(rid, rid.rpartition("/")[2], held) for rid, held in confirmations.items()]

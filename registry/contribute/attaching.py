@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from registry import canonical
-from registry.contribute.prepare import Contribution, Overlay, Tree, Writer, attach, combined, rewrite
+from registry.contribute.given import Tree
+from registry.contribute.prepare import Contribution, Overlay, Writer, attach, combined, rewrite
 from registry.errors import RequestError
 from registry.measurement import MeasurementError, read_cgats
 from registry.measurement.loads import COLUMNS, ladder_table

@@ -7,7 +7,7 @@ from registry.check.checked import REVISED, Checked, Document
 from registry.check.finding import AtFault, Finding
 from registry.check.referring import Reference, references
 from registry.check.saying import shown
-from registry.contribute.prepare import Tree
+from registry.contribute.given import Tree
 from registry.contribute.verified import TreeSnapshot
 from registry.model.kinds import KINDS, a_kind
 

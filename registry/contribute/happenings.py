@@ -4,9 +4,9 @@ import re
 from dataclasses import dataclass, field
 from typing import Any
 
-from registry import canonical
+from registry.contribute.given import Tree, held
 from registry.contribute.hanging import along
-from registry.contribute.prepare import Contribution, Tree, Writer, combined, happened, revise
+from registry.contribute.prepare import Contribution, Writer, combined, happened, revise
 from registry.errors import RequestError
 from registry.model.kinds import KINDS, kind_at, path_of, place_at
 
@@ -65,11 +65,9 @@ def withdraw(
         raise RequestError(f"{path} cannot be withdrawn: what happened stays as it was written")
     if place.kind == "registry":
         raise RequestError("the registry's own record cannot be withdrawn: everything else rests on it")
-    data = tree.read(path)
-    document = canonical.read(data) if data is not None else {}
+    document = held(tree, path) or {}
     if "withdrawn" in document:
-        since = document["withdrawn"].get("date")
-        raise RequestError(f"{place.id} is withdrawn already, since {since}")
+        raise RequestError(f"{place.id} is withdrawn already, since {document['withdrawn']['date']}")
     if instead:
         _refuse_useless(tree, place.kind, instead)
     reasons = {path: reason}
@@ -86,8 +84,8 @@ def withdraw(
 
 
 def _refuse_useless(tree: Tree, kind: str, instead: str) -> None:
-    data = tree.read(path_of(kind, instead))
-    if data is None:
+    document = held(tree, path_of(kind, instead))
+    if document is None:
         raise RequestError(f"there is no {kind} {instead!r} to use instead")
-    if "withdrawn" in canonical.read(data):
+    if "withdrawn" in document:
         raise RequestError(f"{instead} is withdrawn itself: name what is to be used in the place of both")

@@ -7,9 +7,10 @@ filled in here, in one place, for commands and for the demo's story alike.
 import hashlib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import Any
 
 from registry import canonical
+from registry.contribute.given import Tree, Unusable, held
 from registry.errors import RequestError
 from registry.model.kinds import KINDS, path_of, place_at
 from registry.model.shape import shape_of
@@ -27,16 +28,6 @@ __all__ = [
     "revise",
     "rewrite",
 ]
-
-
-class Tree(Protocol):
-    """Files of the registry by path from the top of the repository, as they stand before the contribution."""
-
-    def read(self, path: str) -> bytes | None:
-        """Return the file's bytes, or None where there is none."""
-
-    def paths(self) -> Iterable[str]:
-        """Return the paths of all files below `records/`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +115,7 @@ def rewrite(
         completed = _completed(tree, path, after)
         if shape.digest(completed) != shape.digest(before):
             after["status"] = "trial"
-    last = _revision(landed, path) if landed else before["revision"]
+    last = _last(landed or tree, path, before["revision"])
     files = {path: _file(tree, path, _signed(after, last + 1, writer, reason))}
     return Contribution(files, f"Revise {_name(path)}: {reason}")
 
@@ -188,14 +179,22 @@ def _name(path: str) -> str:
 
 
 def _document(tree: Tree, path: str) -> dict[str, Any]:
-    data = tree.read(path)
-    if data is None:
+    document = held(tree, path)
+    if document is None:
         raise RequestError(f"there is no {path}: write the id as `litstock find` shows it")
-    return canonical.read(data)
+    return document
 
 
-def _revision(tree: Tree, path: str) -> int:
-    return int(_document(tree, path)["revision"]) if tree.read(path) is not None else 0
+def _last(landed: Tree, path: str, now: int) -> int:
+    """Return the number of the revision that has landed, 0 where none has.
+
+    Where that cannot be read, what lies upon it (`now`) is its mend, and bears the next number already.
+    """
+    try:
+        document = held(landed, path)
+    except Unusable:
+        return now - 1
+    return int(document["revision"]) if document else 0
 
 
 def _signed(document: dict[str, Any], revision: int, writer: Writer, reason: str) -> dict[str, Any]:

@@ -5,7 +5,8 @@ from collections.abc import Iterable, Mapping
 from registry.check.finding import AtFault, Finding
 from registry.check.running import check
 from registry.check.snapshot import Checkout
-from registry.contribute.prepare import Contribution, Overlay, Tree
+from registry.contribute.given import Tree
+from registry.contribute.prepare import Contribution, Overlay
 
 __all__ = ["Refused", "TreeSnapshot", "verified"]
 

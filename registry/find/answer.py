@@ -10,7 +10,7 @@ from registry.find.rank import Placed, placed, rank_of, reason
 from registry.find.request import Request
 from registry.find.wanted import as_test
 from registry.index.pairs import Pairs
-from registry.index.readmodel import Value
+from registry.index.readmodel import Revision, Value
 from registry.question.names import named
 from registry.question.registry import Registry
 
@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from registry.find.unheard import Unheard
 
 __all__ = ["FindAnswer", "Offer", "find"]
+
+_RESTED_ON = ("print-mode", "substrate", "printer", "guidance", "confirmation")
+"""The kinds of records that answers rest on, beside the place that is asked for by name."""
 
 
 class Offer(NamedTuple):
@@ -70,6 +73,8 @@ class FindAnswer(NamedTuple):
     """How many would be found without those words."""
     little_words: tuple[str, ...] = ()
     """Words that were left out: they say nothing of a print mode."""
+    unreadable: tuple[Revision, ...] = ()
+    """The records of which nothing is offered, and the guidance not judged by, since they cannot be read."""
     named_place: "NamedPlace | None" = None
     """The application or display that the words name, where none was asked for."""
 
@@ -93,6 +98,7 @@ def find(registry: Registry, request: Request) -> FindAnswer:
         unheard=silent,
         found_without=found_without,
         little_words=little,
+        unreadable=tuple(each for each in registry.model.faults() if each.kind in _RESTED_ON),
         named_place=None if request.use else _named_place(asked),
     )
     return answer if places or request.why or found_without else _with_missed(answer, heard)

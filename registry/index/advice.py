@@ -8,21 +8,15 @@ from collections.abc import Mapping
 from typing import Any
 
 from registry import canonical
-from registry.model.sound import is_sound
 
-__all__ = ["MODE_SIDE", "PLACE_SIDE", "Judge", "is_rule"]
+__all__ = ["MODE_SIDE", "PLACE_SIDE", "Judge"]
 
 MODE_SIDE = ("substrate", "mode", "printer")
 PLACE_SIDE = ("application", "display")
 
 
-def is_rule(document: dict[str, Any]) -> bool:
-    """Tell whether guidance can be judged by: its schema allows no reference and no costly pattern."""
-    return is_sound("guidance", document)
-
-
 class Judge:
-    """One guidance rule, ready to judge cases."""
+    """One guidance rule, ready to judge cases; its schema allows no reference and no costly pattern."""
 
     def __init__(self, rid: str, rule: dict[str, Any]) -> None:
         import jsonschema_rs  # noqa: PLC0415 (loaded only when the read model is built)

@@ -6,12 +6,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, NamedTuple
 
 from registry import canonical
-from registry.index.advice import is_rule
 from registry.index.documents import BATCH, Documents
 from registry.index.progress import Progress
 from registry.index.refresh import refresh
 from registry.model.kinds import KINDS, place_at
 from registry.model.shape import shape_of
+from registry.model.sound import misfit
 from registry.store.repository import Repository
 from registry.store.walk import Brought, Change, Landing
 
@@ -160,31 +160,20 @@ def _facts_of(documents: Documents, batch: Iterable[tuple[str, str]]) -> Iterato
 
 
 def _facts(kind: str, document: dict[str, Any]) -> _Facts:
-    if kind == "guidance" and not is_rule(document):
-        return _Facts(fault="does not fit its schema, so nothing can be judged by it")
-    recorded = document.get("recorded")
-    recorded = recorded if isinstance(recorded, dict) else {}
+    if fault := misfit(kind, document):
+        return _Facts(fault=fault)
+    recorded = document["recorded"]
     return _Facts(
-        _whole(document.get("revision", 1)),
-        _text(recorded.get("date")),
-        _text(recorded.get("site")),
-        _text(document.get("reason")),
+        document.get("revision", 1),
+        recorded["date"],
+        recorded["site"],
+        document.get("reason"),
         _standing(kind, document),
         shape_of(kind).digest(document) if kind == "print-mode" else "",
     )
 
 
 def _standing(kind: str, document: dict[str, Any]) -> str:
-    """Return how a record says that it stands; a mode that does not say so is on trial."""
-    said = document.get("status") if kind == "print-mode" else "current"
-    if "withdrawn" in document or said == "withdrawn":
-        return "withdrawn"
-    return said if said in ("current", "known-good") else "trial"
-
-
-def _whole(value: Any) -> int:
-    return value if isinstance(value, int) and not isinstance(value, bool) else 0
-
-
-def _text(value: Any) -> str | None:
-    return value if isinstance(value, str) else None
+    """Return how a record says that it stands."""
+    said: str = document["status"] if kind == "print-mode" else "current"
+    return "withdrawn" if "withdrawn" in document else said

@@ -7,7 +7,6 @@ from typing import Any
 from registry.derived import derive
 from registry.index.facets import Facet, computed_facets
 from registry.index.present import Present, Version
-from registry.model.sound import is_sound
 
 __all__ = ["Subjects"]
 
@@ -38,10 +37,10 @@ class Subjects:
                 *(version.kind, version.rid, version.path, version.seq, version.number, version.blob),
                 version.standing,
                 version.newest,
-                str(document.get("title", version.rid)),
+                document["title"],
                 version.digest,
-                str(document.get("substrate", "")) if is_mode else "",
-                str(document.get("printer", "")) if is_mode else "",
+                document["substrate"] if is_mode else "",
+                document["printer"] if is_mode else "",
             ),
         ).lastrowid
         facets = [*found.facets, *self._computed(version.kind, document)]
@@ -64,12 +63,9 @@ class Subjects:
         return self._settings[path]
 
     def _computed(self, kind: str, document: dict[str, Any]) -> Iterator[Facet]:
-        """Yield what is computed of a mode, from what is sound of its case."""
-        if kind != "print-mode" or not is_sound(kind, document):
-            return
-        case = self._present.case(kind, document)
-        others = {other: held for other, held in case.items() if other != "mode" and is_sound(other, held)}
-        yield from computed_facets(derive({"mode": document, **others}))
+        """Yield what is computed of a mode with what is there of its substrate and printer."""
+        if kind == "print-mode":
+            yield from computed_facets(derive(self._present.case(kind, document)))
 
     def _others_words(self, mode: dict[str, Any]) -> Iterator[str]:
         """Yield the words of a mode's substrate and its printer's name, by which it is found too.
@@ -78,6 +74,6 @@ class Subjects:
         """
         for other, blob in self._present.others("print-mode", mode).items():
             if other == "printer":
-                yield str(self._present.documents[blob].get("title", ""))
+                yield self._present.documents[blob]["title"]
             else:
                 yield self._present.searchable(other, blob).words

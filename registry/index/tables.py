@@ -31,6 +31,7 @@ CREATE TABLE revision (
 CREATE INDEX revision_n ON revision (n);
 CREATE INDEX revision_kind ON revision (kind, rid);
 CREATE INDEX revision_blob ON revision (blob);
+CREATE INDEX revision_fault ON revision (path) WHERE fault IS NOT NULL;
 
 -- What each commit beside that chain wrote: what the landing that brought it holds, or replaced, or left out.
 CREATE TABLE written (

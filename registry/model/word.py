@@ -25,23 +25,17 @@ class Word(NamedTuple):
     """Sorts as the words were said: by the day judged, the day written down, and the name of the record."""
 
 
-def word_in(of: str, rid: str, confirmation: dict[str, Any]) -> Word | None:
-    """Return the word that a confirmation with an id gives; None where it gives none that can be told."""
-    mode, digest = confirmation.get("mode"), confirmation.get("settings_digest")
-    outcome, recorded = confirmation.get("outcome"), confirmation.get("recorded")
-    if not (isinstance(mode, str) and isinstance(digest, str) and isinstance(outcome, str)):
-        return None
-    if outcome not in _OUTCOMES:
-        return None
-    written = recorded.get("date") if isinstance(recorded, dict) else ""
+def word_in(of: str, rid: str, confirmation: dict[str, Any]) -> Word:
+    """Return the word that a sound confirmation with an id gives."""
+    date, written = confirmation["date"], confirmation["recorded"]["date"]
     return Word(
         of,
-        mode,
-        digest,
-        str(confirmation.get("site", "")),
-        str(confirmation.get("unit", "")),
-        _OUTCOMES[outcome],
-        f"{confirmation.get('date')} {written} {len(rid):04} {rid}",  # of a day the second ends in -2
+        confirmation["mode"],
+        confirmation["settings_digest"],
+        confirmation["site"],
+        confirmation.get("unit", ""),
+        _OUTCOMES[confirmation["outcome"]],
+        f"{date} {written} {len(rid):04} {rid}",  # of a day the second ends in -2
     )
 
 

@@ -8,6 +8,7 @@ from registry import canonical
 from registry.errors import RegistryError, RequestError
 from registry.index.reference import reference
 from registry.model.kinds import KINDS, place_at
+from registry.model.sound import misfit
 from registry.question.names import lying, meant
 from registry.question.registry import Registry
 from registry.question.snapshots import FolderSnapshot
@@ -28,9 +29,12 @@ class File(NamedTuple):
     def document(self) -> dict[str, Any]:
         """Return what it holds; faults are said with their place."""
         try:
-            return canonical.read(self.data)
+            document = canonical.read(self.data)
         except canonical.Unreadable as unreadable:
             raise RegistryError("\n".join(f"{self.where}: {fault}" for fault in unreadable.faults)) from None
+        if fault := misfit(self.kind, document):
+            raise RegistryError(f"{self.where} {fault}: litstock check says more")
+        return document
 
 
 def draft_of(registry: Registry, name: str, kinds: Sequence[str]) -> File:

@@ -79,6 +79,8 @@ def _evident(registry: Registry, mode: Subject, subject: Subject, at: float, how
     document = registry.document(subject.blob)
     digest, number = document.get("settings_digest"), document.get("mode_revision")
     revisions = readable(known(registry.model, mode.path))
+    if not revisions:
+        raise NotThen(f"{subject.rid} used {mode.rid}, of which no revision can be read")
     same = [each for each in revisions if each.digest == digest]
     exact = [each for each in same if each.revision == number]
     day = f"{registry.time(at):%Y-%m-%d %H:%M}"
@@ -91,7 +93,7 @@ def _evident(registry: Registry, mode: Subject, subject: Subject, at: float, how
         found = same[-1]
         mismatch = f"{subject.rid} names r{number}, its settings are those of {found.label}"
     else:
-        line = [each for each in revisions if isinstance(each, Revision)]
+        line = [each for each in revisions if isinstance(each, Revision)] or revisions
         found = ([each for each in line if each.revision == number] or line)[-1]
         where = whereabouts(registry, mode.path, str(digest))
         mismatch = f"{subject.rid} names settings {str(digest)[:12]} that never landed"

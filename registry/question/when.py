@@ -268,7 +268,7 @@ def _unlanded(registry: Registry, file: File, asked: str) -> Version:
 def _is_below(document: dict[str, Any], landed: Revision) -> bool:
     """Whether a draft may be on a revision: one before its number, or the one whose reason it still gives."""
     number = document.get("revision", 1)
-    if not isinstance(number, int) or (landed.revision or 0) > number:
+    if (landed.revision or 0) > number:
         return False
     signed = (document.get("reason"), document.get("recorded"))
     same = (landed.reason, {"date": landed.recorded, "site": landed.recorded_site})

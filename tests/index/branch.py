@@ -8,7 +8,7 @@ from typing import Any
 
 from registry.index.readmodel import ReadModel
 from registry.question.registry import Registry
-from tests.index.drawn import as_file
+from tests.index.drawn import as_file, whole
 
 __all__ = ["DAY", "START", "Branch"]
 
@@ -32,7 +32,7 @@ class Branch:
         self.land({"records/registry.json": {"title": "Branch", "time_zone": "+01:00", "revision": 1}})
 
     def land(self, files: Mapping[str, File], at: int | None = None, onto: str = "refs/heads/main^0") -> str:
-        """Land files (None removes one) and return the commit."""
+        """Land files (None removes one) and return the commit; what is said of a record is made whole."""
         when = START + self.landed * DAY if at is None else at
         who = f"Mill Lane <mill-lane@saltmarsh.invalid> {when} +0100"
         lines = [f"commit refs/heads/main\nauthor {who}\ncommitter {who}\ndata 4\nland\n".encode()]
@@ -42,7 +42,7 @@ class Branch:
             if content is None:
                 lines.append(f"D {path}\n".encode())
                 continue
-            data = content if isinstance(content, bytes) else as_file(content)
+            data = content if isinstance(content, bytes) else as_file(whole(path, content))
             lines.append(f"M 100644 inline {path}\ndata {len(data)}\n".encode() + data + b"\n")
         self.git("fast-import", "--quiet", "--force", given=b"".join(lines))
         self.git("reset", "--quiet", "--hard")

@@ -3,12 +3,14 @@
 import copy
 import json
 import random
+from collections.abc import Mapping
 from typing import Any
 
+from registry.model.kinds import KINDS, place_at
 from registry.model.shape import shape_of
 from tests import small
 
-__all__ = ["GOOD_RULES", "JUNK", "LINKED", "UNREADABLE", "Documents", "as_file"]
+__all__ = ["GOOD_RULES", "JUNK", "LINKED", "UNREADABLE", "Documents", "as_file", "whole"]
 
 LINKED = b"registry.json"
 """What the symbolic links hold."""
@@ -57,6 +59,87 @@ def mode_path(mode: str) -> str:
 
 def as_file(document: Any) -> bytes:
     return (json.dumps(document, indent=1) + "\n").encode()
+
+
+_LEAST: dict[str, dict[str, Any]] = {
+    "registry": {"time_zone": "+01:00"},
+    "substrate": {
+        "maker": "maker",
+        "grade": "grade",
+        "construction": "film",
+        "base": "polyester",
+        "coating": "aqueous",
+    },
+    "print-mode": {
+        "substrate": "maker/grade",
+        "printer": "wide",
+        "lighting": "backlit",
+        "status": "trial",
+        "print_side": "first-surface",
+        "mirrored": False,
+        "layers": [{"what": "colour", "load_pct": 200, "passes": 16}],
+        "motion": {"passes": 16, "resolution": "720x720"},
+    },
+    "printer": {"ink_chemistry": "water-based-resin", "channels": [{"name": "cyan", "role": "colour"}]},
+    "application": {"lighting": "backlit", "place": "indoor"},
+    "guidance": {
+        "level": "advise",
+        "text": "Take care.",
+        "source": "invented for a test",
+        "when": {"/mode/lighting": {"const": "backlit"}},
+    },
+    "unit": {"site": "quay", "printer": "wide"},
+    "display": {"site": "quay", "application": "box", "lighting": "backlit", "place": "indoor"},
+    "complaint": {
+        "site": "quay",
+        "unit": "quay/left",
+        "mode": "maker/grade/mode",
+        "defect": "cast",
+        "printed": "2026-01-02T10:00:00+01:00",
+        "good": "2026-01-01T10:00:00+01:00",
+        "received": "2026-01-03",
+        "what": "Too red",
+        "state": "open",
+    },
+    "event": {"site": "quay", "kind": "moved", "at": "2026-01-01T10:00:00+01:00", "what": "Moved"},
+    "run": {
+        "site": "quay",
+        "job": "J1",
+        "mode": "maker/grade/mode",
+        "mode_revision": 1,
+        "unit": "quay/left",
+        "settings_digest": "0" * 64,
+        "printed": "2026-01-01T10:00:00+01:00",
+    },
+    "confirmation": {
+        "site": "quay",
+        "mode": "maker/grade/mode",
+        "mode_revision": 1,
+        "settings_digest": "0" * 64,
+        "date": "2026-01-01",
+        "outcome": "good",
+    },
+}
+"""What a record cannot be without, beside its title and who wrote it when."""
+
+
+def whole(path: str, said: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what is said of a record, with what it cannot be without filled in."""
+    place = place_at(path)
+    if place is None or place.attachment:
+        return dict(said)
+    parts = place.id.split("/")
+    decided: dict[str, Any] = {}
+    if place.kind == "substrate":
+        decided = dict(zip(("maker", "grade"), parts, strict=True))
+    elif place.kind == "print-mode":
+        decided = {"substrate": "/".join(parts[:2])}
+    elif len(parts) > 1:
+        decided = {"site": parts[0]}
+    signed: dict[str, Any] = {"recorded": {"date": "2026-01-01", "site": "quay"}}
+    if not KINDS[place.kind].once:
+        signed |= {"revision": 1, "reason": "Test"}
+    return {"title": place.id, **_LEAST.get(place.kind, {}), **decided, **signed, **said}
 
 
 class Documents:

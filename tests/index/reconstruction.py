@@ -3,11 +3,13 @@
 import json
 import re
 from collections.abc import Iterator
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Any, NamedTuple
 
+from jsonschema import Draft202012Validator
+
 from registry.model.shape import shape_of
-from tests.index.drawn import GOOD_RULES, UNREADABLE
+from tests.index.drawn import UNREADABLE
 from tests.index.slowly import Commit, Slow
 
 __all__ = ["Reconstruction", "Revision"]
@@ -173,29 +175,24 @@ class Reconstruction:
             return Revision(path, seq, n, status, kind, rid, blob, None, None, None, None, faulty=True)
         if document is None:
             return Revision(path, seq, n, status, kind, rid, blob, None, None, None, None, faulty=False)
-        number, recorded = document.get("revision", 1), document.get("recorded")
-        date = recorded.get("date") if isinstance(recorded, dict) else None
         digest = shape_of(kind).digest(document) if kind == "print-mode" else ""
-        said = document.get("status") if kind == "print-mode" else "current"
-        standing = said if said in ("current", "known-good", "withdrawn") else "trial"
+        standing = document["status"] if kind == "print-mode" else "current"
         return Revision(
             *(path, seq, n, status, kind, rid, blob),
-            number if type(number) is int else 0,
-            date,
-            "withdrawn" if "withdrawn" in document else str(standing),
+            document.get("revision", 1),
+            document["recorded"]["date"],
+            "withdrawn" if "withdrawn" in document else standing,
             digest,
             faulty=False,
         )
 
     def document(self, kind: str, blob: str) -> dict[str, Any] | None:
-        """Return the document in a file; None where it is none, or guidance that does not fit its schema."""
+        """Return the document in a file; None where it is none, or does not fit its schema."""
         data = self.slow.file(blob)
         if kind in ATTACHED or not kind or data in UNREADABLE:
             return None
         found: dict[str, Any] = json.loads(data)
-        if kind == "guidance" and not (found.get("title") == "Rule" and found.get("when") in GOOD_RULES):
-            return None
-        return found
+        return found if _fits(kind, data) else None
 
     @cached_property
     def files(self) -> dict[str, str]:
@@ -287,6 +284,13 @@ class Reconstruction:
             if asked:
                 answers = [_answer(case, pointer, test) for pointer, test in asked.items()]
                 yield rid, False if False in answers else None if None in answers else True
+
+
+@cache
+def _fits(kind: str, data: bytes) -> bool:
+    """Whether a file's document fits its schema, as another reader of schemas than the program's judges."""
+    formats = Draft202012Validator.FORMAT_CHECKER
+    return Draft202012Validator(shape_of(kind).schema, format_checker=formats).is_valid(json.loads(data))
 
 
 def kind_and_id(path: str) -> tuple[str, str]:

@@ -10,7 +10,7 @@ from registry.model.kinds import KINDS, parts_of, path_of
 from registry.model.shape import shape_of
 from tests import small
 from tests.index.branch import Branch
-from tests.index.drawn import JUNK, UNREADABLE
+from tests.index.drawn import JUNK, UNREADABLE, as_file, whole
 
 MODE = small.mode_path(small.MODE)
 FILM = path_of("substrate", small.FILM)
@@ -130,10 +130,30 @@ def test_what_was_known_good_before_an_end_is_not_offered_after_it(branch: Branc
     assert stand(branch.model()) == [(3, "trial", 1)]
 
 
-def test_a_mode_that_does_not_say_how_it_stands_is_on_trial(branch: Branch) -> None:
+def test_a_mode_that_does_not_say_how_it_stands_is_named_and_not_found(branch: Branch) -> None:
     for status in ("superb", ["known-good"], 7, True):
         branch.land({MODE: mode(1) | {"status": status}, CONFIRMATION: confirming(mode(1))})
-        assert stand(branch.model())[-1][1:] == ("trial", 1)
+        model = branch.model()
+        assert model.versions(MODE) == []
+        assert [(each.path, each.fault) for each in model.faults()] == [
+            (MODE, "does not fit its schema at /status")
+        ]
+
+
+def test_a_record_that_does_not_fit_hides_no_earlier_revision_and_is_found_again_once_mended(
+    branch: Branch,
+) -> None:
+    branch.land({MODE: mode(1), CONFIRMATION: confirming(mode(1))})
+    branch.land({MODE: mode(2) | {"layers": {}}})
+    model = branch.model()
+    assert [(each.seq, each.revision, each.fault) for each in model.revisions(MODE)] == [
+        (1, 1, None),
+        (2, None, "does not fit its schema at /layers"),
+    ]
+    assert model.versions(MODE) == []
+    branch.land({MODE: mode(3)})
+    assert [each.seq for each in branch.model().versions(MODE)][-1] == 3
+    assert branch.model().faults() == []
 
 
 def test_facets_words_and_computed_values_follow_substrate_and_printer(branch: Branch) -> None:
@@ -163,7 +183,7 @@ def test_nothing_is_computed_from_what_does_not_fit_its_schema(branch: Branch, p
         {each: START[each] for each in (MODE, FILM, PRINTER)} | {path: START[path] | {"colour_of": 1}}
     )
     assert "ink.solid_ml_m2" not in branch.model().paths("print-mode")
-    assert "heat.cure_c" in branch.model().paths("print-mode")
+    assert ("heat.cure_c" in branch.model().paths("print-mode")) == (path == PRINTER)
 
 
 def test_verdicts_follow_mode_substrate_printer_application_and_display(branch: Branch) -> None:
@@ -234,39 +254,38 @@ def test_guidance_that_does_not_fit_its_schema_is_not_judged_by_but_named(
     branch.land({MODE: START[MODE], heavy: START[heavy] | {"when": {"/mode/lighting": condition}}})
     model = branch.model()
     assert model.rules() == []
-    assert [(each.path, each.fault) for each in model.faults()] == [
-        (heavy, "does not fit its schema, so nothing can be judged by it")
-    ]
+    assert [each.path for each in model.faults()] == [heavy]
+    assert str(model.faults()[0].fault).startswith("does not fit its schema at /when/~1mode~1lighting")
 
 
-def test_any_readable_document_in_any_place_is_taken_as_it_is(branch: Branch) -> None:
+def test_a_readable_document_that_fits_no_schema_is_named_and_never_found(branch: Branch) -> None:
     places = [path_of(kind, "/".join("abcd"[: len(parts_of(kind))]) or kind) for kind in KINDS]
     for junk in JUNK:
-        branch.land(dict.fromkeys(places, junk))
+        branch.land(dict.fromkeys(places, as_file(junk)))
         model = branch.model()
-        found = {subject.path for kind in KINDS for subject in model.subjects(kind)}
-        assert found == set(places) - {path_of("guidance", "a")}
-        for kind in KINDS:
-            for path in model.paths(kind):
-                model.values(path, kind)
+        assert not any(model.subjects(kind) or model.paths(kind) for kind in KINDS)
+        assert {each.path: str(each.fault)[:23] for each in model.faults()} == dict.fromkeys(
+            places, "does not fit its schema"
+        )
 
 
 def test_the_same_bytes_in_two_places_are_read_as_what_each_place_holds(branch: Branch) -> None:
     attached = f"records/substrates/{small.FILM}/measurements/mode.txt"
-    branch.land({MODE: mode(4), PRINTER: mode(4), "records/else.json": mode(4), attached: mode(4)})
+    four = whole(MODE, mode(4))
+    branch.land(dict.fromkeys((MODE, PRINTER, "records/else.json", attached), as_file(four)))
     model = branch.model()
     assert {each.blob for path in (MODE, PRINTER, attached) for each in model.revisions(path)} == {
         model.revisions(MODE)[0].blob
     }
     assert [(each.standing, each.digest) for each in model.revisions(MODE)] == [
-        ("known-good", shape_of("print-mode").digest(mode(4)))
+        ("known-good", shape_of("print-mode").digest(four))
     ]
     assert [(each.standing, each.digest, each.fault) for each in model.revisions(PRINTER)] == [
-        ("current", "", None)
+        (None, None, "does not fit its schema")
     ]
     assert [(each.revision, each.fault) for each in model.revisions(attached)] == [(None, None)]
-    assert [each.path for each in model.faults()] == ["records/else.json"]
-    branch.land({small.mode_path(small.FRONT): mode(4)})  # bytes that were read long ago
+    assert [each.path for each in model.faults()] == ["records/else.json", PRINTER]
+    branch.land({small.mode_path(small.FRONT): as_file(four)})  # bytes that were read long ago
     assert branch.model().revisions(small.mode_path(small.FRONT))[0].standing == "known-good"
 
 

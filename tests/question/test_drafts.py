@@ -1,3 +1,4 @@
+import json
 import os
 import subprocess
 from pathlib import Path
@@ -8,13 +9,13 @@ from registry.errors import RegistryError, RequestError
 from registry.question.registry import NothingLanded, Registry
 from registry.question.when import version
 from tests.index.branch import Branch
-from tests.index.drawn import as_file
+from tests.index.drawn import as_file, whole
 
 PATH = "records/printers/wide.json"
 
 
 def revision(number: int, **more: object) -> dict[str, object]:
-    return {"title": f"Wide {number}", "revision": number} | more
+    return whole(PATH, {"title": f"Wide {number}", "revision": number} | more)
 
 
 def write(branch: Branch, data: bytes, path: str = PATH) -> None:
@@ -39,20 +40,36 @@ def test_a_changed_file_is_a_draft_on_the_revision_before_its_number(two: Branch
 
 def test_a_draft_written_before_the_last_landing_stands_where_it_was_written(two: Branch) -> None:
     two.land({PATH: revision(3)})
-    write(two, as_file(revision(2, title="Older work")))
+    write(two, as_file(revision(2, title="Older work", reason="Older work")))
     assert version(two.registry(), "wide@draft").label == "draft, on r1"
 
 
-@pytest.mark.parametrize("number", [0, "x", True, 1])
-def test_a_draft_with_a_number_that_says_nothing_stands_on_the_newest(two: Branch, number: object) -> None:
-    write(two, as_file(revision(2) | {"revision": number, "title": "Other"}))
+def test_a_draft_with_a_number_that_says_nothing_stands_on_the_newest(two: Branch) -> None:
+    write(two, as_file(revision(1, title="Other", reason="Other")))
     assert version(two.registry(), "wide@draft").label == "draft, on r2"
+
+
+@pytest.mark.parametrize("number", [0, "x", True, []])
+def test_a_draft_that_does_not_fit_its_schema_is_said_with_its_place(two: Branch, number: object) -> None:
+    write(two, as_file(revision(2, revision=number)))
+    with pytest.raises(RegistryError) as caught:
+        version(two.registry(), "wide@draft")
+    assert str(caught.value) == f"{PATH} does not fit its schema at /revision: litstock check says more"
+
+
+def test_what_does_not_fit_its_schema_at_a_commit_is_said_with_its_place(two: Branch) -> None:
+    two.git("switch", "-q", "-c", "beside")
+    write(two, as_file(revision(3, channels="cyan")))
+    two.git("commit", "-q", "-a", "-m", "beside")
+    two.git("switch", "-q", "main")
+    with pytest.raises(RegistryError, match=r"in commit [0-9a-f]{12} does not fit its schema at /channels"):
+        version(two.registry(), "wide@git:beside")
 
 
 def test_a_file_that_says_just_what_landed_is_that_revision(two: Branch) -> None:
     found = version(two.registry(), "wide@draft")
     assert (found.draft, found.label, found.asked) == (False, "r2", "@draft")
-    write(two, b'{"revision": 1,\n\n "title": "Wide 1"}')
+    write(two, json.dumps(revision(1)).encode())
     assert version(two.registry(), "wide@draft").label == "r1"
 
 
@@ -74,9 +91,10 @@ def test_a_draft_is_named_by_its_id_its_kind_and_id_or_its_path(two: Branch) -> 
 
 def test_a_draft_is_named_by_the_unmistakable_end_of_its_id(two: Branch) -> None:
     for site in ("mill-lane", "north-quay"):
-        write(two, as_file(revision(1)), f"records/sites/{site}/units/left.json")
-    write(two, as_file(revision(1)), "records/sites/mill-lane/displays/hall.json")
-    write(two, as_file(revision(1)), "records/applications/hall.json")
+        path = f"records/sites/{site}/units/left.json"
+        write(two, as_file(whole(path, {})), path)
+    for path in ("records/sites/mill-lane/displays/hall.json", "records/applications/hall.json"):
+        write(two, as_file(whole(path, {})), path)
     assert version(two.registry(), "hall@draft").rid == "hall"
     assert version(two.registry(), "display:hall@draft").rid == "mill-lane/hall"
     assert version(two.registry(), "hall@draft", ["display"]).rid == "mill-lane/hall"

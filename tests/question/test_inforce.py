@@ -5,10 +5,12 @@ import pytest
 from registry.errors import RequestError
 from registry.model.shape import shape_of
 from registry.question.inforce import InForce, in_force
+from registry.question.names import once_named
 from registry.question.registry import NotThen, Registry
 from registry.question.when import moment, version
 from tests import small
 from tests.index.branch import DAY, START, Branch
+from tests.index.drawn import as_file, whole
 
 PATH = small.mode_path(small.MODE)
 BASE = small._START[PATH]  # noqa: SLF001
@@ -142,13 +144,21 @@ def test_evidence_that_does_not_agree_with_what_landed_says_how(four: Branch) ->
 
 
 @pytest.mark.parametrize("missing", ["settings_digest", "mode_revision", "printed"])
-def test_a_run_that_lacks_what_it_must_say_proves_only_what_it_says(four: Branch, missing: str) -> None:
+def test_a_run_that_lacks_what_it_must_say_proves_nothing(four: Branch, missing: str) -> None:
     [(path, document)] = run(3, "2026-01-10").items()
-    del document[missing]
+    run_of_three = whole(path, document)
+    del run_of_three[missing]
     four.land({PATH: None})
-    four.land({PATH: mode(5), path: document})
+    four.land({PATH: mode(5), path: as_file(run_of_three)})
     found = used(four, "quay")
-    assert (found.how, found.seq) == (("landed", 2) if missing == "printed" else ("run", 3))
+    assert (found.how, found.seq) == ("landed", 2)
+
+
+def test_a_run_of_a_mode_that_nobody_could_ever_read_proves_nothing(branch: Branch) -> None:
+    branch.land({PATH: as_file(whole(PATH, mode(1) | {"layers": "deep"})), **UNITS, **run(1, "2026-01-10")})
+    registry = branch.registry()
+    with pytest.raises(NotThen, match=r"quay/2026-01-10-r1 used .*, of which no revision can be read"):
+        in_force(registry, once_named(registry, small.MODE), "quay", float("inf"))
 
 
 def test_settings_that_landed_twice_are_those_of_the_number_that_is_named(four: Branch) -> None:

@@ -8,7 +8,7 @@ import pytest
 from registry.question.landed import LandedFile, LandedFiles
 from registry.store.repository import Repository
 from tests.index.branch import Branch
-from tests.index.drawn import as_file
+from tests.index.drawn import as_file, whole
 
 WIDE, NARROW = "records/printers/wide.json", "records/printers/narrow.json"
 
@@ -48,10 +48,10 @@ def test_each_landing_that_changed_a_file_counts_and_the_last_contents_are_known
     found, history = of(branch), files(branch)
     assert (found.times, len(found.contents), of(branch, NARROW).times) == (4, 3, 1)
     assert [history.read(found.contents)[name] for name in found.contents] == [
-        as_file(printer(number)) for number in (4, 3, 2)
+        as_file(whole(WIDE, printer(number))) for number in (4, 3, 2)
     ]
-    assert history.is_called(as_file(printer(4)), found.contents[0])
-    assert not history.is_called(as_file(printer(3)), found.contents[0])
+    assert history.is_called(as_file(whole(WIDE, printer(4))), found.contents[0])
+    assert not history.is_called(as_file(whole(WIDE, printer(3))), found.contents[0])
 
 
 def test_a_file_that_was_removed_begins_anew(branch: Branch) -> None:

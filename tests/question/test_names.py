@@ -7,6 +7,7 @@ from registry.question.registry import Registry
 from registry.question.when import version
 from tests import small
 from tests.index.branch import DAY, START, Branch
+from tests.index.drawn import whole
 
 PRINTER = {"title": "Wide", "revision": 1}
 
@@ -227,7 +228,7 @@ def test_what_cannot_be_read_now_is_named_with_its_fault(branch: Branch) -> None
         f"{path}, as it landed on 2026-01-03, cannot be read: line 1, column 7 (/a): found 'null'"
     )
     assert str(caught.value).endswith("litstock check says more; wide@r1 is the last that can be read")
-    assert version(registry, "wide@r1").document == PRINTER
+    assert version(registry, "wide@r1").document == whole(path, PRINTER)
     with pytest.raises(
         RequestError, match=r"^wide has no r2: it has only r1; what landed on 2026-01-03 cannot be read: "
     ):

@@ -16,14 +16,14 @@ from registry.store.git import ForeignOwner
 from registry.store.repository import NoRegistry, UnusableRepository
 from tests import small
 from tests.index.branch import DAY, START, Branch
-from tests.index.drawn import as_file
+from tests.index.drawn import as_file, whole
 
 PATH = "records/printers/wide.json"
 MODE = small.mode_path(small.MODE)
 
 
 def revision(number: int) -> dict[str, Any]:
-    return {"title": f"Wide {number}", "revision": number}
+    return whole(PATH, {"title": f"Wide {number}", "revision": number})
 
 
 @pytest.fixture

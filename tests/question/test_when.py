@@ -1,4 +1,5 @@
 import datetime
+import json
 import shutil
 from pathlib import Path
 
@@ -9,12 +10,13 @@ from registry.question.registry import NotThen, Registry
 from registry.question.when import moment, newest_version, offered_version, version, version_of
 from tests import small
 from tests.index.branch import DAY, START, Branch
+from tests.index.drawn import whole
 
 PATH = "records/printers/wide.json"
 
 
 def revision(number: int) -> dict[str, object]:
-    return {"title": f"Wide {number}", "revision": number, "reason": f"Reason {number}"}
+    return whole(PATH, {"title": f"Wide {number}", "revision": number, "reason": f"Reason {number}"})
 
 
 def seconds(text: str) -> int:
@@ -192,9 +194,13 @@ def test_a_day_on_which_an_hour_comes_twice_ends_where_it_ends(branch: Branch, b
 
 
 def test_a_time_zone_that_is_none_is_said_with_its_place(branch: Branch) -> None:
-    for zone in ("Mars/Base", "", "Europe", "+1:00", "+24:00", "+01:60", "+ 1:00", "../zone", 7):
+    for zone in ("Mars/Base", "Europe", "+1:00", "+24:00", "+01:60", "+ 1:00", "../zone"):
         branch.land({"records/registry.json": {"title": "Branch", "time_zone": zone, "revision": 2}})
         with pytest.raises(RegistryError, match=r"^records/registry\.json: .*is no time zone"):
+            moment(branch.registry(), "2026-03-01")
+    for unfit in ("", 7):
+        branch.land({"records/registry.json": {"time_zone": unfit}})
+        with pytest.raises(RegistryError, match=r"does not fit its schema at /time_zone: litstock"):
             moment(branch.registry(), "2026-03-01")
 
 
@@ -235,7 +241,9 @@ def test_at_a_landing_bytes_that_came_twice_are_the_earlier_revision(branch: Bra
 
 
 def test_beside_the_chain_it_is_a_draft_on_the_revision_below_its_own_number(three: Branch) -> None:
-    beside = three.land({PATH: revision(2) | {"title": "Beside"}}, onto="refs/heads/main~2")
+    beside = three.land(
+        {PATH: revision(2) | {"title": "Beside", "reason": "Beside"}}, onto="refs/heads/main~2"
+    )
     three.git("reset", "-q", "--hard", "main@{1}")
     registry = three.registry()
     assert registry.model.landing_of(beside) is None
@@ -247,7 +255,7 @@ def test_beside_the_chain_it_is_a_draft_on_the_revision_below_its_own_number(thr
 def test_beside_the_chain_what_says_the_same_as_a_landed_revision_is_that_revision(three: Branch) -> None:
     same = three.land({PATH: revision(2)}, onto="refs/heads/main~2")
     form = three.land(
-        {PATH: b'{"revision":2, "reason":"Reason 2","title":"Wide 2"}'}, onto="refs/heads/main~1"
+        {PATH: json.dumps(dict(reversed(revision(2).items()))).encode()}, onto="refs/heads/main~1"
     )
     three.git("reset", "-q", "--hard", "main@{2}")
     registry = three.registry()
