@@ -6,12 +6,14 @@ from functools import cached_property
 from pathlib import Path
 
 from registry.errors import RegistryError
+from registry.store.bounded import LARGEST_FILE, kind_of, read_file
 from registry.store.repository import Repository
 from registry.store.walk import Entry
 
 __all__ = ["CommitSnapshot", "FolderSnapshot"]
 
 _REFUSED = {"120000": "symlink", "160000": "submodule"}
+_TOO_LARGE = f"file larger than {LARGEST_FILE // 2**20} MiB"
 
 
 class CommitSnapshot:
@@ -70,13 +72,13 @@ class FolderSnapshot:
         return [path for path, what in self._found.items() if not what]
 
     def refused(self) -> Mapping[str, str]:
-        """Return what is neither file nor folder, by path: symlink, submodule, device or pipe."""
+        """Return by path what is not read: symlink, submodule, device or pipe, too large a file."""
         return {path: what for path, what in self._found.items() if what}
 
     def read(self, path: str) -> bytes:
         """Return a file's bytes."""
         try:
-            return (self.root / path).read_bytes()
+            return read_file(self.root / path, LARGEST_FILE)
         except OSError as error:
             raise _unreadable(error) from error
 
@@ -92,11 +94,16 @@ def _walked(folder: str, path: str) -> Iterator[tuple[str, str]]:
         if entry.is_symlink():
             yield below, "symlink"
         elif not entry.is_dir():
-            yield below, "" if entry.is_file() else "device or pipe"
+            yield below, _refused(entry.stat())
         elif os.path.lexists(f"{entry.path}/.git"):
             yield below, "submodule"
         else:
             yield from _walked(entry.path, below)
+
+
+def _refused(state: os.stat_result) -> str:
+    """Return what keeps something that is no folder from being read; empty where nothing does."""
+    return kind_of(state) or (_TOO_LARGE if state.st_size > LARGEST_FILE else "")
 
 
 def _unreadable(error: OSError) -> RegistryError:
