@@ -85,12 +85,8 @@ def _options() -> Iterator[tuple[str, click.Parameter]]:
         command = main.get_command(click.Context(main), name)
         assert command is not None
         for each in command.params:
-            number = (click.types.FloatParamType, click.types.IntParamType)
-            if (
-                isinstance(each.type, number) and not each.is_flag
-                if isinstance(each, click.Option)
-                else False
-            ):
+            number = isinstance(each.type, click.types.FloatParamType | click.types.IntParamType)
+            if number and isinstance(each, click.Option) and not each.is_flag:
                 yield name, each
 
 
@@ -116,15 +112,15 @@ def test_an_option_takes_numbers_alone(shop: Path, tried: Tried, name: str, opti
 
 
 @pytest.mark.parametrize(("name", "option"), OPTIONS)
-@pytest.mark.parametrize("form", ["text", "json"])
 def test_the_extremes_of_an_option_are_answered_or_refused(
-    shop: Path, tried: Tried, name: str, option: click.Parameter, form: str
+    shop: Path, tried: Tried, name: str, option: click.Parameter
 ) -> None:
-    given = _given(name, shop)
+    given, chance = _given(name, shop), random.Random(f"extremes {name} {option.opts[0]}")
     low, high = option.type.min, option.type.max  # type: ignore[attr-defined]
     ends = [f"{end:g}" for end in (low, high) if end is not None]
     beyond = [f"{high * 1.01:g}"] if high is not None else []
     for text in (*EXTREMES, *ends, *beyond):
+        form = chance.choice(("text", "json"))
         more = ["--for", _BOX] if option.opts[0] == "--contrast" else []
         result = asked(shop, name, *given, *more, f"{option.opts[0]}={text}", "--format", form)
         assert result.exit_code == 2 or text not in beyond, result.output
