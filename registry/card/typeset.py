@@ -56,7 +56,9 @@ def card(request: CardRequest, form: Form) -> bytes:
         root = Path(folder).resolve()
         for part in sorted(SHEET.glob("*.typ")):
             (root / part.name).write_bytes(part.read_bytes())
-        (root / "card.json").write_text(json.dumps(_printable(said), ensure_ascii=False), encoding="utf-8")
+        (root / "card.json").write_text(
+            json.dumps(_printable(said), ensure_ascii=False, allow_nan=False), encoding="utf-8"
+        )
         try:
             made = typst.compile(
                 root / "card.typ",

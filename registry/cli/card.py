@@ -18,6 +18,7 @@ from registry.card.verifying import verify
 from registry.change.compare import SettingChange
 from registry.change.difference import difference
 from registry.cli.completion import complete_records
+from registry.cli.handed import handed, handed_path
 from registry.cli.opening import open_registry
 from registry.cli.options import date_option, format_option, units_option
 from registry.cli.output import say, write_json
@@ -62,7 +63,7 @@ _FORMS = get_args(Form)
 )
 @click.option(
     "--plan",
-    type=click.File("rb"),
+    type=handed_path(stdin=True),
     metavar="FILE",
     help="Print a job on it, as litstock plan --format json wrote it; - reads it from stdin.",
 )
@@ -109,7 +110,7 @@ def command(
         if words := unsuited(request):
             click.echo(words, err=True)
     if given["plan"]:
-        request = replace(request, job=job_of(given["plan"].read(), request))
+        request = replace(request, job=job_of(handed(given["plan"])[1], request))
     if output is None:
         _tell(request, given["form"])
         return

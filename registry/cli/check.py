@@ -23,6 +23,7 @@ from registry.question.landed import LandedFiles
 from registry.question.snapshots import CommitSnapshot, FolderSnapshot
 from registry.question.steps import since
 from registry.question.working import WorkingSnapshot
+from registry.store.bounded import LARGEST_FILE, read_file
 from registry.store.repository import Repository, UnusableRepository, find_registry
 
 __all__ = ["command"]
@@ -209,7 +210,7 @@ def _fix(root: Path, scope: Scope) -> None:
             _rewrite(root / path, data)
             click.echo(f"rewrote {path} in its file form", err=True)
     for path, data in schemas().items():  # a newer litstock may have newer ones for the editors
-        if path in scope and (root / path).is_file() and (root / path).read_bytes() != data:
+        if path in scope and (root / path).is_file() and read_file(root / path, LARGEST_FILE) != data:
             _rewrite(root / path, data)
             click.echo(f"brought {path} up to date", err=True)
 

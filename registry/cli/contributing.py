@@ -5,7 +5,7 @@ import inspect
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property, wraps
-from typing import Any, BinaryIO
+from typing import Any
 
 import click
 
@@ -33,7 +33,6 @@ __all__ = [
     "Manner",
     "at_option",
     "contributes",
-    "handed",
     "instant",
     "reason_option",
     "subject_option",
@@ -88,11 +87,6 @@ def contributes(command: Callable[..., None]) -> Callable[..., None]:
 
 
 reason_option = click.option("--reason", required=True, help="Why; it stays with the record for good.")
-
-
-def handed(file: BinaryIO) -> tuple[str, bytes]:
-    """Return what to call a file that was handed over, and its bytes."""
-    return str(getattr(file, "name", "<stdin>")), file.read()
 
 
 def at_option(help_text: str) -> Callable[[_Command], _Command]:

@@ -7,6 +7,7 @@ from typing import Any
 import click
 
 from registry.cli.completion import complete_conditions, complete_records
+from registry.cli.numbers import Number, Whole
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
 from registry.cli.output import say, write_json, write_table
@@ -109,7 +110,7 @@ def _write(answer: FindAnswer, form: str, units: str) -> None:
 @click.option(
     "--min-width",
     "min_width_mm",
-    type=click.FloatRange(min=0, min_open=True),
+    type=Number(0, 100_000, min_open=True),
     metavar="MM",
     help="Delivered in a width of at least this that the printer takes.",
 )
@@ -134,9 +135,7 @@ def _write(answer: FindAnswer, form: str, units: str) -> None:
     shell_complete=complete_records("substrate", "print-mode"),
     help="Say of a substrate or a mode why it is in or out.",
 )
-@click.option(
-    "--limit", type=click.IntRange(min=1), default=10, show_default=True, help="How many to show at most."
-)
+@click.option("--limit", type=Whole(min=1), default=10, show_default=True, help="How many to show at most.")
 @units_option
 @format_option(*TABLE_FORMATS)
 @click.pass_context

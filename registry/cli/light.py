@@ -7,10 +7,12 @@ from typing import Any
 import click
 
 from registry.cli.completion import complete_records
+from registry.cli.numbers import Number, number_of
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
 from registry.cli.output import figures, say, write_json, write_table
 from registry.model.shape import shape_of
+from registry.model.typed import typed_number
 
 __all__ = ["command"]
 
@@ -27,7 +29,7 @@ class _PanelType(click.ParamType):  # type: ignore[type-arg]
 
         position, *numbers = str(value).split(":")
         try:
-            shares = [float(each) / 100 for each in numbers]
+            shares = [typed_number(each) / 100 for each in numbers]
         except ValueError:
             shares = []
         if position == "none" and not numbers:
@@ -54,12 +56,16 @@ class _PanelType(click.ParamType):  # type: ignore[type-arg]
 )
 @click.option("--lamp", type=click.Choice(_LAMPS), help="Try this CIE illuminant instead of its lamps.")
 @click.option(
-    "--ambient", "ambient_lx", type=click.FloatRange(min=0), metavar="LX", help="Try this light on the face."
+    "--ambient",
+    "ambient_lx",
+    type=number_of("display", "ambient_lx"),
+    metavar="LX",
+    help="Try this light on the face.",
 )
 @click.option(
     "--luminance",
     "luminance_cd_m2",
-    type=click.FloatRange(min=0, min_open=True),
+    type=number_of("display", "luminance.points_cd_m2", above_min=True),
     metavar="CD_M2",
     help="Try a box whose bare face is this bright.",
 )
@@ -69,7 +75,7 @@ class _PanelType(click.ParamType):  # type: ignore[type-arg]
 @click.option(
     "--dark",
     "dark_pct",
-    type=click.FloatRange(0, 100),
+    type=Number(0, 100),
     metavar="PCT",
     help="Try an image of which so much is as dark as its darkest patch; else it is taken as white.",
 )

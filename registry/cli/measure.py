@@ -9,6 +9,7 @@ import click
 
 from registry.cli.completion import complete_records
 from registry.cli.contributing import Manner
+from registry.cli.handed import handed, handed_path
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option
 from registry.cli.output import say, write_json, write_table
@@ -38,7 +39,7 @@ class Unreadable(RegistryError):
 
 
 @click.command()
-@click.argument("file", metavar="FILE", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.argument("file", metavar="FILE", type=handed_path())
 @click.option(
     "--mode",
     metavar="MODE[@WHEN]",
@@ -99,7 +100,7 @@ def command(context: click.Context, /, file: Path, mode: str, form: str, **given
     from registry.measurement.report import report  # noqa: PLC0415
 
     _refuse_half(given, mode)
-    data = file.read_bytes()
+    data = handed(file)[1]
     try:
         reading = read(data)
     except MeasurementError as error:

@@ -9,6 +9,7 @@ import click
 
 from registry.cli.blocks import labelled, paragraph, typed
 from registry.cli.completion import complete_facts, complete_records
+from registry.cli.numbers import Whole
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
 from registry.cli.output import figures, say, write_json, write_table
@@ -56,7 +57,7 @@ _COLUMNS = {
     show_default=True,
     help="How it will be seen.",
 )
-@click.option("--limit", type=click.IntRange(min=1), default=3, show_default=True, help="How many to show.")
+@click.option("--limit", type=Whole(min=1), default=3, show_default=True, help="How many to show.")
 @units_option
 @format_option(*TABLE_FORMATS)
 @click.pass_context

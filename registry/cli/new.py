@@ -2,12 +2,13 @@
 
 from collections.abc import Iterable, Mapping
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import Any
 
 import click
 
 from registry.cli.completion import complete_assignments, complete_records
-from registry.cli.contributing import Desk, Manner, contributes, handed, reason_option
+from registry.cli.contributing import Desk, Manner, contributes, reason_option
+from registry.cli.handed import handed, handed_path
 from registry.cli.taking import offered_words
 from registry.contribute.assign import added, assigned
 from registry.contribute.drafting import left_behind, like, skeleton, sourced, unsourced, with_identity
@@ -36,7 +37,7 @@ _STARTED_HERE = [name for name, kind in KINDS.items() if not kind.once and name 
     "records/…); what is true of it alone stays behind.",
 )
 @click.option(
-    "--from", "source", type=click.File("rb"), help="Start from a JSON file; - reads it from stdin."
+    "--from", "source", type=handed_path(stdin=True), help="Start from a JSON file; - reads it from stdin."
 )
 @click.option("--title", help="What people call it; the id if not given.")
 @click.option(
@@ -79,7 +80,7 @@ def command(context: click.Context, /, kind: str, identifier: str, manner: Manne
     desk.finish(contribution)
 
 
-def _handed(kind: str, file: BinaryIO) -> dict[str, Any]:
+def _handed(kind: str, file: Path) -> dict[str, Any]:
     name, data = handed(file)
     return record_in(name, kind, data)
 
@@ -112,7 +113,7 @@ def _model(desk: Desk, kind: str, name: str) -> tuple[dict[str, Any], str]:
     Where it is withdrawn or on trial itself, that is said, and why.
     """
     if file := _file(name):
-        document, called = record_in(name, kind, file.read_bytes()), _called(file)
+        document, called = record_in(name, kind, handed(file)[1]), _called(file)
         on_trial = document.get("status") == "trial"
         _doubt(desk, called, document, (failed_trial(document) or "its record says so") if on_trial else "")
         there = [use for use in document.get("applications", []) if desk.has("application", use)]

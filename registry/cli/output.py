@@ -14,7 +14,7 @@ __all__ = ["bold", "figures", "rounded", "say", "table", "write_json", "write_ta
 
 def write_json(answer: Mapping[str, Any]) -> None:
     """Write an answer as JSON, keys in their own order."""
-    click.echo(json.dumps(answer, indent=2, ensure_ascii=False))
+    click.echo(json.dumps(answer, indent=2, ensure_ascii=False, allow_nan=False))
 
 
 def write_table(rows: Sequence[Mapping[str, Any]], columns: Mapping[str, str], form: str) -> None:

@@ -6,6 +6,7 @@ from typing import Any
 import click
 
 from registry.cli.completion import complete_records
+from registry.cli.numbers import Number
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
 from registry.cli.output import say, write_json, write_table
@@ -16,7 +17,7 @@ from registry.question.registry import Registry
 
 __all__ = ["command"]
 
-_AT_LEAST_0, _ABOVE_0 = click.FloatRange(min=0), click.FloatRange(min=0, min_open=True)
+_AT_LEAST_0, _ABOVE_0 = Number(0, 100_000), Number(0, 100_000, min_open=True)
 _IN_MM = {
     "bleed_mm": "Printed beyond the finished size on each side.  [default: none]",
     "gap_mm": "Between two pieces, bleed to bleed.  [default: 10 mm]",

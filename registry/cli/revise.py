@@ -1,13 +1,13 @@
 """`litstock revise`: change settings of a record, with the reason."""
 
-from pathlib import Path
 from typing import Any
 
 import click
 
 from registry import canonical
 from registry.cli.completion import complete_assignments, complete_paths, complete_records
-from registry.cli.contributing import Desk, Manner, contributes, handed, reason_option
+from registry.cli.contributing import Desk, Manner, contributes, reason_option
+from registry.cli.handed import handed, handed_path
 from registry.contribute.assign import added, assigned
 from registry.contribute.attaching import attachment, with_attachments
 from registry.contribute.drafting import outlived
@@ -41,12 +41,12 @@ __all__ = ["command"]
     help="Add an item to a list, such as trials:what=re-wet,…",
 )
 @click.option(
-    "--patch", type=click.File("rb"), help="An RFC 7396 merge patch to apply; - reads it from stdin."
+    "--patch", type=handed_path(stdin=True), help="An RFC 7396 merge patch to apply; - reads it from stdin."
 )
 @click.option(
     "--attach",
     multiple=True,
-    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    type=handed_path(),
     help="A measurement (.txt, or .cxf to convert) or a profile (.icc): put beside the mode, named in it.",
 )
 @reason_option
@@ -59,7 +59,7 @@ def command(context: click.Context, /, record: str, reason: str, manner: Manner,
     """
     desk = Desk(context, manner)
     subject = desk.place(record)
-    attached = [attachment(desk.tree, subject.path, file.name, file.read_bytes()) for file in given["attach"]]
+    attached = [attachment(desk.tree, subject.path, file.name, handed(file)[1]) for file in given["attach"]]
     shape = shape_of(subject.kind)
     before = desk.document(subject.kind, subject.rid)
     values = desk.values(shape, given["values"])

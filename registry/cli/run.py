@@ -9,6 +9,7 @@ import click
 from registry.audit.lots import LOTS
 from registry.cli.completion import complete_records, complete_values
 from registry.cli.contributing import Desk, Manner, at_option, contributes, instant, subject_option
+from registry.cli.numbers import number_of
 from registry.cli.taking import machine, members, not_before, take
 from registry.contribute.again import earlier_runs
 from registry.contribute.happenings import Happening, record
@@ -40,7 +41,7 @@ def _lot_options(command: Callable[..., Any]) -> Callable[..., Any]:
 @at_option("When it was printed")
 @_lot_options
 @subject_option("display", "Where the print went.")
-@click.option("--area", "area_m2", type=float, metavar="M2", help="Printed area in m².")
+@click.option("--area", "area_m2", type=number_of("run", "area_m2"), metavar="M2", help="Printed area in m².")
 @click.option("--source-profile", help="The profile assumed for the customer's file.")
 @click.option("--override", "overrides", multiple=True, help="A colour choice made for this job alone.")
 @click.option("--note", help="Anything out of the ordinary.")

@@ -8,6 +8,8 @@ import click
 
 from registry.cli.completion import complete_draft, complete_records, complete_resolutions
 from registry.cli.contributing import Manner
+from registry.cli.handed import handed, handed_path
+from registry.cli.numbers import Number, Whole
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
 from registry.cli.output import figures, say, write_json, write_table
@@ -17,7 +19,7 @@ __all__ = ["command"]
 
 
 @click.command()
-@click.argument("ladder", metavar="LADDER", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.argument("ladder", metavar="LADDER", type=handed_path())
 @click.option(
     "--substrate",
     required=True,
@@ -47,24 +49,22 @@ __all__ = ["command"]
     shell_complete=complete_resolutions,
     help="Of the ladder, 720x720; the printer's first if not given.",
 )
-@click.option(
-    "--passes", type=click.IntRange(1, 64), help="Only this pass count; else the fewest that allow it."
-)
+@click.option("--passes", type=Whole(1, 64), help="Only this pass count; else the fewest that allow it.")
 @click.option(
     "--density",
-    type=click.FloatRange(0, 6, min_open=True),
+    type=Number(0, 6, min_open=True),
     metavar="D",
     help="Target: visual density of the darkest solid, over the film.",
 )
 @click.option(
     "--contrast",
-    type=click.FloatRange(1, min_open=True),
+    type=Number(1, 1_000_000, min_open=True),
     metavar="RATIO",
     help="Target: contrast in ambient light of the place named by --for.",
 )
 @click.option(
     "--gain",
-    type=click.FloatRange(0),
+    type=Number(0, 6),
     default=0.02,
     show_default=True,
     metavar="D",
@@ -73,7 +73,7 @@ __all__ = ["command"]
 @click.option(
     "--hue",
     "hue_deg",
-    type=click.FloatRange(0),
+    type=Number(0, 360),
     default=6.0,
     show_default=True,
     metavar="DEG",
@@ -81,7 +81,7 @@ __all__ = ["command"]
 )
 @click.option(
     "--mottle",
-    type=click.FloatRange(0),
+    type=Number(0, 100),
     default=1.0,
     show_default=True,
     metavar="L",
@@ -160,7 +160,7 @@ def command(context: click.Context, /, ladder: Path, units: str, form: str, **gi
     request = TuneRequest(
         given["substrate"], given["printer"], given["use"], given["contrast"], given["resolution"], criteria
     )
-    data = ladder.read_bytes()
+    data = handed(ladder)[1]
     answer = tune(open_registry(context), data, request)
     drawn = None
     if given["output"]:

@@ -2,7 +2,6 @@
 
 import copy
 import difflib
-import math
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
@@ -10,6 +9,7 @@ from typing import Any
 from registry.errors import RequestError
 from registry.model.kinds import a_kind
 from registry.model.shape import ANY, Setting, Shape, named_items
+from registry.model.typed import NoNumber, typed_number
 
 __all__ = ["added", "assigned", "assignments", "parse_assignment", "timed"]
 
@@ -128,14 +128,9 @@ def _scalar(kind: str, setting: Setting, path: str, text: str) -> str | int | fl
     if kind not in {"number", "integer"}:
         return next((word for word in setting.words if word.casefold() == text.casefold()), text)
     try:
-        number = float(text)
-        finite = math.isfinite(number)
-    except ValueError:
-        finite = False
-    if not finite:
-        unit = f" in {setting.unit}" if setting.unit else ""
-        raise RequestError(f"{path} is a number{unit}, not {text!r}")
-    return int(number) if number.is_integer() else number
+        return typed_number(text)
+    except NoNumber as error:
+        raise RequestError(error.words(path, setting.unit)) from None
 
 
 def _put(shape: Shape, document: dict[str, Any], path: str, value: Any) -> None:

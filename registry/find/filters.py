@@ -1,7 +1,6 @@
 """What is asked for on the command line, as requirements; each option is a condition on a setting."""
 
 import datetime
-import math
 import re
 
 from registry.errors import RequestError
@@ -10,6 +9,7 @@ from registry.find.request import Request
 from registry.find.wanted import IN_USE, STATUS, Bound, Wanted
 from registry.lit.quantities import is_lit
 from registry.model.scales import rank
+from registry.model.typed import NoNumber, typed_number
 from registry.question.names import named
 from registry.question.registry import Registry
 
@@ -92,13 +92,9 @@ def _value(setting: Known, op: str, text: str) -> float | str:
 
 def _number(setting: Known, text: str) -> float:
     try:
-        number = float(text)
-    except ValueError:
-        number = math.nan
-    if not math.isfinite(number):
-        unit = f" in {setting.unit}" if setting.unit else ""
-        raise BadCondition(f"{setting.path} is a number{unit}, not {text!r}")
-    return number
+        return float(typed_number(text))
+    except NoNumber as error:
+        raise BadCondition(error.words(setting.path, setting.unit)) from None
 
 
 def _on_scale(setting: Known, text: str) -> str:

@@ -21,6 +21,7 @@ from registry.measurement.form import (
     Table,
     TextFault,
     is_number,
+    is_reading,
 )
 
 __all__ = ["read_cgats"]
@@ -232,13 +233,14 @@ class _Reader:
 
     def _number(self, name: str, token: _Token) -> float:
         value = float(token.text) if NUMBER.fullmatch(token.text) else math.nan
-        if not math.isfinite(value):
+        if not is_reading(value):
             remedy = (
                 "write a point before decimals"
                 if "," in token.text
                 else "write a number, or leave the set out"
             )
-            self.fault(token.line, f"{name} is {token.text!r}, which is no number; {remedy}")
+            what = "no number" if math.isnan(value) else "beyond what can be read"
+            self.fault(token.line, f"{name} is {token.text!r}, which is {what}; {remedy}")
         return value
 
 

@@ -10,6 +10,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import Field, fields, is_dataclass
 from typing import Any
 
+from registry.measurement.form import is_reading
+
 __all__ = ["element", "faults", "named"]
 
 _BOUNDS: dict[str, tuple[str, Callable[[float, float], bool]]] = {
@@ -73,6 +75,10 @@ def _of_field(each: Field[Any], held: Any) -> Iterator[str]:
 def _of_number(each: Field[Any], value: float) -> Iterator[str]:
     if not math.isfinite(value):
         yield f"is {value:g}, which is no number"
+        return
+    if not is_reading(value):
+        yield f"is {value:g}, which is beyond what can be read"
+        return
     for bound, (words, beyond) in _BOUNDS.items():
         limit = each.metadata.get(bound)
         if limit is not None and beyond(value, limit):

@@ -23,6 +23,7 @@ __all__ = [
     "Table",
     "TextFault",
     "is_number",
+    "is_reading",
     "wavelength_nm",
 ]
 
@@ -51,6 +52,8 @@ _SPECTRAL = re.compile(
 )
 _TOLD = 100
 """So many faults are told one by one."""
+_LEAST, _MOST = 1e-30, 1e12
+"""Between these lies the size of all that is read or set, in any unit; beyond them quotients overflow."""
 _SHORTEST_NM, _LONGEST_NM = 200, 1100
 """Between these a number in a field's name is a wavelength."""
 
@@ -78,6 +81,15 @@ def is_number(field: str) -> bool:
     (True, True, True, False)
     """
     return bool(_MEASURED.fullmatch(field) or _STATISTIC.fullmatch(field) or wavelength_nm(field))
+
+
+def is_reading(value: float) -> bool:
+    """Return whether an instrument, or a person, can have meant a number.
+
+    >>> [is_reading(value) for value in (0, -0.5, 65535, float("nan"), float("inf"), 1e308, 1e-308)]
+    [True, True, True, False, False, False, False]
+    """
+    return value == 0 or _LEAST <= abs(value) <= _MOST
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from registry.measurement.form import Measurement, Table
+from registry.measurement.form import NUMBER, Measurement, Table, is_reading
 
 __all__ = ["COLUMNS", "YES_NO", "Loads", "is_ladder", "ladder_faults", "ladder_table", "loads", "number"]
 
@@ -101,6 +101,8 @@ def _faults_of_solid(each: Mapping[str, float | str]) -> Iterator[str]:
         yield f"PASSES is {each['PASSES']!r}; write a whole number from 1 to 64"
     if not _INK.fullmatch(str(each["INK"])):
         yield f"INK is {each['INK']!r}; write an ink's letter, or several for an overprint"
+    if each.get("MOTTLE", "") not in {"", "unknown"} and number(each["MOTTLE"]) is None:
+        yield f"MOTTLE is {each['MOTTLE']!r}; write a number, or unknown"
     for name in ("DRIED", "REWET"):
         said = str(each.get(name, "")).lower()
         if said not in YES_NO and (name == "DRIED" or said not in {"", "unknown"}):
@@ -109,8 +111,5 @@ def _faults_of_solid(each: Mapping[str, float | str]) -> Iterator[str]:
 
 def number(text: float | str) -> float | None:
     """Return a cell as a number; None where it is none."""
-    try:
-        value = float(text)
-    except ValueError:
-        return None
-    return value if math.isfinite(value) else None
+    value = float(text) if NUMBER.fullmatch(str(text)) else math.nan
+    return value if is_reading(value) else None

@@ -142,6 +142,7 @@ class Shape:
     def _setting(self, node: dict[str, Any], parts: tuple[str, ...], parent: Setting | None) -> Setting:
         inner = self.resolve(node)
         item = inner.get("items", {})
+        bounds = item | inner  # of a list, those of its items
         kind = inner.get("type", "string")
         return Setting(
             path=".".join(parts),
@@ -159,8 +160,8 @@ class Shape:
             aside=inner.get("x-aside", False) or bool(parent and parent.aside),
             identity=inner.get("x-identity", False),
             format=inner.get("format", ""),
-            minimum=inner.get("minimum", inner.get("exclusiveMinimum")),
-            maximum=inner.get("maximum", inner.get("exclusiveMaximum")),
+            minimum=bounds.get("minimum", bounds.get("exclusiveMinimum")),
+            maximum=bounds.get("maximum", bounds.get("exclusiveMaximum")),
         )
 
     def _values(

@@ -12,6 +12,7 @@ from registry.model.sound import misfit
 from registry.question.names import lying, meant
 from registry.question.registry import Registry
 from registry.question.snapshots import FolderSnapshot
+from registry.store.bounded import LARGEST_FILE, read_file
 
 __all__ = ["File", "draft_of"]
 
@@ -45,7 +46,7 @@ def draft_of(registry: Registry, name: str, kinds: Sequence[str]) -> File:
     found = lying(_whole(root, *meant(name, kinds)) or FolderSnapshot(root).paths(), name, kinds)
     if found is None:
         raise RequestError(f"there is no {name!r} in the working tree {str(root)!r}: write its whole id")
-    return File(*found, (root / found.path).read_bytes(), found.path)
+    return File(*found, read_file(root / found.path, LARGEST_FILE), found.path)
 
 
 def _whole(root: Path, kinds: Sequence[str], rid: str) -> list[str]:

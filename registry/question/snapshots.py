@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from registry.errors import RegistryError
+from registry.store.bounded import LARGEST_FILE, kind_of, read_file
 from registry.store.repository import Repository
 from registry.store.walk import RECORDS, Entry
 
@@ -16,6 +17,7 @@ __all__ = [
     "Checkout",
     "CommitSnapshot",
     "FolderSnapshot",
+    "barred",
     "is_judged",
     "tops",
     "unreadable",
@@ -34,6 +36,9 @@ class Checkout(NamedTuple):
     """The `.gitattributes` there."""
     altered: Callable[[str], bytes | None] = lambda _: None
     """Return what lies at a path in place of a file that git calls unchanged; None where it is the file."""
+
+
+_TOO_LARGE = f"file larger than {LARGEST_FILE // 2**20} MiB"
 
 
 class CommitSnapshot:
@@ -111,13 +116,13 @@ class FolderSnapshot:
         return [path for path, what in self._found.items() if not what]
 
     def refused(self) -> Mapping[str, str]:
-        """Return what is neither file nor folder, by path: symlink, submodule, device or pipe."""
+        """Return by path what is not read: symlink, submodule, device or pipe, too large a file."""
         return {path: what for path, what in self._found.items() if what}
 
     def read(self, path: str) -> bytes:
         """Return a file's bytes."""
         try:
-            return (self.root / path).read_bytes()
+            return read_file(self.root / path, LARGEST_FILE)
         except OSError as error:
             raise unreadable(error) from error
 
@@ -137,7 +142,7 @@ def _walked(folder: str, path: str) -> Iterator[tuple[str, str]]:
         if entry.is_symlink():
             yield below, "symlink"
         elif not entry.is_dir():
-            yield below, "" if entry.is_file() else "device or pipe"
+            yield below, barred(entry.stat())
         elif os.path.lexists(f"{entry.path}/.git"):
             yield below, "submodule"
         else:
@@ -159,6 +164,11 @@ def tops(entries: Mapping[str, Entry], paths: Iterable[str]) -> dict[str, str]:
         name, below, _ = path.partition("/")
         found[name] = "folder" if below else REFUSED.get(entries[path].mode, "") if path in entries else ""
     return found
+
+
+def barred(state: os.stat_result) -> str:
+    """Tell what keeps something that is no folder from being read; empty where nothing does."""
+    return kind_of(state) or (_TOO_LARGE if state.st_size > LARGEST_FILE else "")
 
 
 def unreadable(error: OSError) -> RegistryError:

@@ -2,9 +2,19 @@
 
 from collections.abc import Iterable, Mapping
 from functools import cached_property
-from stat import S_ISDIR, S_ISLNK, S_ISREG
+from stat import S_ISDIR, S_ISLNK
 
-from registry.question.snapshots import ATTRIBUTES, REFUSED, Checkout, is_judged, tops, unreadable
+from registry.question.snapshots import (
+    ATTRIBUTES,
+    REFUSED,
+    Checkout,
+    FolderSnapshot,
+    barred,
+    is_judged,
+    tops,
+    unreadable,
+)
+from registry.store.bounded import DEVICE, LARGEST_FILE, read_file
 from registry.store.kept import changed, indexed, kept
 from registry.store.repository import Repository, is_blob
 from registry.store.walk import Entry
@@ -32,6 +42,9 @@ class WorkingSnapshot:
         self._altered: dict[str, bytes] = {}
         """What lies in the place of unchanged files, as far as has been looked."""
         self._present = [path for path in self._index | self._states if self._states.get(path) != "missing"]
+        # git never speaks of what is neither file, link nor folder
+        odd = FolderSnapshot(repository.root).refused()
+        self._refused |= {path: what for path, what in odd.items() if what == DEVICE}
         loose: dict[str, bytes] = {}
         for path in filter(is_judged, self._present):
             if path in self._states:
@@ -119,13 +132,13 @@ class WorkingSnapshot:
         """Tell what is at a path instead of a file, or what is in the file; None where there is neither."""
         place = self._repository.root / path
         try:
-            mode = place.lstat().st_mode
-            if S_ISREG(mode):
-                return "", place.read_bytes()
+            state = place.lstat()
+            if S_ISLNK(state.st_mode) or S_ISDIR(state.st_mode):
+                return "symlink" if S_ISLNK(state.st_mode) else "submodule", None
+            if what := barred(state):
+                return what, None
+            return "", read_file(place, LARGEST_FILE)
         except (FileNotFoundError, NotADirectoryError):
             return "", None
         except OSError as error:
             raise unreadable(error) from error
-        if S_ISDIR(mode):
-            return "submodule", None
-        return "symlink" if S_ISLNK(mode) else "device or pipe", None

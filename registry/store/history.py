@@ -33,6 +33,8 @@ class History:
 
     def __init__(self) -> None:
         self._pulls: dict[tuple[str, str], dict[str, str]] = {}
+        self.branch = ""
+        """The shared branch's own name, once it has been told."""
 
     def shared(self) -> Tip:
         """Tell the shared branch."""
@@ -69,7 +71,7 @@ class History:
         return self._pulls[tip, after]
 
     def _found_pulls(self, tip: str, after: str) -> dict[str, str]:
-        branch = self.shared().ref.rpartition("/")[2]
+        branch = self.branch or self.shared().ref.rpartition("/")[2]
         if after:
             graph = self._graph(tip, after)
             beyond = [

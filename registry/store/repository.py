@@ -138,6 +138,11 @@ class Repository(History):
 
     def shared(self) -> Tip:
         """Tell the shared branch: the remote's default branch, with no remote the checked-out one."""
+        found = self._shared()
+        self.branch = found.ref.rpartition("/")[2]
+        return found
+
+    def _shared(self) -> Tip:
         refs = read_refs(self._lines(*REFS))
         if tip := remote_tip(refs):
             return tip

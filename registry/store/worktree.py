@@ -215,7 +215,12 @@ def _differs(target: Path, data: bytes | None) -> bool:
     """Tell whether what is on disk is something else than what the commit would put there."""
     if data is None:
         return _exists(target)
-    return target.is_symlink() or not target.is_file() or target.read_bytes() != data
+    return target.is_symlink() or not target.is_file() or not _holds(target, data)
+
+
+def _holds(target: Path, data: bytes) -> bool:
+    # The size comes first: what lies there may be of any.
+    return target.stat().st_size == len(data) and target.read_bytes() == data
 
 
 def _is_blocked(root: Path, target: Path, data: bytes | None) -> bool:

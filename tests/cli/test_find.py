@@ -139,7 +139,7 @@ def test_csv_has_a_row_for_each_find_and_the_same_columns_for_near_misses(counte
         (["--coating", "aquous"], "'aquous' is not one of 'none', 'aqueous'"),
         (["--pencil", "10H"], "'10H' is not one of '9B', '8B', '7B'"),
         (["--where", "widths_mm.*>=1500"], "has a setting 'widths_mm.*'; did you mean widths_mm"),
-        (["--min-width", "0"], "0.0 is not in the range x>0"),
+        (["--min-width", "0"], "0.0 is not in the range 0<x<=100000"),
         (["--limit", "0"], "0 is not in the range x>=1"),
     ],
 )

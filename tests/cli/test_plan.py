@@ -128,7 +128,7 @@ def test_many_places_are_not_all_told(shop: Path) -> None:
         ((small.MODE,), "say what is to be printed"),
         ((small.MODE, "--piece", "wide"), "'wide' is no piece"),
         ((small.MODE, "--piece", "600x800", "--coverage", "300"), "the profile asks for 260 %"),
-        ((small.MODE, "--piece", "600x800", "--gap", "-1"), "-1.0 is not in the range x>=0"),
+        ((small.MODE, "--piece", "600x800", "--gap", "-1"), "-1.0 is not in the range 0<=x<=100000"),
         (("no-such/mode/here", "--piece", "600x800"), "there is no print-mode"),
         ((small.MODE, "--piece", "600x800", "--for", "nowhere"), "there is no application or display"),
     ],

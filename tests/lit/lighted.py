@@ -78,12 +78,12 @@ class LightedShop(Shop):
         self.put("application", "light-box")
         self.put("display", "harbour-yard/box", **{**BOX, **box})
 
-    def lamp(self, name: str, wavelengths: Sequence[int] = FLAT) -> None:
-        """Add the spectrum of a lamp of equal energy at harbour-yard."""
+    def lamp(self, name: str, wavelengths: Sequence[int] = FLAT, first: str = "1") -> None:
+        """Add the spectrum of a lamp of equal energy at harbour-yard; its first reading may be another."""
         fields = ["SAMPLE_ID", *(f"SPECTRAL_NM{nm}" for nm in wavelengths)]
         lines = ["CGATS.17", 'MEASUREMENT_SOURCE "emission"', f"NUMBER_OF_FIELDS {len(fields)}"]
         lines += ["BEGIN_DATA_FORMAT", " ".join(fields), "END_DATA_FORMAT", "NUMBER_OF_SETS 1", "BEGIN_DATA"]
-        text = "\n".join([*lines, " ".join(["1"] * len(fields)), "END_DATA", ""])
+        text = "\n".join([*lines, " ".join(["1", first, *["1"] * (len(wavelengths) - 1)]), "END_DATA", ""])
         self._keep(attach(self._teller, path_of("spectrum", f"harbour-yard/{name}"), text.encode()), name)
 
     def lit_film(self, rid: str, text: str | None = None, **said: Any) -> str:

@@ -59,7 +59,7 @@ def test_a_warm_question_starts_three_git_processes(small_registry: Path, proces
     assert len(processes) == 3
 
 
-def test_to_be_brought_up_to_date_takes_three_more_however_much_there_is(
+def test_to_be_brought_up_to_date_takes_four_more_however_much_there_is(
     own_registry: Path, processes: list[str]
 ) -> None:
     branch = Branch(own_registry)
@@ -69,7 +69,7 @@ def test_to_be_brought_up_to_date_takes_three_more_however_much_there_is(
     registry = branch.registry()
     processes.clear()
     assert registry.model.revisions(path)[-1].seq == 2
-    assert processes == ["log", "cat-file", "cat-file"]
+    assert processes == ["log", "log", "cat-file", "cat-file"]  # who merged what, what landed, what it says
 
 
 def test_a_warm_question_imports_nothing_heavy(small_registry: Path) -> None:

@@ -9,6 +9,7 @@ import pytest
 from registry.errors import RegistryError
 from registry.question.snapshots import CommitSnapshot, FolderSnapshot
 from registry.question.working import WorkingSnapshot
+from registry.store.bounded import read_file
 from registry.store.repository import Repository
 from tests.index.branch import Branch
 
@@ -143,14 +144,14 @@ def test_before_the_first_commit_what_lies_there_is_all(tmp_path: Path) -> None:
 
 
 def test_what_may_not_be_read_is_said(landed: Branch, monkeypatch: pytest.MonkeyPatch) -> None:
-    snapshot, read = working(landed), Path.read_bytes
+    snapshot = working(landed)
 
-    def refusing(path: Path) -> bytes:
+    def refusing(path: Path, limit: int) -> bytes:
         if path.name == "a.json":
             raise PermissionError(13, "Permission denied", str(path))
-        return read(path)
+        return read_file(path, limit)
 
-    monkeypatch.setattr(Path, "read_bytes", refusing)
+    monkeypatch.setattr("registry.question.working.read_file", refusing)
     assert snapshot.read(B) == b"2\n"
     with pytest.raises(RegistryError, match=re.escape("a.json' cannot be read (Permission denied)")):
         snapshot.read(A)

@@ -11,9 +11,10 @@ __all__ = ["not_a_file"]
 
 @rule("not-a-file", "error")
 def not_a_file(checked: Checked) -> Iterator[Remark]:
-    """Below records/ lie files and folders only: no symbolic link, no submodule.
+    """Below records/ lie files and folders only: no symbolic link, no submodule, no pipe, no vast file.
 
-    A link can point out of the repository, and what it shows then depends on the machine that reads it.
+    A link can point out of the repository, and what it shows then depends on the machine that reads it. A
+    pipe never ends, and a file of hundreds of megabytes is no record and no measurement: neither is read.
 
     To mend: remove the link and put the file itself in its place.
     """
@@ -21,8 +22,8 @@ def not_a_file(checked: Checked) -> Iterator[Remark]:
         if checked.asked(path):
             yield Remark(
                 path,
-                "this is neither a file nor a folder",
+                "this is no file that can be read, nor a folder",
                 "remove it and put the file itself in its place",
                 found=what,
-                allowed="files and folders",
+                allowed="files of at most 64 MiB, and folders",
             )
