@@ -2,8 +2,8 @@
 
 A read model's file is never changed once it is in place: what is newer is built beside it, upon a copy where
 only something landed since, and moved into place. So whoever reads has one whole state for as long as it
-reads, two who build do not meet, and a build that is broken off leaves nothing but a file to sweep away. Because it
-is never changed, a sum of all its bytes tells a damaged one, whatever the damage: that one is built anew.
+reads, two who build do not meet, a build that is broken off leaves nothing but a file to sweep away, and a
+sum of all its bytes tells a damaged one, which is built anew.
 """
 
 import os
