@@ -9,21 +9,12 @@ from typing import Any
 import pytest
 
 from registry.store import worktree
+from registry.store.founding import UnusableFolder, create
 from registry.store.git import GitFailed, GitMissing
 from registry.store.plumbing import Plumbing
 from registry.store.repository import NotOnChain, Repository
 from registry.store.worktree import IndexBusy, OutOfStep, WouldOverwrite
-from registry.store.write import (
-    DetachedHead,
-    NoIdentity,
-    Overtaken,
-    Series,
-    Signature,
-    UnusableFolder,
-    commit,
-    create,
-    identity,
-)
+from registry.store.write import DetachedHead, NoIdentity, Overtaken, Series, Signature, commit, identity
 
 Run = Callable[..., str]
 
