@@ -187,6 +187,16 @@ class Repository:
         said = self.git.run("log", "-1", "--format=%cd", "--date=raw", commit, "--")
         return walk.moment(said.decode().strip())
 
+    def last_change(self, path: str, tip: str) -> tuple[str, str, str]:
+        """Return who changed a file last, with which commit, and what its first line says."""
+        wanted = ("--format=%an%x00%H%x00%s", "--no-ext-diff", tip, "--")
+        who, commit, subject = (
+            self.git.run("--literal-pathspecs", "log", "-1", *wanted, path)
+            .decode("utf-8", "replace")
+            .split("\0")
+        )
+        return who, commit, subject.strip()
+
     def landings(self, tip: str, after: str = "") -> Iterator[walk.Landing]:
         """Walk what landed up to a tip, oldest first, after a commit that landed earlier if one is given."""
         if not tip or tip == after:
