@@ -453,7 +453,7 @@ def test_a_folder_that_is_not_empty_is_refused_by_name(registry: Path, tmp_path:
 
 def test_without_git_nothing_is_written_and_the_answer_says_so(tmp_path: Path) -> None:
     program = (
-        "import pathlib, sys\nfrom registry.store.write import create\n"
+        "import pathlib, sys\nfrom registry.store.founding import create\n"
         "try:\n    create(pathlib.Path(sys.argv[1]))\n"
         "except Exception as error:\n    print(type(error).__name__)\n"
     )
