@@ -58,7 +58,7 @@ def mended(repository: Repository) -> list[str]:
 def mend(repository: Repository, left: Under) -> list[str]:
     """Finish a step that was broken off; whoever calls holds the turn."""
     plumbing = Plumbing(repository.root, repository.git_dir, repository.common_dir)
-    with held(repository.git_dir / "index.lock"):
+    with held(repository.git_dir / "index.lock", alone=True):
         changes = changes_of(repository, left.old, left.new)
         swept(repository, changes)
         head = repository.head()

@@ -52,6 +52,8 @@ class Turn:
 
     def __init__(self, file: int | None) -> None:
         self._file = file
+        self.alone = file is not None
+        """Whether no other litstock can be at work, so that what one has left is a dead one's."""
 
     def tell(self, step: Under) -> None:
         """Note what is about to be done, so that it stands on the disk before anything is."""
@@ -102,7 +104,7 @@ def turn(git_dir: Path, *, wait: bool = True) -> Iterator[Turn]:
         yield taken
     finally:
         _HELD.turns.pop(git_dir, None)
-        if locked and not os.fstat(file).st_size:
+        if not os.fstat(file).st_size:
             (git_dir / _NAME).unlink(missing_ok=True)
         os.close(file)
 

@@ -151,7 +151,7 @@ def in_step(repository: Repository, plumbing: Plumbing, turn: Turn, step: Under)
     """
     turn.tell(step)
     try:
-        with held(repository.git_dir / "index.lock"):
+        with held(repository.git_dir / "index.lock", alone=turn.alone):
             way = Step(repository, plumbing, changes_of(repository, step.old, step.new), step.new)
             try:
                 contents = _contents(repository, way.changes)
@@ -169,14 +169,14 @@ def in_step(repository: Repository, plumbing: Plumbing, turn: Turn, step: Under)
 
 
 @contextmanager
-def held(lock: Path) -> Iterator[None]:
+def held(lock: Path, *, alone: bool) -> Iterator[None]:
     """Hold git's own lock on the index, so that no git command changes the checkout meanwhile.
 
-    Whoever calls holds the turn: so a lock that a litstock took is that of one that has been killed.
+    Where no other litstock can be at work, a lock that a litstock took is that of one that has been killed.
     """
     until = time.monotonic() + PATIENCE_S
     while not _taken(lock):
-        if _is_of_a_litstock(lock):
+        if alone and _is_of_a_litstock(lock):
             break
         if time.monotonic() > until:
             raise IndexBusy(lock)
