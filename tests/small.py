@@ -7,10 +7,10 @@ from typing import Any
 
 from registry import canonical
 from registry.contribute.prepare import Contribution, Writer, attach, create, happened, revise
+from registry.store.founding import create as create_repository
 from registry.store.landing import land
 from registry.store.repository import Repository
 from registry.store.write import Series, Signature
-from registry.store.write import create as create_repository
 
 FILM = "lumenfold/dayfilm-210"
 BANNER = "tidecloth/gull-510"

@@ -11,6 +11,7 @@ import click
 
 from registry.check.report import to_rows
 from registry.cli.completion import complete_records
+from registry.cli.insisting import Behind, insisted, refuse_met
 from registry.cli.opening import open_registry
 from registry.cli.options import format_option
 from registry.cli.output import say, write_json
@@ -66,7 +67,7 @@ def contributes(command: Callable[..., None]) -> Callable[..., None]:
 
     @wraps(command)
     def with_manner(*arguments: Any, site: str | None, dry_run: bool, form: str, **given: Any) -> None:
-        command(*arguments, manner=Manner(site, dry_run, form), **given)
+        insisted(lambda: command(*arguments, manner=Manner(site, dry_run, form), **given))
 
     with_manner.__doc__ = f"{inspect.cleandoc(command.__doc__ or '')}\n\n{_KEYS}"
     options = (
@@ -193,7 +194,10 @@ class Desk:
     def beware(self, words: str) -> None:
         """Say something that the writer has to know, though nothing is wrong with what is written."""
         self._beware.append(words)
-        click.echo(f"beware: {words}", err=True)
+        said = click.get_current_context().meta.setdefault(f"{__name__}.said", set())
+        if words not in said:  # a command that begins anew has said it before
+            click.echo(f"beware: {words}", err=True)
+            said.add(words)
 
     def gone(self, kind: str, rid: str) -> str:
         """Return in words that a record is withdrawn; empty where it is not."""
@@ -261,10 +265,14 @@ class Desk:
 
     def _commit(self, contribution: Contribution) -> str:
         from registry.store.landing import check_clock  # noqa: PLC0415 (GitPython is dear at start-up)
-        from registry.store.write import commit, identity  # noqa: PLC0415
+        from registry.store.write import Overtaken, commit, identity  # noqa: PLC0415
 
-        repository = self.registry.repository
+        repository, files = self.registry.repository, contribution.files
         author = identity(repository)
         if shared := self.registry.commit:
             check_clock(author.when, repository.time_of(shared))
-        return commit(repository, contribution.files, contribution.message, author=author, onto=self._head)
+        try:
+            return commit(repository, files, contribution.message, author=author, onto=self._head)
+        except Overtaken as overtaken:
+            refuse_met(repository, files, self._head)
+            raise Behind(repository.git_dir, overtaken.ref) from overtaken

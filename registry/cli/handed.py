@@ -10,6 +10,8 @@ from registry.store.bounded import read_file, read_stream
 
 __all__ = ["handed", "handed_path"]
 
+_STDIN = f"{__name__}.stdin"
+
 
 def handed_path(*, stdin: bool = False) -> Any:
     """Return the type of an argument or option that names a file to read; with `stdin`, - is allowed too."""
@@ -17,7 +19,10 @@ def handed_path(*, stdin: bool = False) -> Any:
 
 
 def handed(path: Path) -> tuple[str, bytes]:
-    """Return what to call a file that was handed over, and its bytes."""
+    """Return what to call a file that was handed over, and its bytes; stdin can be read only once."""
     if str(path) == "-":
-        return "<stdin>", read_stream(sys.stdin.buffer, "<stdin>")
+        kept = click.get_current_context().find_root().meta
+        if _STDIN not in kept:
+            kept[_STDIN] = read_stream(sys.stdin.buffer, "<stdin>")
+        return "<stdin>", kept[_STDIN]
     return str(path), read_file(path)

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from registry.question.registry import Registry, silent
+from registry.store.turn import under_way
 
 __all__ = ["open_registry"]
 
@@ -14,7 +15,13 @@ __all__ = ["open_registry"]
 def open_registry(context: click.Context) -> Registry:
     """Return the registry chosen by -C, LITSTOCK_REGISTRY or the current folder."""
     folder: Path | None = context.find_root().obj
-    return Registry(folder, os.environ, _progress if sys.stderr.isatty() else silent)
+    registry = Registry(folder, os.environ, _progress if sys.stderr.isatty() else silent)
+    if under_way(registry.repository.git_dir):
+        from registry.store.mending import mended  # noqa: PLC0415 (only who finds something half done pays)
+
+        for words in mended(registry.repository):
+            click.echo(f"beware: {words}", err=True)
+    return registry
 
 
 def _progress(doing: str, done: int) -> None:

@@ -63,7 +63,7 @@ def command(
     advice = guidance() if advised else {}
     contribution = first_files(title, time_zone, site, site_title or site, today, advice=advice)
     verified(NOTHING, contribution)
-    from registry.store.write import found  # noqa: PLC0415 (GitPython is dear at start-up)
+    from registry.store.founding import found  # noqa: PLC0415 (GitPython is dear at start-up)
 
     files = {**ATTRIBUTES, **schemas(), **contribution.files}
     made = found(folder, files, contribution.message)

@@ -21,10 +21,10 @@ from registry.contribute.start import ATTRIBUTES
 from registry.demo.story import Commit, Landing, attachment, landings
 from registry.model.kinds import KINDS, kind_at, place_at
 from registry.model.shape import shape_of
+from registry.store.founding import founding
 from registry.store.landing import land
 from registry.store.repository import Repository
 from registry.store.write import Series, Signature
-from registry.store.write import create as create_repository
 
 __all__ = ["Told", "present", "replay", "tell"]
 
@@ -94,8 +94,7 @@ def present() -> dict[str, bytes]:
 
 def replay(folder: Path) -> Repository:
     """Write the story into a new or empty folder as a git repository; its commits are the same every time."""
-    repository = create_repository(folder)
-    with Series(repository, sign=False) as series:
+    with founding(folder) as repository, Series(repository, sign=False) as series:
         for told in tell():
             if not series.head:
                 first = told.landing.commits[0].recorded

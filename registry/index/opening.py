@@ -2,7 +2,8 @@
 
 A read model's file is never changed once it is in place: what is newer is built beside it, upon a copy where
 only something landed since, and moved into place. So whoever reads has one whole state for as long as it
-reads, two who build do not meet, and a build that is broken off leaves nothing but a file to sweep away.
+reads, two who build do not meet, a build that is broken off leaves nothing but a file to sweep away, and a
+sum of all its bytes tells a damaged one, which is built anew.
 """
 
 import os
@@ -18,6 +19,7 @@ from registry.errors import RegistryError
 from registry.index.progress import Progress
 from registry.index.reading import DamagedIndex, connected
 from registry.index.readmodel import ReadModel
+from registry.index.seal import is_sealed, seal
 from registry.index.tables import TABLES
 from registry.shipped import shipped
 from registry.store.repository import NotOnChain, Repository
@@ -115,9 +117,11 @@ def _makers() -> list[Path]:
 
 def _in_place(path: Path, key: str) -> tuple[sqlite3.Connection | None, str]:
     """Return the read model that is in place, open for reading, and its tip; "" where none can be used."""
+    if not is_sealed(path):
+        return None, ""
     try:
         db = connected(path)
-    except sqlite3.Error:  # there is none
+    except sqlite3.Error:  # gone by now
         return None, ""
     if old := _tip(db, key):
         return db, old
@@ -145,6 +149,8 @@ def _built(
     with _unfinished(path) as file:
         if copied:
             copyfile(path, file)
+            if not is_sealed(file):
+                raise sqlite3.DatabaseError("another program has put its own there")
         db = sqlite3.connect(file, isolation_level=None)
         try:
             after = _prepared(db, key, copied=copied)
@@ -155,11 +161,19 @@ def _built(
             db.execute("COMMIT")
             if not copied:
                 db.execute("ANALYZE")
+        finally:
+            db.close()
+        seal(file)
+        ready = connected(file)  # before the move: afterwards another may have put a newer one there
+        try:
+            with suppress(OSError):  # a folder that somebody has put there, and that holds nothing
+                path.rmdir()
             file.replace(path)
         except BaseException:
-            db.close()
+            ready.close()
             raise
-    return db
+    ready.path = path
+    return ready
 
 
 def _prepared(db: sqlite3.Connection, key: str, *, copied: bool) -> str:

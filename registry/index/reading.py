@@ -63,7 +63,9 @@ class _Rows(sqlite3.Cursor):
 
     def _said(self, error: sqlite3.DatabaseError) -> Exception:
         path = getattr(self.connection, "path", Path())
-        if error.sqlite_errorcode & 0xFF not in _DAMAGE:
+        # What sqlite3 itself finds wrong with a value, such as a text that is no UTF-8, has no code.
+        code = getattr(error, "sqlite_errorcode", None)
+        if not isinstance(error, sqlite3.OperationalError) if code is None else code & 0xFF not in _DAMAGE:
             return error
         with suppress(OSError):
             path.unlink()

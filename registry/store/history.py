@@ -120,6 +120,16 @@ class History:
         with self.git.stream(*walk.WRITTEN, input=wanted) as out:
             yield from walk.read_written(walk.fields(out))
 
+    def last_change(self, path: str, tip: str) -> tuple[str, str, str]:
+        """Return who changed a file last, with which commit, and what its first line says."""
+        wanted = ("--format=%an%x00%H%x00%s", "--no-ext-diff", tip, "--")
+        who, commit, subject = (
+            self.git.run("--literal-pathspecs", "log", "-1", *wanted, path)
+            .decode("utf-8", "replace")
+            .split("\0")
+        )
+        return who, commit, subject.strip()
+
     def is_on_first_parent_chain(self, old: str, tip: str) -> bool:
         """Tell whether a tip was reached from an older one by landings alone."""
         with self.git.stream("rev-list", "--first-parent", tip, "--") as out:

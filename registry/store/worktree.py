@@ -13,9 +13,10 @@ from registry.store.drafts import DIFF, STATUS, read_status
 from registry.store.git import GitFailed
 from registry.store.plumbing import Plumbing
 from registry.store.repository import Repository
+from registry.store.turn import MARK, Turn, Under
 from registry.store.walk import Change, raw_changes
 
-__all__ = ["IndexBusy", "OutOfStep", "WouldOverwrite", "in_step"]
+__all__ = ["IndexBusy", "OutOfStep", "Step", "WouldOverwrite", "changes_of", "held", "in_step", "swept"]
 
 PATIENCE_S = 5.0
 NAMED_PATHS = 500  # more are not named on a command line
@@ -65,24 +66,31 @@ class OutOfStep(RegistryError):
 
 
 class Step:
-    """The way of one checkout from one commit to another."""
+    """The way of a checkout to a commit: what the index has to follow, and what the disk."""
 
-    def __init__(self, repository: Repository, plumbing: Plumbing, old: str, new: str) -> None:
+    def __init__(
+        self, repository: Repository, plumbing: Plumbing, changes: Sequence[Change], new: str
+    ) -> None:
         self.root = repository.root
         self.new = new
-        self.changes = _changes(repository, old, new)
+        self.changes = changes
+        self._repository = repository
         self._plumbing = plumbing
+        self._gone: list[Path] = []
         self._index = repository.git_dir / "index"
         self._next = repository.git_dir / "litstock-index"
         self._made: list[Path] = []
         self._ready: list[tuple[Path, Path]] = []
 
-    def prepare(self, contents: Mapping[str, bytes | None]) -> None:
-        """Write everything beside its place, and an index that knows it."""
-        for change in self.changes:
+    def prepare(self, files: Sequence[Change], contents: Mapping[str, bytes | None] | None = None) -> None:
+        """Write these files beside their places, and an index that knows every change."""
+        contents = _contents(self._repository, files) if contents is None else contents
+        for change in files:
             data = contents[change.path]
             if data is not None:
                 self._stage(self.root / change.path, data, FILES[change.mode])
+            else:
+                self._gone.append(self.root / change.path)
         self._next.unlink(missing_ok=True)  # of a commit that was killed
         if self._index.exists():
             copyfile(self._index, self._next)
@@ -99,9 +107,8 @@ class Step:
                 temporary, target = self._ready[-1]
                 temporary.replace(target)
                 self._ready.pop()
-            for change in self.changes:
-                if not change.blob:
-                    self._remove(self.root / change.path)
+            for target in self._gone:
+                self._remove(target)
             self._plumbing.run("update-index", "-q", "--refresh", index=self._next)
             self._next.replace(self._index)
         except (OSError, GitFailed) as error:
@@ -136,42 +143,91 @@ class Step:
 
 
 @contextmanager
-def in_step(repository: Repository, plumbing: Plumbing, old: str, new: str) -> Iterator[None]:
-    """Hold the checkout, let the caller move the branch from old to new, and bring the checkout with it.
+def in_step(repository: Repository, plumbing: Plumbing, turn: Turn, step: Under) -> Iterator[None]:
+    """Hold the checkout, let the caller move the branch, and bring the checkout with it.
 
-    What could fail is done before the branch moves; whoever else writes here waits, or finds it moved.
+    What could fail is done before the branch moves; whoever else writes here waits, or finds it moved. What
+    is about to be done is noted first, and the note stays until the checkout has followed.
     """
-    with _held(repository.git_dir / "index.lock"):
-        step = Step(repository, plumbing, old, new)
-        try:
-            contents = _contents(repository, step.changes)
-            _refuse_overwriting(repository, contents)
-            step.prepare(contents)
-            yield
-            step.apply()
-        finally:
-            step.clear()
+    turn.tell(step)
+    try:
+        with held(repository.git_dir / "index.lock", alone=turn.alone):
+            way = Step(repository, plumbing, changes_of(repository, step.old, step.new), step.new)
+            try:
+                contents = _contents(repository, way.changes)
+                _refuse_overwriting(repository, contents)
+                way.prepare(way.changes, contents)
+                yield
+                way.apply()
+            finally:
+                way.clear()
+    except BaseException:
+        if repository.head() != step.new:
+            turn.done()
+        raise
+    turn.done()
 
 
 @contextmanager
-def _held(lock: Path) -> Iterator[None]:
-    """Hold git's own lock on the index, so that no git command changes the checkout meanwhile."""
+def held(lock: Path, *, alone: bool) -> Iterator[None]:
+    """Hold git's own lock on the index, so that no git command changes the checkout meanwhile.
+
+    Where no other litstock can be at work, a lock that a litstock took is that of one that has been killed.
+    """
     until = time.monotonic() + PATIENCE_S
-    while True:
-        try:
-            os.close(os.open(lock, os.O_WRONLY | os.O_CREAT | os.O_EXCL))
+    while not _taken(lock):
+        if alone and _is_of_a_litstock(lock):
             break
-        except FileExistsError as error:
-            if time.monotonic() > until:
-                raise IndexBusy(lock) from error
-            time.sleep(0.02)
+        if time.monotonic() > until:
+            raise IndexBusy(lock)
+        time.sleep(0.02)
     try:
         yield
     finally:
         lock.unlink(missing_ok=True)
 
 
-def _changes(repository: Repository, old: str, new: str) -> list[Change]:
+def _taken(lock: Path) -> bool:
+    """Make the lock with our mark in it, in one go: one that is killed leaves no lock that could be git's."""
+    marked = lock.with_name("litstock-lock")
+    marked.write_bytes(MARK)
+    try:
+        os.link(marked, lock)
+    except FileExistsError:
+        return False
+    except OSError:  # a file system without links
+        with suppress(FileExistsError), lock.open("xb") as file:
+            file.write(MARK)
+            return True
+        return False
+    finally:
+        marked.unlink(missing_ok=True)
+    return True
+
+
+def _is_of_a_litstock(lock: Path) -> bool:
+    with suppress(OSError):
+        return lock.read_bytes() == MARK
+    return False
+
+
+def swept(repository: Repository, changes: Sequence[Change]) -> None:
+    """Take away what a step that was broken off has written beside its places."""
+    for name in ("litstock-index", "litstock-index.lock", "litstock-lock"):
+        (repository.git_dir / name).unlink(missing_ok=True)
+    folders = {target for change in changes for target in (repository.root / change.path).parents}
+    inside = [folder for folder in folders if repository.root in folder.parents]
+    for folder in sorted(inside, key=lambda each: len(each.parts), reverse=True):
+        for file in folder.glob(".litstock-*"):
+            file.unlink(missing_ok=True)
+        with suppress(OSError):  # it holds something
+            folder.rmdir()
+    for file in repository.root.glob(".litstock-*"):
+        file.unlink(missing_ok=True)
+
+
+def changes_of(repository: Repository, old: str, new: str) -> list[Change]:
+    """Return what a checkout has to follow from one commit to another."""
     if old:
         changes = list(raw_changes(repository.git.run(*DIFF, old, new).split(b"\0")[:-1]))
     else:

@@ -1,18 +1,18 @@
 """Commits: exactly the files asked for, on top of the checked-out branch, whoever else is at work there."""
 
 from collections.abc import Mapping, Sequence
-from contextlib import nullcontext
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
-from shutil import rmtree
 from tempfile import TemporaryDirectory
 from types import TracebackType
 from typing import NamedTuple, Self
 
 from registry.errors import RegistryError
 from registry.store.git import GitFailed
+from registry.store.mending import mend
 from registry.store.plumbing import Plumbing
 from registry.store.repository import NotOnChain, Repository
+from registry.store.turn import Under, turn
 from registry.store.walk import moment
 from registry.store.worktree import in_step
 
@@ -22,10 +22,7 @@ __all__ = [
     "Overtaken",
     "Series",
     "Signature",
-    "UnusableFolder",
     "commit",
-    "create",
-    "found",
     "identity",
 ]
 
@@ -68,10 +65,6 @@ class Overtaken(RegistryError):
         return f"{self.ref} is no longer at {expected} ({self.why}): nothing was changed, try again"
 
 
-class UnusableFolder(RegistryError):
-    """A fresh registry cannot be made in a folder."""
-
-
 class Signature(NamedTuple):
     """Who made a commit, and when."""
 
@@ -101,41 +94,6 @@ def identity(repository: Repository) -> Signature:
     email, _, date = rest.partition("> ")
     epoch, offset = moment(date)
     return Signature(name, email, datetime.fromtimestamp(epoch, timezone(timedelta(minutes=offset))))
-
-
-def create(folder: Path, branch: str = "main") -> Repository:
-    """Make a fresh repository, the same whatever the user's templates and settings."""
-    if folder.exists() and not folder.is_dir():
-        raise UnusableFolder(f"{str(folder)!r} is a file: name a new or an empty folder")
-    folder.mkdir(parents=True, exist_ok=True)
-    if held := sorted(path.name for path in folder.iterdir()):
-        raise UnusableFolder(
-            f"{str(folder)!r} is not empty, it holds {held[0]!r}: name a new or an empty folder"
-        )
-    root = folder.resolve()
-    plumbing = Plumbing(root, root / ".git", root / ".git")
-    plumbing.run("init", "--quiet", "--template=", f"--initial-branch={branch}", "--object-format=sha1")
-    return Repository(root)
-
-
-def found(folder: Path, files: Mapping[str, bytes | None], message: str) -> str:
-    """Make a fresh repository with one commit of these files, by the user; or leave nothing behind."""
-    missing = [each for each in (folder, *folder.parents) if not each.exists()]
-    before = _within(folder)
-    try:
-        repository = create(folder)
-        return commit(repository, files, message, author=identity(repository))
-    except BaseException:
-        for made in missing[-1:] or [each for each in _within(folder) if each not in before]:
-            if made.is_dir():
-                rmtree(made)
-            else:
-                made.unlink(missing_ok=True)
-        raise
-
-
-def _within(folder: Path) -> list[Path]:
-    return list(folder.iterdir()) if folder.is_dir() else []
 
 
 def commit(
@@ -240,8 +198,13 @@ class Series:
             return new
         if old and not self.repository.is_on_first_parent_chain(old, new):
             raise NotOnChain(old, new)
-        follows = update_worktree and not self.repository.bare
-        with in_step(self.repository, self._plumbing, old, new) if follows else nullcontext():
+        if update_worktree and not self.repository.bare:
+            with turn(self.repository.git_dir) as taken:
+                if left := taken.left():
+                    mend(self.repository, left)
+                with in_step(self.repository, self._plumbing, taken, Under(self.ref, old, new)):
+                    self._advance(old, new)
+        else:
             self._advance(old, new)
         self.start = new
         return new

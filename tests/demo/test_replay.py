@@ -11,8 +11,8 @@ import pytest
 
 from registry.demo.replay import Told, replay
 from registry.demo.story import FOLDER
+from registry.store.founding import UnusableFolder
 from registry.store.repository import Repository
-from registry.store.write import UnusableFolder
 
 SHIPPED = Path(__file__).parents[2] / "records"
 

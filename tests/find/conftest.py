@@ -9,8 +9,8 @@ import pytest
 
 from registry.demo.replay import present
 from registry.question.registry import Registry
+from registry.store.founding import create as create_repository
 from registry.store.write import Series, Signature
-from registry.store.write import create as create_repository
 from tests.find.shop import Shop
 
 

@@ -11,10 +11,11 @@ from typing import Any
 
 import pytest
 
-from registry.index import opening
+from registry.index import opening, seal
 from registry.index.opening import IndexUnusable, opened, place_of
 from registry.index.progress import silent
 from registry.index.reading import DamagedIndex
+from registry.index.seal import is_sealed
 from registry.index.tables import TABLES
 from registry.shipped import shipped
 from registry.store.repository import Repository
@@ -157,8 +158,8 @@ def test_a_damaged_or_foreign_file_is_built_anew(branch: Branch, damage: str) ->
 
 def test_damage_that_shows_only_while_reading_is_said_and_mended_by_asking_again(branch: Branch) -> None:
     held = tables(branch.model().db)
-    _scribbled(file_of(branch), "facet")
     model = branch.model()
+    _scribbled(file_of(branch), "facet")
     with pytest.raises(DamagedIndex, match=r"was damaged .* and is removed: ask again") as caught:
         model.holding("print-mode", {"lighting": "backlit"})
     assert str(file_of(branch)) in str(caught.value)
@@ -170,17 +171,73 @@ def test_damage_that_shows_only_while_reading_is_said_and_mended_by_asking_again
 def test_damage_further_on_is_said_too_and_a_wrong_query_is_no_damage(branch: Branch) -> None:
     numbers = {f"records/printers/p-{number}.json": {"title": "x" * 300} for number in range(60)}
     branch.land(numbers)
-    branch.model()
+    model = branch.model()
     data = bytearray(file_of(branch).read_bytes())
     found = [place for place in range(0, len(data), 4096) if b"p-59" in data[place : place + 4096]]
     for place in found:
         data[place : place + 4096] = b"\x7f" * 4096
     file_of(branch).write_bytes(data)
-    model = branch.model()
     with pytest.raises(DamagedIndex):
         tables(model.db)
     with pytest.raises(sqlite3.OperationalError, match="no such table"):
         model.db.execute("SELECT * FROM elsewhere")
+
+
+def test_a_text_that_became_none_while_it_was_read_is_said_as_damage(branch: Branch) -> None:
+    model = branch.model()
+    data = file_of(branch).read_bytes()
+    file_of(branch).write_bytes(data.replace(b"mill-lane", b"mill\xff\xfeane"))
+    with pytest.raises(DamagedIndex, match="UTF-8"):
+        tables(model.db)
+
+
+@pytest.mark.parametrize("small", [1 << 30, 0], ids=["as a small file", "as a large one"])
+def test_a_single_flipped_bit_anywhere_is_seen(
+    branch: Branch, monkeypatch: pytest.MonkeyPatch, small: int
+) -> None:
+    monkeypatch.setattr("registry.index.seal._SMALL", small)
+    branch.model().close()
+    whole = file_of(branch).read_bytes()
+    assert is_sealed(file_of(branch))
+    for bit in (0, 8 * 60 + 1, 8 * 100, 4 * len(whole), 8 * len(whole) - 1):
+        data = bytearray(whole)
+        data[bit // 8] ^= 1 << bit % 8
+        file_of(branch).write_bytes(data)
+        assert not is_sealed(file_of(branch)), bit
+    file_of(branch).write_bytes(whole)
+    assert is_sealed(file_of(branch))
+
+
+def test_a_large_file_that_nobody_touched_is_not_summed_up_again(
+    branch: Branch, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    summed: list[int] = []
+    plain = seal._sum  # noqa: SLF001
+    monkeypatch.setattr(seal, "_SMALL", 0)
+
+    def watched(file: int) -> int:
+        summed.append(file)
+        return plain(file)
+
+    monkeypatch.setattr(seal, "_sum", watched)
+    branch.model().close()
+    summed.clear()
+    branch.model().close()
+    assert summed == []
+    file_of(branch).touch()
+    branch.model().close()
+    assert len(summed) == 1
+    branch.model().close()
+    assert len(summed) == 1
+
+
+@pytest.mark.parametrize("kind", ["folder", "pipe"])
+def test_what_is_no_file_gives_way_to_the_read_model(branch: Branch, kind: str) -> None:
+    held = tables(branch.model().db)
+    file_of(branch).unlink()
+    file_of(branch).mkdir() if kind == "folder" else os.mkfifo(file_of(branch))
+    assert tables(branch.model().db) == held
+    assert file_of(branch).is_file()
 
 
 def test_a_damaged_file_is_not_built_upon(branch: Branch) -> None:

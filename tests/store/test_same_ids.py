@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from registry.store.founding import create
 from registry.store.landing import land
-from registry.store.write import Series, Signature, commit, create
+from registry.store.write import Series, Signature, commit
 
 Told = tuple[list[str], dict[str, bytes]]
 

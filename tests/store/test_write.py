@@ -9,21 +9,12 @@ from typing import Any
 import pytest
 
 from registry.store import worktree
+from registry.store.founding import UnusableFolder, create
 from registry.store.git import GitFailed, GitMissing
 from registry.store.plumbing import Plumbing
 from registry.store.repository import NotOnChain, Repository
 from registry.store.worktree import IndexBusy, OutOfStep, WouldOverwrite
-from registry.store.write import (
-    DetachedHead,
-    NoIdentity,
-    Overtaken,
-    Series,
-    Signature,
-    UnusableFolder,
-    commit,
-    create,
-    identity,
-)
+from registry.store.write import DetachedHead, NoIdentity, Overtaken, Series, Signature, commit, identity
 
 Run = Callable[..., str]
 
@@ -462,7 +453,7 @@ def test_a_folder_that_is_not_empty_is_refused_by_name(registry: Path, tmp_path:
 
 def test_without_git_nothing_is_written_and_the_answer_says_so(tmp_path: Path) -> None:
     program = (
-        "import pathlib, sys\nfrom registry.store.write import create\n"
+        "import pathlib, sys\nfrom registry.store.founding import create\n"
         "try:\n    create(pathlib.Path(sys.argv[1]))\n"
         "except Exception as error:\n    print(type(error).__name__)\n"
     )
