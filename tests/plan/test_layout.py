@@ -55,7 +55,7 @@ def by_length(found: Layout) -> list[list[Place]]:
     return [[place for place in found.places if place.length == number] for number in numbers]
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(_jobs, st.one_of(_stocks, _sheets))
 def test_gaps_margins_and_leads_are_kept(asked: Job, stock: Stock) -> None:
     found = layout(asked, stock)
@@ -72,7 +72,7 @@ def test_gaps_margins_and_leads_are_kept(asked: Job, stock: Stock) -> None:
         assert stock.length_mm is None or used <= stock.length_mm + _TINY
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(_jobs, st.one_of(_stocks, _sheets))
 def test_areas_add_up(asked: Job, stock: Stock) -> None:
     found = layout(asked, stock)
@@ -88,7 +88,7 @@ def test_areas_add_up(asked: Job, stock: Stock) -> None:
         assert found.waste_pct == pytest.approx(100 * (1 - found.pieces_m2 / found.material_m2))
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(_jobs, _stocks)
 def test_a_set_is_neither_turned_nor_torn(asked: Job, stock: Stock) -> None:
     found = layout(asked, stock)
