@@ -135,6 +135,13 @@ def test_a_roll_is_not_started_where_its_leads_cost_more_than_it_saves() -> None
     assert found.metres <= 3.1
 
 
+def test_a_sheet_is_not_started_where_the_pieces_fit_on_fewer() -> None:
+    asked = job("900x1100x2", sets=("wall=400x900+300x300x2+300x700x2",))
+    found = layout(asked, Stock(1000, 2000, sheet=True))
+    # beside each 900x1100 lies a part of the set; a third sheet would shorten the print, not what is used
+    assert (len(found.used_mm), found.metres, found.unfit) == (2, 4, ())
+
+
 def test_panels_of_one_size_are_numbered_in_the_order_of_printing() -> None:
     found = layout(job(sets=("wall=1000x500x3+1000x800",)), Stock(1000))
     sizes = {place.number: place.along_mm for place in found.places}
