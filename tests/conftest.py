@@ -6,8 +6,15 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from tests import small
+
+# A property holds or does not, however slow the machine is.
+settings.register_profile(
+    "untimed", settings.default, deadline=None, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.load_profile("untimed")
 
 
 @pytest.fixture(autouse=True, scope="session")

@@ -203,7 +203,7 @@ def answered(films: list[dict[str, Any]], order: list[int], names: list[str]) ->
             }
 
 
-@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=12, suppress_health_check=[HealthCheck.too_slow])
 @given(data=st.data(), films=st.lists(FILMS, min_size=2, max_size=5))
 def test_places_do_not_depend_on_the_order_or_the_names_of_records(
     data: st.DataObject, films: list[dict[str, Any]]

@@ -81,7 +81,7 @@ _TRIED = st.builds(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(
     _PLACE,
     _PLACE,

@@ -42,7 +42,7 @@ def used(found: Nest) -> int:
     return sum(max(spot.y + spot.block.along for spot in spots) for spots in found.lengths)
 
 
-_many = settings(deadline=None, max_examples=60)
+_many = settings(max_examples=60)
 
 
 @_many
@@ -120,7 +120,7 @@ def test_no_nesting_uses_less_than_area_and_longest_allow(
     assert found.least <= max(longest, -(-area // strip.width))
 
 
-@settings(deadline=None, max_examples=10)
+@settings(max_examples=10)
 @given(_shapes, _strips)
 def test_the_same_question_has_the_same_answer(
     shapes: list[tuple[int, int, bool, str]], strip: Strip

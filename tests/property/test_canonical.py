@@ -47,7 +47,6 @@ CODES = SYNTAX | {
     "lone-surrogate",
 }
 
-relaxed = settings(deadline=None)  # the machine that runs this may be busy
 
 allowed_text = st.text(
     st.characters(exclude_categories=["Cc", "Cs"], exclude_characters=BIDIRECTIONAL + LINE_ENDS), max_size=12
@@ -200,7 +199,6 @@ def damaged_texts(draw: st.DrawFn) -> str:
     return text
 
 
-@relaxed
 @given(documents, schemas)
 def test_the_file_form_reads_back_as_the_same_document(
     document: dict[str, Json], schema: dict[str, Json]
@@ -208,7 +206,6 @@ def test_the_file_form_reads_back_as_the_same_document(
     assert read(file_form(document, schema)) == document
 
 
-@relaxed
 @given(documents, schemas)
 def test_the_file_form_of_what_was_read_is_the_same_bytes(
     document: dict[str, Json], schema: dict[str, Json]
@@ -219,7 +216,6 @@ def test_the_file_form_of_what_was_read_is_the_same_bytes(
     assert b"\r" not in data
 
 
-@relaxed
 @given(documents, schemas, st.randoms(use_true_random=False))
 def test_neither_form_depends_on_key_order(
     document: dict[str, Json], schema: dict[str, Json], random: Random
@@ -229,13 +225,11 @@ def test_neither_form_depends_on_key_order(
     assert digest(other) == digest(document)
 
 
-@relaxed
 @given(documents)
 def test_the_digest_is_that_of_the_form_another_program_writes(document: dict[str, Json]) -> None:
     assert digest(document) == hashlib.sha256(rfc8785.dumps(document)).hexdigest()
 
 
-@relaxed
 @given(documents, schemas, st.randoms(use_true_random=False))
 def test_quick_reading_takes_the_file_form_alone_and_reads_what_careful_reading_reads(
     document: dict[str, Json], schema: dict[str, Json], random: Random
@@ -254,7 +248,6 @@ def test_quick_reading_takes_the_file_form_alone_and_reads_what_careful_reading_
             assert (found, file_form(found, schema)) == (read(other), other)
 
 
-@relaxed
 @given(documents)
 def test_neither_form_depends_on_whole_numbers_being_written_as_fractions(document: dict[str, Json]) -> None:
     other = with_floats(document)
@@ -262,14 +255,12 @@ def test_neither_form_depends_on_whole_numbers_being_written_as_fractions(docume
     assert digest(other) == digest(document)
 
 
-@relaxed
 @given(documents)
 def test_no_number_reads_as_a_whole_float(document: dict[str, Json]) -> None:
     values = every_value(read(json.dumps(with_floats(document)).encode()))
     assert not any(isinstance(value, float) and value.is_integer() for value in values)
 
 
-@relaxed
 @given(documents, st.booleans(), st.sampled_from([None, 0, 1, "\t"]))
 def test_layout_and_escapes_do_not_change_what_is_read(
     document: dict[str, Json], escape: bool, indent: int | str | None
@@ -278,7 +269,7 @@ def test_layout_and_escapes_do_not_change_what_is_read(
     assert read(data) == document
 
 
-@settings(relaxed, max_examples=300)
+@settings(max_examples=300)
 @given(st.binary(max_size=200) | damaged_texts().map(lambda text: text.encode(errors="replace")))
 def test_bytes_are_a_document_or_unreadable_with_faults_that_lie_within_them(data: bytes) -> None:
     found = faults(data)
@@ -301,7 +292,7 @@ def test_bytes_are_a_document_or_unreadable_with_faults_that_lie_within_them(dat
     assert found == sorted(found, key=lambda fault: (fault.line, fault.column))
 
 
-@settings(relaxed, max_examples=300)
+@settings(max_examples=300)
 @given(damaged_texts())
 def test_syntax_is_at_fault_exactly_where_the_standard_library_cannot_read_it_either(text: str) -> None:
     text = text.encode(errors="replace").decode()
@@ -314,7 +305,7 @@ def test_syntax_is_at_fault_exactly_where_the_standard_library_cannot_read_it_ei
     assert {fault.code for fault in faults(text.encode())}.isdisjoint(SYNTAX) is readable
 
 
-@settings(relaxed, max_examples=300)
+@settings(max_examples=300)
 @given(any_value, st.sampled_from(["", " ", "\n  "]))
 def test_each_value_that_may_not_be_gets_its_fault_and_no_other_does(value: Json, space: str) -> None:
     text = render(value, escape=True, space=space)
@@ -324,7 +315,6 @@ def test_each_value_that_may_not_be_gets_its_fault_and_no_other_does(value: Json
     assert sorted(fault.code for fault in faults(text.encode())) == sorted(expected)
 
 
-@relaxed
 @given(documents, st.sampled_from([None, 0, 2]))
 def test_every_value_is_located_where_it_stands(document: dict[str, Json], indent: int | str | None) -> None:
     text = json.dumps(document, ensure_ascii=False, indent=indent)
@@ -339,7 +329,6 @@ def test_every_value_is_located_where_it_stands(document: dict[str, Json], inden
         assert found == (parts[-1] if in_object else lookup(document, pointer))
 
 
-@relaxed
 @given(allowed_value, allowed_value)
 def test_a_patch_applied_twice_does_no_more_than_once(target: Json, patch: Json) -> None:
     once = merge_patch(target, patch)

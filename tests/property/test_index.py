@@ -70,7 +70,7 @@ def live_through(slow: Slow, rng: random.Random, things: int, asked: float = 1.0
         check_against_the_slow_way(held, Reconstruction(slow, tip))
 
 
-@settings(max_examples=20, deadline=None, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+@settings(max_examples=20, phases=[Phase.explicit, Phase.reuse, Phase.generate])
 @given(seed=st.integers(0, 2**32))
 def test_up_to_date_equals_built_anew_equals_the_slow_way(ground: Slow, seed: int) -> None:
     live_through(ground, random.Random(seed), 8)
@@ -89,7 +89,7 @@ def test_many_small_batches_hold_what_one_large_one_holds(
     live_through(ground, random.Random(3), 40, asked=0.5)
 
 
-@settings(max_examples=8, deadline=None, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+@settings(max_examples=8, phases=[Phase.explicit, Phase.reuse, Phase.generate])
 @given(seed=st.integers(0, 2**32))
 def test_no_readable_document_stops_the_build_or_a_question(
     tmp_path_factory: pytest.TempPathFactory, seed: int

@@ -193,7 +193,13 @@ def test_no_variable_of_the_environment_changes_an_answer(
 
 
 @pytest.mark.parametrize(
-    "name", ["GIT_ATTR_SOURCE", "GIT_CEILING_DIRECTORIES", "GIT_DISCOVERY_ACROSS_FILESYSTEM"]
+    "name",
+    [
+        "GIT_ATTR_SOURCE",
+        "GIT_CEILING_DIRECTORIES",
+        "GIT_DISCOVERY_ACROSS_FILESYSTEM",
+        "GIT_INTERNAL_SUPER_PREFIX",
+    ],
 )
 def test_what_only_some_gits_or_machines_heed_is_not_handed_on(name: str) -> None:
     assert name not in clean({name: "1"})

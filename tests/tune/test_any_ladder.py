@@ -44,7 +44,7 @@ _ASKED = st.builds(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(st.lists(_RUNG, min_size=1, max_size=40), _ASKED)
 def test_a_load_is_never_above_what_stayed_dry(rungs: list[Any], asked: Asked) -> None:
     ladder = Ladder(tuple(rungs), Conditions(kind="transmission"), 0.38)
