@@ -10,7 +10,7 @@ from registry.check.finding import AtFault, Finding, Remark
 from registry.model.kinds import Place, place_at
 from registry.model.sound import is_sound
 
-__all__ = ["Tree", "Unusable", "held", "patch_in", "record_in"]
+__all__ = ["Tree", "Unfit", "Unusable", "held", "patch_in", "record_in"]
 
 
 class Tree(Protocol):
@@ -36,6 +36,12 @@ class Unusable(AtFault):
             for each in self.findings
         ]
         return "\n".join([*lines, self.then] if self.then else lines)
+
+
+class Unfit(Unusable):
+    """A file that was handed over can be read, and does not fit the schema of what it is to be."""
+
+    exit_code = 1
 
 
 def held(tree: Tree, path: str) -> dict[str, Any] | None:
@@ -66,7 +72,7 @@ def record_in(name: str, kind: str, data: bytes, *, whole: bool = False) -> dict
     if not is_sound(kind, document.content, partial=not whole):
         from registry.check.explaining import explained  # noqa: PLC0415 (only who is at fault pays for it)
 
-        raise Unusable([_misfit(document, each) for each in explained(document, partial=not whole)])
+        raise Unfit([_misfit(document, each) for each in explained(document, partial=not whole)])
     return document.content
 
 

@@ -100,6 +100,6 @@ def test_a_file_of_a_wrong_shape_is_refused_with_every_place(
     file = tmp_path / "film.json"
     file.write_text('{"title": "Film", "heat": "hot",\n "sources": {"/heat": "data sheet"}}')
     new = ("new", "substrate", "maker/film", given, str(file), "--reason", "New")
-    said = litstock(*new, "--set", "heat.max_web_c=90", code=3).stderr
+    said = litstock(*new, "--set", "heat.max_web_c=90", code=1).stderr
     assert f"{file}:1:19: /heat: 'heat limits' is of the wrong type" in said
     assert f"{file}:2:14: /sources/~1heat: " in said
