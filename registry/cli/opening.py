@@ -2,6 +2,7 @@
 
 import os
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 import click
@@ -19,6 +20,7 @@ def open_registry(context: click.Context) -> Registry:
 
 def _progress(doing: str, done: int) -> None:
     count = f" {done:,}" if done else ""
-    click.echo(f"\r{doing}{count} …\x1b[K", err=True, nl=False)
-    if doing == "indexing":
-        click.echo("\r\x1b[K", err=True, nl=False)
+    with suppress(OSError):  # that nobody can be told changes nothing
+        click.echo(f"\r{doing}{count} …\x1b[K", file=sys.stderr, nl=False)
+        if doing == "indexing":
+            click.echo("\r\x1b[K", file=sys.stderr, nl=False)
