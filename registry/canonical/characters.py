@@ -59,7 +59,8 @@ def invisible(text: str) -> Iterator[tuple[int, str]]:
 
 
 def _escape(character: str) -> str:
-    return character.encode("ascii", "backslashreplace").decode()
+    point = ord(character)
+    return f"\\x{point:02x}" if point < 0x100 else f"\\u{point:04x}" if point < 0x10000 else f"\\U{point:08x}"
 
 
 def visible(text: str, keep: str = "", escape: Callable[[str], str] = _escape) -> str:

@@ -117,10 +117,10 @@ MUTATIONS: tuple[Mutation, ...] = (
         "a job number with a zero-width space, of a record written once",
         lambda now: now.put(
             "run",
-            "harbour-yard/2026-02-22-job-2",
+            "harbour-yard/2026-02-21-job-2",
             now.document("run", "harbour-yard/2026-02-21-job-1") | {"job": "7\u200b1"},
         ),
-        path_of("run", "harbour-yard/2026-02-22-job-2"),
+        path_of("run", "harbour-yard/2026-02-21-job-2"),
         "/job",
         based=True,
     ),
