@@ -43,7 +43,7 @@ REDIRECTING = frozenset(
     }
 )
 # What would make git talk about its work, among its answers or where its faults are read.
-TALKATIVE = ("GIT_TRACE", "GIT_CURL_VERBOSE", "GIT_TRANSFER_TRACE", "GIT_MERGE_VERBOSITY", "GIT_REDIRECT_")
+TALKATIVE = ("GIT_TRACE", "GIT_CURL_VERBOSE", "GIT_TRANSFER_TRACE")
 ALWAYS = {
     "GIT_NO_REPLACE_OBJECTS": "1",  # a local replacement must not change what has landed
     "GIT_OPTIONAL_LOCKS": "0",

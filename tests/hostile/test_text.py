@@ -229,3 +229,24 @@ def _strings(value: Any) -> list[str]:
         return [value]
     held = value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
     return [each for one in held for each in _strings(one)]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        ("revise", small.MODE, "--set", "title=Gull\u200bfilm", "--reason", "it is called so"),
+        ("revise", small.MODE, "--set", "heat.cure_c=101", "--reason", "it\U000e0041 re-wets"),
+        ("run", small.MODE, "--unit", small.UNIT, "--job", "J1\u200b41"),
+    ],
+)
+def test_what_nobody_sees_is_refused_on_the_way_in(
+    own_registry: Path, monkeypatch: pytest.MonkeyPatch, line: tuple[str, ...]
+) -> None:
+    for role in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{role}_NAME", "specialist")
+        monkeypatch.setenv(f"GIT_{role}_EMAIL", "specialist@harbour-yard.invalid")
+    result = ran(own_registry, *line, "--site", "harbour-yard")
+    assert result.exit_code == 1, result.output
+    assert "character " in result.stderr
+    assert ("U+200B" in result.stderr) != ("U+E0041" in result.stderr)
+    assert "[invisible]" in result.stderr
