@@ -130,7 +130,7 @@ class LazyGroup(click.Group):
         except Exception:  # noqa: BLE001 (a fault of ours must not look like a finding to a script)
             import traceback  # noqa: PLC0415 (only a fault pays for it)
 
-            _fail(traceback.format_exc(), _FAULT)
+            _fail(traceback.format_exc().rstrip("\n"), _FAULT)
         sys.exit(ended if isinstance(ended, int) else 0)
 
 
