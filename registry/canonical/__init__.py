@@ -1,5 +1,6 @@
 """Bytes ↔ documents: strict reading, the file form for people, the digest form for identity."""
 
+from registry.canonical.characters import invisible, visible
 from registry.canonical.fault import Fault, Position, Unreadable
 from registry.canonical.reading import faults, locate, read
 from registry.canonical.tidy import read_tidy
@@ -14,6 +15,7 @@ __all__ = [
     "digest",
     "faults",
     "file_form",
+    "invisible",
     "join_pointer",
     "locate",
     "lookup",
@@ -21,4 +23,5 @@ __all__ = [
     "read",
     "read_tidy",
     "split_pointer",
+    "visible",
 ]

@@ -2,14 +2,16 @@
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-from registry.canonical.limits import BIDIRECTIONAL, C0, CONTROL
+from registry.canonical.limits import BIDIRECTIONAL, C0, CONTROL, INVISIBLE, JOINED, JOINERS
 
-__all__ = ["Flaw", "brief", "decode", "flaws", "shown", "undecodable"]
+__all__ = ["Flaw", "brief", "decode", "flaws", "invisible", "shown", "undecodable", "visible"]
 
 _REFUSED = re.compile(f"[{C0}{CONTROL}{BIDIRECTIONAL}\ud800-\udfff]")
+_INVISIBLE = re.compile(f"[{INVISIBLE}]|(?<![{JOINED}])[{JOINERS}]")
+_UNSEEN = re.compile(f"{_REFUSED.pattern}|{_INVISIBLE.pattern}")
 _CONTROL = re.compile(f"[{C0}{CONTROL}]")
 _BIDIRECTIONAL = re.compile(f"[{BIDIRECTIONAL}]")
 _SURROGATE = re.compile("[\ud800-\udfff]")
@@ -49,6 +51,25 @@ def brief(found: str) -> str:
 def shown(key: str) -> str:
     """Give a key fit for a pointer that people and terminals will see."""
     return _REFUSED.sub("\ufffd", key)
+
+
+def invisible(text: str) -> Iterator[tuple[int, str]]:
+    """Find the characters that nobody sees: where each stands, the first at 1, and its code point."""
+    return ((match.start() + 1, f"U+{ord(match.group()):04X}") for match in _INVISIBLE.finditer(text))
+
+
+def _escape(character: str) -> str:
+    point = ord(character)
+    return f"\\x{point:02x}" if point < 0x100 else f"\\u{point:04x}" if point < 0x10000 else f"\\U{point:08x}"
+
+
+def visible(text: str, keep: str = "", escape: Callable[[str], str] = _escape) -> str:
+    r"""Give a text in which everything can be seen: what steers a terminal or hides stands as its escape.
+
+    >>> print(visible("a\x1b[1m\u202e\n", keep="\n"), end="")
+    a\x1b[1m\u202e
+    """
+    return _UNSEEN.sub(lambda match: match[0] if match[0] in keep else escape(match[0]), text)
 
 
 def undecodable(text: str, start: int, end: int) -> Iterator[Flaw]:

@@ -5,6 +5,9 @@ __all__ = [
     "C0",
     "CONTROL",
     "DEEPEST",
+    "INVISIBLE",
+    "JOINED",
+    "JOINERS",
     "LARGEST_NUMBER",
     "LARGEST_TEXT",
     "LONGEST_POINTER",
@@ -36,6 +39,18 @@ CONTROL = "\x7f-\x9f\u2028\u2029"
 
 BIDIRECTIONAL = "\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069"
 """Marks, embeddings, overrides and isolates that show a text in another order than it is read."""
+
+INVISIBLE = (
+    "\u00ad\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b\u2060-\u2065\u206a-\u206f\u3164\ufeff\uffa0"
+    "\ufff0-\ufffb\U00013430-\U0001345f\U0001bca0-\U0001bca3\U0001d173-\U0001d17a\U000e0000-\U000e0fff"
+)
+"""What takes no room on paper or screen: two texts that look alike would not be the same."""
+
+JOINERS = "\u200c\u200d"
+"""They take no room either, but Persian and the scripts of India cannot be written without them."""
+
+JOINED = "\u0620-\u08ff\u0900-\u109f\u1780-\u18af"
+"""Letters of the scripts in which a joiner says how the letter before it is written."""
 
 _LONGEST_INTEGER = len(str(-LARGEST_NUMBER))
 

@@ -7,6 +7,7 @@ from typing import Any
 from urllib.parse import quote
 
 import registry
+from registry.canonical import visible
 from registry.check.finding import Finding
 from registry.check.rule import Rule
 from registry.check.rules import RULES
@@ -60,8 +61,7 @@ def _lines(finding: Finding) -> str:
     place = f"{finding.path}:{finding.line}:{finding.column}"
     pointer = f" at {finding.pointer}" if finding.pointer else ""
     line = f"{place}: {finding.severity}: {finding} [{finding.code}{pointer}]{_landed(finding)}"
-    # A file's name may hold anything, also what plays tricks on a terminal.
-    return "".join(letter if letter.isprintable() else "\ufffd" for letter in line)
+    return visible(line)  # a file's name may hold anything, also the end of a line
 
 
 def _landed(finding: Finding) -> str:

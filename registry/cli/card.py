@@ -1,8 +1,6 @@
 """`litstock card`: print the settings card of a mode, or verify a card."""
 
-import contextlib
 import datetime
-import os
 from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any, cast, get_args
@@ -21,10 +19,11 @@ from registry.cli.completion import complete_records
 from registry.cli.handed import handed, handed_path
 from registry.cli.opening import open_registry
 from registry.cli.options import date_option, format_option, units_option
-from registry.cli.output import say, write_json
+from registry.cli.output import done, say, tell, write_json
 from registry.cli.page import changes_table, wrapped
+from registry.cli.saving import save
 from registry.cli.wording import change_json
-from registry.errors import RegistryError, RequestError
+from registry.errors import RequestError
 from registry.question.registry import Registry
 from registry.question.when import version
 
@@ -108,7 +107,7 @@ def command(
 
         request = placed(registry, request, version(registry, mode, ("print-mode",), offered=True))
         if words := unsuited(request):
-            click.echo(words, err=True)
+            tell(words)
     if given["plan"]:
         request = replace(request, job=job_of(handed(given["plan"])[1], request))
     if output is None:
@@ -121,31 +120,14 @@ def command(
         )
     from registry.card.typeset import card  # noqa: PLC0415 (typesetting is dear at start-up)
 
-    _write(output, card(request, cast("Form", form)))
+    save(output, card(request, cast("Form", form)))
+    done(f"wrote {output}")
     if given["form"] == "json":
         write_json(_written(output, request))
     else:
         say(str(output))
     if request.on_trial:
-        click.echo(
-            f"this is r{request.revision}, the last known-good; r{request.on_trial} is on trial", err=True
-        )
-
-
-def _write(output: Path, page: bytes) -> None:
-    """Write the sheet whole or not at all."""
-    beside = output.with_name(f".{output.name}.{os.getpid()}.part")
-    try:
-        beside.write_bytes(page)
-        beside.replace(output)
-    except OSError as error:
-        with contextlib.suppress(OSError):
-            beside.unlink()
-        why = (error.strerror or str(error)).lower()
-        raise RegistryError(
-            f"cannot write {str(output)!r}: {why}; "
-            "give -o a file in a folder that is there and may be written to"
-        ) from error
+        tell(f"this is r{request.revision}, the last known-good; r{request.on_trial} is on trial")
 
 
 def _written(output: Path, request: CardRequest) -> dict[str, Any]:

@@ -15,7 +15,8 @@ from registry.check.running import check, explain, fixed, records_in
 from registry.check.scope import Scope
 from registry.check.walking import check_since
 from registry.cli.options import TABLE_FORMATS, format_option
-from registry.cli.output import say, write_json, write_table
+from registry.cli.output import say, tell, write_json, write_table
+from registry.cli.saving import save
 from registry.cli.wording import counted
 from registry.contribute.start import schemas
 from registry.errors import RegistryError, RequestError
@@ -108,6 +109,8 @@ def _write_rules(code: str | None, form: str) -> None:
         return
     keys = ("code", "severity", "summary", "explanation")
     chosen = [{key: getattr(rule, key) for key in keys} for rule in RULES if code in (None, rule.code)]
+    if form != "json":  # a cell is one line
+        chosen = [rule | {"explanation": " ".join(rule["explanation"].split())} for rule in chosen]
     if form == "json":
         write_json({"rules": chosen})
     else:
@@ -122,7 +125,7 @@ def _repository(root: Path, *, needed: bool) -> Repository | None:
         if needed or not (root / "records").is_dir():
             raise
         if not isinstance(error, UnusableRepository):  # not just a plain copy of the records
-            click.echo(f"without a look at what has landed: {error}", err=True)
+            tell(f"without a look at what has landed: {error}")
         return None
 
 
@@ -141,7 +144,7 @@ def _history(repository: Repository) -> LandedFiles | None:
     try:
         history.load()
     except RegistryError as error:
-        click.echo(f"without a look at what has landed: {error}", err=True)
+        tell(f"without a look at what has landed: {error}")
         return None
     return history
 
@@ -160,17 +163,16 @@ def _changes(
     head = merging if on_base else repository.resolve(rev or "HEAD")
     changed = since(repository, named, head, snapshot)
     if changed.behind:
-        click.echo(f"{base} holds all of it already: nothing has changed since", err=True)
+        tell(f"{base} holds all of it already: nothing has changed since")
     elif changed.parted:
-        click.echo(
+        tell(
             f"{base} has gone on alone: judged against {changed.commit[:12]}, where the two parted; "
-            f"merge {base} to be judged against all of it",
-            err=True,
+            f"merge {base} to be judged against all of it"
         )
     if changed.landings:
         rest = ", and last what has not landed" if not changed.steps[-1].landing else ""
         landings = counted(changed.landings, "landing")
-        click.echo(f"judged {landings} since {base}, each against the one before{rest}", err=True)
+        tell(f"judged {landings} since {base}, each against the one before{rest}")
     return list(check_since(changed, only=only))
 
 
@@ -207,26 +209,17 @@ def _fix(root: Path, scope: Scope) -> None:
     for path in snapshot.paths():
         data = fixed(path, snapshot.read(path)) if path in scope else None
         if data is not None:
-            _rewrite(root / path, data)
-            click.echo(f"rewrote {path} in its file form", err=True)
+            save(root / path, data)
+            tell(f"rewrote {path} in its file form")
     for path, data in schemas().items():  # a newer litstock may have newer ones for the editors
         if path in scope and (root / path).is_file() and read_file(root / path, LARGEST_FILE) != data:
-            _rewrite(root / path, data)
-            click.echo(f"brought {path} up to date", err=True)
-
-
-def _rewrite(file: Path, data: bytes) -> None:
-    unfinished = file.with_name(f"{file.name}.new")
-    try:
-        unfinished.write_bytes(data)
-        unfinished.replace(file)
-    finally:
-        unfinished.unlink(missing_ok=True)
+            save(root / path, data)
+            tell(f"brought {path} up to date")
 
 
 def _write(findings: list[Finding], records: int, form: str) -> None:
     if form == "text":
-        click.echo(to_text(findings, records), nl=False)
+        say(to_text(findings, records).removesuffix("\n"))
     elif form == "json":
         write_json(to_json(findings, records))
     elif form == "sarif":

@@ -6,6 +6,7 @@ import click
 
 from registry.cli.completion import complete_records
 from registry.cli.contributing import Desk, Manner, contributes, subject_option
+from registry.cli.output import tell
 from registry.cli.taking import machine, members, not_before, take
 from registry.contribute.again import overruling, refuse_twice, said_otherwise
 from registry.contribute.happenings import Happening, record
@@ -92,6 +93,6 @@ def _say_what_is_next(desk: Desk, found: Version, made: Contribution) -> None:
         verified(tree, revise(tree, found.path, {"status": "known-good"}, writer=desk.writer, reason=reason))
     except Refused as refused:
         lacking = "; ".join(finding.message for finding in refused.findings)
-        click.echo(f"not known good yet: {lacking}", err=True)
+        tell(f"not known good yet: {lacking}")
         return
-    click.echo(f"next: litstock revise {found.rid} --set status=known-good --reason '{reason}'", err=True)
+    tell(f"next: litstock revise {found.rid} --set status=known-good --reason '{reason}'")

@@ -14,7 +14,7 @@ from registry.cli.completion import complete_records
 from registry.cli.insisting import Behind, insisted, refuse_met
 from registry.cli.opening import open_registry
 from registry.cli.options import format_option
-from registry.cli.output import say, write_json
+from registry.cli.output import done, say, tell, write_json
 from registry.cli.proposal import changes_json, changes_lines
 from registry.cli.refusing import refusable
 from registry.contribute.assign import assignments, timed
@@ -196,7 +196,7 @@ class Desk:
         self._beware.append(words)
         said = click.get_current_context().meta.setdefault(f"{__name__}.said", set())
         if words not in said:  # a command that begins anew has said it before
-            click.echo(f"beware: {words}", err=True)
+            tell(f"beware: {words}")
             said.add(words)
 
     def gone(self, kind: str, rid: str) -> str:
@@ -234,9 +234,14 @@ class Desk:
     def finish(self, contribution: Contribution) -> None:
         """Check the contribution and commit it, or in a dry run show what it would change."""
         warnings = verified(self.tree, contribution, self.landed)
+        changes = changes_json(self.tree, contribution) if self._manner.form == "json" else {}
         made = "" if self._manner.dry_run else self._commit(contribution)
+        landed = "landed on the shared branch" if self._lands else "not shared yet"
+        words = f"committed {made[:12]}, {landed}: {contribution.message}"
+        if made:
+            done(words)
         if self._manner.form == "json":
-            answer = changes_json(self.tree, contribution) | {
+            answer = changes | {
                 "warnings": to_rows(warnings),
                 "taken": self.taken,
                 "beware": self._beware,
@@ -247,16 +252,15 @@ class Desk:
             write_json(answer)
             return
         for warning in warnings:
-            click.echo(f"warning: {warning.path}:{warning.line}: {warning} [{warning.code}]", err=True)
+            tell(f"warning: {warning.path}:{warning.line}: {warning} [{warning.code}]")
         if not made:
             for line in changes_lines(self.tree, contribution):
                 say(line)
-            click.echo("dry run: nothing was written", err=True)
+            tell("dry run: nothing was written")
             return
         for path in contribution.files:
             say(path)
-        landed = "landed on the shared branch" if self._lands else "not shared yet"
-        click.echo(f"committed {made[:12]}, {landed}: {contribution.message}", err=True)
+        tell(words)
 
     @property
     def _lands(self) -> bool:

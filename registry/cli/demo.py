@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from registry.cli.options import format_option
-from registry.cli.output import say, write_json
+from registry.cli.output import done, say, tell, write_json
 from registry.cli.refusing import refusable
 
 __all__ = ["command"]
@@ -25,8 +25,9 @@ def command(folder: Path, form: str) -> None:
     from registry.demo.replay import replay  # noqa: PLC0415 (GitPython is dear at start-up)
 
     repository = replay(folder)
+    done(f"the demo is built in {folder}")
     if form == "json":
         write_json({"folder": str(folder), "commit": repository.head()})
         return
     say(str(folder))
-    click.echo(f"try: litstock -C {folder} find --for concourse-light-box", err=True)
+    tell(f"try: litstock -C {folder} find --for concourse-light-box")

@@ -10,7 +10,7 @@ from registry.cli.completion import complete_conditions, complete_records
 from registry.cli.numbers import Number, Whole
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
-from registry.cli.output import say, write_json, write_table
+from registry.cli.output import say, tell, write_json, write_table
 from registry.find.answer import FindAnswer, find
 from registry.find.request import Request
 from registry.model.scales import PENCILS, SCRATCH_GRADES
@@ -47,7 +47,7 @@ def _left_out(answer: FindAnswer) -> None:
         paths = [each.path for each in answer.unreadable]
         more = f" and {len(paths) - _FEW} more" if len(paths) > _FEW else ""
         listed = f"{', '.join(paths[:_FEW])}{more}"
-        click.echo(f"left out, since they cannot be read: {listed}; litstock check says more", err=True)
+        tell(f"left out, since they cannot be read: {listed}; litstock check says more")
 
 
 def _write(answer: FindAnswer, form: str, units: str) -> None:

@@ -21,7 +21,7 @@ from registry.cli.find_words import (
     wanted_words,
     withdrawal_words,
 )
-from registry.cli.output import bold
+from registry.cli.output import Bold
 from registry.find.answer import FindAnswer, Offer
 from registry.find.wanted import MET, Judged
 from registry.question.advice import ADVISE, Remark
@@ -148,7 +148,7 @@ class _Page:
         pair = offer.candidate.pair
         place = f"{offer.place:<2} " if offer.place else "–  "
         yield ""
-        yield bold(f"{place}{pair.substrate_title or pair.mode.substrate}")
+        yield Bold(f"{place}{pair.substrate_title or pair.mode.substrate}")
         yield from self._lines(parts)
 
     def _lines(self, parts: Iterable[tuple[str, Sequence[str]]]) -> Iterator[str]:

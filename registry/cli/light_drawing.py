@@ -6,9 +6,8 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from matplotlib.figure import Figure
 
-from registry.cli.drawing import INCHES, line_of, save
+from registry.cli.drawing import INCHES, Figure, draw_to, line_of
 from registry.cli.light_words import name_of
 from registry.errors import RegistryError, RequestError
 from registry.find.wanted import Judged
@@ -28,7 +27,7 @@ _WHITE = "lit.white_cd_m2"
 
 
 def draw(answer: LightAnswer, judged: Sequence[Sequence[Judged]], path: Path) -> Path:
-    """Draw an answer to a file; see `registry.cli.drawing.save`.
+    """Draw an answer to a file; see `registry.cli.drawing.draw_to`.
 
     Raises
     ------
@@ -53,7 +52,7 @@ def draw(answer: LightAnswer, judged: Sequence[Sequence[Judged]], path: Path) ->
     slices, ladder = halves
     _gamuts(slices, shown)
     _ladder(ladder, shown, next((of for of in judged if of), ()))
-    return save(figure, path, answer.commit)
+    return draw_to(figure, path, answer.commit)
 
 
 def _lettered(modes: Sequence[LitMode]) -> list[tuple[str, LitMode]]:

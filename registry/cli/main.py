@@ -2,13 +2,17 @@
 
 import gc
 import importlib
+import io
 import os
+import re
 import sys
+from contextlib import suppress
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
 
 import click
 from click.shell_completion import CompletionItem
+from click.types import StringParamType
 
 from registry import __version__
 from registry.errors import RegistryError, system_words
@@ -54,6 +58,9 @@ COMMANDS: dict[str, tuple[str, str]] = {
 _FAULT = 70
 """Exit code of a fault in the program itself (EX_SOFTWARE of sysexits.h)."""
 
+_BYTES = re.compile("[\ud800-\udfff]")
+"""What Python makes of bytes that are not UTF-8."""
+
 
 class LazyGroup(click.Group):
     """A group that knows its commands by name and imports one when it is asked for."""
@@ -67,6 +74,9 @@ class LazyGroup(click.Group):
         if name not in COMMANDS:
             return None
         command: click.Command = importlib.import_module(COMMANDS[name][0]).command
+        for each in command.params:
+            if type(each.type) is StringParamType:
+                each.type = _Text()
         return command
 
     def shell_complete(self, context: click.Context, incomplete: str) -> list[CompletionItem]:
@@ -81,33 +91,92 @@ class LazyGroup(click.Group):
             formatter.write_dl([(name, summary) for name, (_, summary) in COMMANDS.items()])
 
     def invoke(self, context: click.Context) -> Any:
-        """Run the command; that its reader went away, such as `head`, is no failure."""
+        """Run the command; what was done for good is no failure, even if nobody can be told."""
         try:
             return super().invoke(context)
-        except BrokenPipeError:
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        except BrokenPipeError:  # its reader went away, such as `head`
+            _hush()
+            return context.exit(0)
+        except OSError as error:
+            from registry.cli.output import tell, unprinted  # noqa: PLC0415 (only what fails pays)
+
+            if not (made := unprinted(context)):
+                raise
+            tell(f"{made}; only the answer could not be printed ({(error.strerror or str(error)).lower()})")
+            _hush()
             return context.exit(0)
 
     def main(self, *args: Any, **extra: Any) -> Any:
         """Run, turning errors of the registry into words and an exit code; bugs keep their traceback."""
         gc.set_threshold(1_000_000)  # a short life makes much and drops little: look for cycles seldom
+        _open_streams()
         if "_LITSTOCK_COMPLETE" in os.environ:
             from registry.cli.shell import install  # noqa: PLC0415 (only completion pays for it)
 
             install()
         try:
-            return super().main(*args, **extra)
+            ended: Any = super().main(*args, **(extra | {"standalone_mode": False}))
+        except click.ClickException as error:
+            said = io.StringIO()
+            error.show(said)
+            _fail(said.getvalue().rstrip("\n"), error.exit_code)
+        except click.Abort:
+            _fail("Aborted!", 1)
         except RegistryError as error:
-            click.echo(f"litstock: {error}", err=True)
-            sys.exit(error.exit_code)
+            _fail(f"litstock: {error}", error.exit_code)
         except OSError as error:  # a full disk, a folder that may not be written to
-            click.echo(f"litstock: {system_words(error)}", err=True)
-            sys.exit(RegistryError.exit_code)
+            _hush()
+            _fail(f"litstock: {system_words(error)}", RegistryError.exit_code)
         except Exception:  # noqa: BLE001 (a fault of ours must not look like a finding to a script)
             import traceback  # noqa: PLC0415 (only a fault pays for it)
 
-            traceback.print_exc()
-            sys.exit(_FAULT)
+            _fail(traceback.format_exc().rstrip("\n"), _FAULT)
+        sys.exit(ended if isinstance(ended, int) else 0)
+
+
+class _Text(StringParamType):
+    """Words that are typed: what is no text could be written, looked for and printed nowhere."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        text = super().convert(value, param, ctx)
+        if not text.isascii() and _BYTES.search(text):
+            self.fail(f"{text!r} is not UTF-8: type it on a terminal that writes UTF-8", param, ctx)
+        return text
+
+
+def _fail(words: str, code: int) -> NoReturn:
+    from registry.cli.output import tell  # noqa: PLC0415 (only what fails pays for it)
+
+    tell(words)
+    sys.exit(code)
+
+
+def _hush() -> None:
+    """Let what is still to be printed go nowhere: it would fail once more when Python ends."""
+    with suppress(OSError, ValueError):  # in a test there may be no file behind it
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _open_streams() -> None:
+    """Let each stream be there and take any text: an escape stands for what an encoding cannot show.
+
+    A stream that was closed is opened on nothing, before a file takes its number. What is printed then fails
+    as on a full disk; words beside it are lost.
+    """
+    for number, name, mode, flags in (
+        (0, "stdin", "r", os.O_RDONLY),
+        (1, "stdout", "w", os.O_RDONLY),
+        (2, "stderr", "w", os.O_WRONLY),
+    ):
+        if getattr(sys, name) is None:
+            opened = os.open(os.devnull, flags)
+            if opened != number:
+                os.dup2(opened, number)
+                os.close(opened)
+            setattr(sys, name, open(number, mode, encoding="utf-8", closefd=False))  # noqa: SIM115
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
 
 
 @click.group(

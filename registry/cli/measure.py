@@ -12,7 +12,7 @@ from registry.cli.contributing import Manner
 from registry.cli.handed import handed, handed_path
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option
-from registry.cli.output import say, write_json, write_table
+from registry.cli.output import say, tell, write_json, write_table
 from registry.cli.refusing import refusable
 from registry.errors import RegistryError, RequestError
 from registry.measurement import MeasurementError
@@ -125,7 +125,7 @@ def command(context: click.Context, /, file: Path, mode: str, form: str, **given
     else:
         write_table(list(rows_of(tables, found)), columns(tables, found), form)
         for reason in found.why_not if found else ():
-            click.echo(f"not compared: {reason}", err=True)
+            tell(f"not compared: {reason}")
     clean = all(each.clean for each in tables) and (found is None or found.comparison is not None)
     sys.exit(0 if clean else 1)
 

@@ -7,6 +7,7 @@ from typing import Any, Literal
 import click
 
 from registry.cli.contributing import Desk, Manner
+from registry.cli.output import tell
 from registry.contribute.attaching import measured, with_attachments
 from registry.errors import RegistryError, RequestError
 from registry.measurement.report import TableReport
@@ -45,7 +46,7 @@ def attach(
         if each.faults:
             raise RegistryError(f"{file} cannot be a {given['role']} as it is: {each.faults[0]}")
         for doubt in each.doubts:
-            click.echo(f"doubtful: {doubt}", err=True)
+            tell(f"doubtful: {doubt}")
     desk.finish(
         with_attachments(
             desk.tree,

@@ -12,7 +12,7 @@ from registry.cli.completion import complete_facts, complete_records
 from registry.cli.numbers import Whole
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
-from registry.cli.output import figures, say, write_json, write_table
+from registry.cli.output import figures, say, tell, write_json, write_table
 from registry.cli.values import said as worded
 from registry.cli.wording import remark_json
 from registry.contribute.described import described
@@ -100,7 +100,7 @@ def command(
         write_table([_row(place, each) for place, each in enumerate(answer.relatives, 1)], _COLUMNS, form)
         for reason in (*(each.text for each in answer.refused), answer.why_not):
             if reason:
-                click.echo(f"refused: {reason}", err=True)
+                tell(f"refused: {reason}")
     sys.exit(0 if answer.relatives else 1)
 
 

@@ -9,6 +9,7 @@ import click
 from registry.cli.completion import complete_assignments, complete_records
 from registry.cli.contributing import Desk, Manner, contributes, reason_option
 from registry.cli.handed import handed, handed_path
+from registry.cli.output import tell
 from registry.cli.taking import offered_words
 from registry.contribute.assign import added, assigned
 from registry.contribute.drafting import left_behind, like, skeleton, sourced, unsourced, with_identity
@@ -122,7 +123,7 @@ def _model(desk: Desk, kind: str, name: str) -> tuple[dict[str, Any], str]:
     found = version(desk.registry, name, (kind,), offered=True)
     called = f"{found.rid} {found.label}"
     if found.on_trial:
-        click.echo(f"starts from {called}: {offered_words(found)}", err=True)
+        tell(f"starts from {called}: {offered_words(found)}")
     _doubt(desk, called, found.document, why_on_trial(desk.registry, found))
     return found.document, called
 

@@ -2,10 +2,12 @@
 
 import os
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 import click
 
+from registry.cli.output import tell
 from registry.question.registry import Registry, silent
 from registry.store.turn import under_way
 
@@ -20,12 +22,13 @@ def open_registry(context: click.Context) -> Registry:
         from registry.store.mending import mended  # noqa: PLC0415 (only who finds something half done pays)
 
         for words in mended(registry.repository):
-            click.echo(f"beware: {words}", err=True)
+            tell(f"beware: {words}")
     return registry
 
 
 def _progress(doing: str, done: int) -> None:
     count = f" {done:,}" if done else ""
-    click.echo(f"\r{doing}{count} …\x1b[K", err=True, nl=False)
-    if doing == "indexing":
-        click.echo("\r\x1b[K", err=True, nl=False)
+    with suppress(OSError):  # that nobody can be told changes nothing
+        click.echo(f"\r{doing}{count} …\x1b[K", file=sys.stderr, nl=False)
+        if doing == "indexing":
+            click.echo("\r\x1b[K", file=sys.stderr, nl=False)

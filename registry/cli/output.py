@@ -4,25 +4,52 @@ import csv
 import io
 import json
 import os
+import re
+import sys
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from typing import Any
 
 import click
 
-__all__ = ["bold", "figures", "rounded", "say", "table", "write_json", "write_table"]
+from registry.canonical import visible
+
+__all__ = [
+    "Bold",
+    "done",
+    "figures",
+    "rounded",
+    "say",
+    "table",
+    "tell",
+    "unprinted",
+    "write_json",
+    "write_table",
+]
+
+_DONE = "registry.cli.output.done"
+_NUMBERS = re.compile(r"[-+]?[0-9.]+(e[-+]?[0-9]+)?(, [-+]?[0-9.]+(e[-+]?[0-9]+)?)*")
+_FORMULA = tuple("=+-@\uff1d\uff0b\uff0d\uff20")
+"""What a spreadsheet takes the rest of a cell for a formula after; the last four are their wide forms."""
+_MARKED = re.compile(
+    r"[\\`*\[\]<>~$|]|&(?=[#\w])|_(?![^\W_])|(?<![^\W_])_"
+    r"|(?<=http):|(?<=https):|(?<=ftp):|(?<=www)\."
+)
+"""What Markdown would read as emphasis, code, a link, an image, mathematics or HTML."""
 
 
 def write_json(answer: Mapping[str, Any]) -> None:
     """Write an answer as JSON, keys in their own order."""
-    click.echo(json.dumps(answer, indent=2, ensure_ascii=False, allow_nan=False))
+    text = json.dumps(answer, indent=2, allow_nan=False, ensure_ascii=not _shows_all())
+    click.echo(visible(text, keep="\n", escape=_in_json), file=sys.stdout)
 
 
 def write_table(rows: Sequence[Mapping[str, Any]], columns: Mapping[str, str], form: str) -> None:
     """Write rows in the columns given (key → heading) as text, csv or markdown."""
     if form == "csv":
-        click.echo(_csv(rows, columns), nl=False)
+        say(_csv(rows, columns))
     else:
-        click.echo(table(rows, columns, "github" if form == "markdown" else "plain"))
+        say(table(rows, columns, "github" if form == "markdown" else "plain"))
 
 
 def table(rows: Sequence[Mapping[str, Any]], columns: Mapping[str, str], style: str = "plain") -> str:
@@ -30,8 +57,8 @@ def table(rows: Sequence[Mapping[str, Any]], columns: Mapping[str, str], style: 
     from tabulate import tabulate  # noqa: PLC0415 (dear at start-up; only who writes a table pays)
 
     body = [[_cell(row.get(key)) for key in columns] for row in rows]
-    if style == "github":  # a cell is one line there, and a bar would end it
-        body = [[" ".join(cell.split()).replace("|", "\\|") for cell in cells] for cells in body]
+    if style == "github":
+        body = [[_MARKED.sub(r"\\\g<0>", cell) for cell in cells] for cells in body]
     return tabulate(body, headers=list(columns.values()), tablefmt=style, disable_numparse=True)
 
 
@@ -39,8 +66,14 @@ def _csv(rows: Sequence[Mapping[str, Any]], columns: Mapping[str, str]) -> str:
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")
     writer.writerow(columns)
-    writer.writerows([_cell(row.get(key)) for key in columns] for row in rows)
-    return stream.getvalue()
+    writer.writerows([_harmless(_cell(row.get(key))) for key in columns] for row in rows)
+    return stream.getvalue().removesuffix("\n")
+
+
+def _harmless(cell: str) -> str:
+    """Return a cell that no spreadsheet runs as a formula; numbers stay numbers."""
+    runs = cell.lstrip().startswith(_FORMULA) and not _NUMBERS.fullmatch(cell)
+    return f"'{cell}" if runs else cell
 
 
 def _cell(value: Any) -> str:
@@ -52,7 +85,7 @@ def _cell(value: Any) -> str:
         return rounded(value)
     if isinstance(value, (list, tuple)):
         return ", ".join(_cell(each) for each in value)
-    return str(value)
+    return visible(str(value))
 
 
 def rounded(value: float) -> str:
@@ -82,11 +115,39 @@ def figures(answer: Any) -> Any:
     return answer
 
 
-def bold(text: str) -> str:
-    """Return text in bold for a terminal; NO_COLOR keeps it plain, and so does any other output."""
-    return text if os.environ.get("NO_COLOR") else click.style(text, bold=True)
+class Bold(str):
+    """A line that is written in bold on a terminal; NO_COLOR keeps it plain, and so does any other output."""
+
+    __slots__ = ()
 
 
 def say(text: str = "") -> None:
-    """Write a line."""
-    click.echo(text)
+    """Write a line, or several, of an answer."""
+    seen = visible(text, keep="\n")
+    bold = isinstance(text, Bold) and not os.environ.get("NO_COLOR")
+    click.echo(click.style(seen, bold=True) if bold else seen, file=sys.stdout)
+
+
+def tell(words: str) -> None:
+    """Write words beside the answer; that nobody can be told them changes nothing."""
+    with suppress(OSError):
+        click.echo(visible(words, keep="\n"), file=sys.stderr)
+
+
+def done(words: str) -> None:
+    """Remember what was done for good: if the answer cannot be printed then, the command has not failed."""
+    if context := click.get_current_context(silent=True):
+        context.meta[_DONE] = words
+
+
+def unprinted(context: click.Context) -> str:
+    """Return what was done for good before printing failed; empty if nothing was."""
+    return str(context.meta.get(_DONE, ""))
+
+
+def _in_json(character: str) -> str:
+    return json.dumps(character)[1:-1]
+
+
+def _shows_all() -> bool:
+    return (getattr(sys.stdout, "encoding", None) or "utf-8").lower().startswith("utf")

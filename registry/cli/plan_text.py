@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from registry.cli.blocks import INDENT, labelled, paragraph
 from registry.cli.find_words import UNSOURCED, remark_words, untold
-from registry.cli.output import bold
+from registry.cli.output import Bold
 from registry.cli.page import aligned
 from registry.cli.plan_words import PlanWords
 from registry.cli.values import unit_in
@@ -129,9 +129,9 @@ class _Page:
         yield ""
         if plan.best and plan.best.places:
             some = "" if plan.is_whole else ", of the pieces that fit"
-            yield bold(f"On {self.words.stock(plan.best)}{some}")
+            yield Bold(f"On {self.words.stock(plan.best)}{some}")
         else:
-            yield bold("What can be said without a layout")
+            yield Bold("What can be said without a layout")
         yield from labelled(
             "area",
             [f"{self.words.figure('finished_m2')} finished, {self.words.figure('printed_m2')} printed"],

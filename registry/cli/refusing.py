@@ -2,6 +2,7 @@
 
 import inspect
 from collections.abc import Callable
+from contextlib import suppress
 from functools import wraps
 from typing import Any
 
@@ -27,7 +28,8 @@ def refusable(command: Callable[..., None]) -> Callable[..., None]:
             command(*arguments, form=form, **given)
         except (RegistryError, OSError) as error:
             if form == "json":
-                write_json(_answer(error))
+                with suppress(OSError):  # the words on stderr and the exit code still tell
+                    write_json(_answer(error))
             raise
 
     told.__doc__ = f"{inspect.cleandoc(command.__doc__ or '')} {_KEYS}"

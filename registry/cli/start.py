@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from registry.cli.options import format_option
-from registry.cli.output import say, write_json
+from registry.cli.output import done, say, tell, write_json
 from registry.cli.refusing import refusable
 from registry.cli.wording import counted
 from registry.contribute.start import ATTRIBUTES, NOTHING, first_files, guidance, schemas
@@ -67,14 +67,15 @@ def command(
 
     files = {**ATTRIBUTES, **schemas(), **contribution.files}
     made = found(folder, files, contribution.message)
+    done(f"founded {folder}, committed {made[:12]}")
     if form == "json":
         levels = dict(Counter(rule["level"] for rule in advice.values()))
         write_json({"folder": str(folder), "files": list(files), "guidance": levels, "commit": made})
         return
     say(str(folder))
-    click.echo(_advice_words(advice), err=True)
+    tell(_advice_words(advice))
     like = "records/printers/marshwing-64.json"  # one of the examples that litstock brings along
-    click.echo(f"next: litstock -C {folder} new printer ID --like {like} --reason TEXT", err=True)
+    tell(f"next: litstock -C {folder} new printer ID --like {like} --reason TEXT")
 
 
 def _advice_words(advice: Mapping[str, Mapping[str, Any]]) -> str:

@@ -2,10 +2,9 @@
 
 from typing import Any, Literal
 
-import click
-
 from registry.card.code import parse_code
 from registry.cli.contributing import Desk
+from registry.cli.output import tell
 from registry.cli.wording import clock
 from registry.errors import RequestError
 from registry.index.readmodel import Subject
@@ -44,7 +43,7 @@ def take(desk: Desk, doing: Doing, text: str, unit: str) -> Version:
             raise RequestError(f"it is not to be taken into use: {gone}")
         desk.beware(gone)
     desk.taken = {"mode": found.rid, "revision": found.label, "why": why}
-    click.echo(f"takes {found.rid} {found.label}: {why}", err=True)
+    tell(f"takes {found.rid} {found.label}: {why}")
     if doing != "confirm" and (trial := why_on_trial(desk.registry, found)):
         desk.beware(f"{found.label} is on trial: {trial}")
     return found

@@ -3,9 +3,7 @@
 from pathlib import Path
 from typing import Any
 
-from matplotlib.figure import Figure
-
-from registry.cli.drawing import INCHES, line_of, save
+from registry.cli.drawing import INCHES, Figure, draw_to, line_of
 from registry.light.fit import FitError, rising, turning
 from registry.tune.asking import TuneAnswer
 from registry.tune.criteria import FRONT_LIT, readings, unwrapped
@@ -23,7 +21,7 @@ _MARKS = ("o", "s", "^", "D", "v", "x")
 
 
 def draw(answer: TuneAnswer, path: Path) -> Path:
-    """Draw the readings and their curves in the pass count chosen; see `registry.cli.drawing.save`.
+    """Draw the readings and their curves in the pass count chosen; see `registry.cli.drawing.draw_to`.
 
     The load chosen is an upright line, a criterion's limit a dotted one across, what was not dry is grey.
     """
@@ -54,7 +52,7 @@ def draw(answer: TuneAnswer, path: Path) -> Path:
                 _curve(plot, [each for each in rungs if each.ink == ink], name, number, ink)
         _wet(plot, rungs)
     plots[0][0].legend(fontsize=7, frameon=False)
-    return save(figure, path, answer.commit)
+    return draw_to(figure, path, answer.commit)
 
 
 def _curve(plot: Any, rungs: list[Rung], name: str, number: int, ink: str) -> None:

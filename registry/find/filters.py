@@ -19,12 +19,17 @@ _CONDITION = re.compile(r"\s*((?:[a-z-]+:)?[\w.*#$-]+)\s*([<>!]=|[<>](?!=)|=|~)\
 _EXAMPLE = "PATH, one of <= >= < > = != ~, and a value, such as heat.cure_c<=100"
 
 
+_MOST = 100
+"""Words and conditions of one question: more than anyone types, fewer than the read model can be asked."""
+
+
 class BadCondition(RequestError):
     """A condition on a setting that cannot be read."""
 
 
 def filters(registry: Registry, request: Request) -> list[Wanted]:
     """Return every requirement of a request but those of the use it is for."""
+    _refuse_too_many(len(request.words) + len(request.where))
     wanted = [_setting("mode", STATUS, Bound("in", request.status))]
     if "withdrawn" not in request.status:
         wanted.append(Wanted(IN_USE, (Bound("in", ("current",)),)))
@@ -46,6 +51,11 @@ def filters(registry: Registry, request: Request) -> list[Wanted]:
         bound = Bound(">=", float(request.min_width_mm))
         wanted.append(_setting("substrate", "widths_mm", bound)._replace(what="width"))
     return [*wanted, *(_condition(each, request) for each in request.where)]
+
+
+def _refuse_too_many(asked: int) -> None:
+    if asked > _MOST:
+        raise RequestError(f"{asked:,} words and conditions are too many: ask for at most {_MOST} at once")
 
 
 def lit(lighting: str, why: str = "") -> Wanted:

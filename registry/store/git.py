@@ -12,7 +12,7 @@ from typing import IO
 
 from registry.errors import RegistryError
 
-__all__ = ["FIXED", "ForeignOwner", "Git", "GitFailed", "GitMissing", "clean"]
+__all__ = ["ALWAYS", "FIXED", "TALKATIVE", "ForeignOwner", "Git", "GitFailed", "GitMissing", "clean"]
 
 # What would point git at another repository, another index, other objects or other parents than those of
 # the folder it is run in. A hook inherits them. Identity, dates and GIT_CONFIG_* are left alone.
@@ -42,10 +42,15 @@ REDIRECTING = frozenset(
         "GIT_WORK_TREE",
     }
 )
+# What would make git talk about its work, among its answers or where its faults are read.
+TALKATIVE = ("GIT_TRACE", "GIT_CURL_VERBOSE", "GIT_TRANSFER_TRACE")
 ALWAYS = {
     "GIT_NO_REPLACE_OBJECTS": "1",  # a local replacement must not change what has landed
     "GIT_OPTIONAL_LOCKS": "0",
     "GIT_TERMINAL_PROMPT": "0",
+    "GIT_TRACE2": "0",  # as the user's settings may ask for
+    "GIT_TRACE2_EVENT": "0",
+    "GIT_TRACE2_PERF": "0",
     "LANGUAGE": "C",
     "LC_ALL": "C",
 }
@@ -193,8 +198,13 @@ class Git:
 
 
 def clean(environ: Mapping[str, str]) -> dict[str, str]:
-    """Return the environment without what redirects git, and with what keeps its answers plain."""
-    return {name: value for name, value in environ.items() if name not in REDIRECTING} | ALWAYS
+    """Return the environment without what redirects git or makes it talk; its answers are plain."""
+    kept = {
+        name: value
+        for name, value in environ.items()
+        if name not in REDIRECTING and not name.startswith(TALKATIVE)
+    }
+    return kept | ALWAYS
 
 
 def _feed(pipe: IO[bytes], given: bytes) -> None:

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from tempfile import TemporaryFile
 
-from registry.store.git import ALWAYS, FIXED, GitFailed, GitMissing
+from registry.store.git import ALWAYS, FIXED, TALKATIVE, GitFailed, GitMissing
 
 __all__ = ["Plumbing"]
 
@@ -25,15 +25,20 @@ class Plumbing:
         self.root = root
         self.git_dir = git_dir
         # GitPython hands the whole environment on and can only be told to add to it: so what redirects
-        # git is not taken away here but named outright.
-        self._held = ALWAYS | {
-            "GIT_ALTERNATE_OBJECT_DIRECTORIES": "",
-            "GIT_COMMON_DIR": str(common_dir),
-            "GIT_DIR": str(git_dir),
-            "GIT_NAMESPACE": "",
-            "GIT_OBJECT_DIRECTORY": str(common_dir / "objects"),
-            "GIT_WORK_TREE": str(root),
-        }
+        # git is not taken away here but named outright, and what makes it talk is turned off.
+        talkative = {name: "0" for name in os.environ if name.startswith(TALKATIVE)}
+        self._held = (
+            talkative
+            | ALWAYS
+            | {
+                "GIT_ALTERNATE_OBJECT_DIRECTORIES": "",
+                "GIT_COMMON_DIR": str(common_dir),
+                "GIT_DIR": str(git_dir),
+                "GIT_NAMESPACE": "",
+                "GIT_OBJECT_DIRECTORY": str(common_dir / "objects"),
+                "GIT_WORK_TREE": str(root),
+            }
+        )
 
     def run(
         self,

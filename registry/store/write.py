@@ -22,6 +22,7 @@ __all__ = [
     "Overtaken",
     "Series",
     "Signature",
+    "UnreadableIdentity",
     "commit",
     "identity",
 ]
@@ -34,6 +35,21 @@ class NoIdentity(RegistryError):
         return (
             "git does not know who you are: run git config --global user.name 'YOUR NAME' "
             "and git config --global user.email YOU@EXAMPLE.ORG"
+        )
+
+
+class UnreadableIdentity(RegistryError):
+    """Git's settings name someone in another encoding than UTF-8."""
+
+    def __init__(self, said: bytes) -> None:
+        super().__init__(said)
+        self.said = said
+
+    def __str__(self) -> str:
+        name = self.said.partition(b" <")[0].decode("utf-8", "backslashreplace")
+        return (
+            f"your name in git's settings is not UTF-8 ({name}): run git config --global user.name "
+            "'YOUR NAME' on a terminal that writes UTF-8"
         )
 
 
@@ -90,7 +106,11 @@ def identity(repository: Repository) -> Signature:
         if "tell me who you are" in failed.said or "ident" in failed.said:
             raise NoIdentity from failed
         raise
-    name, _, rest = said.decode().strip().partition(" <")
+    try:
+        signed = said.decode()
+    except UnicodeDecodeError as error:
+        raise UnreadableIdentity(said) from error
+    name, _, rest = signed.strip().partition(" <")
     email, _, date = rest.partition("> ")
     epoch, offset = moment(date)
     return Signature(name, email, datetime.fromtimestamp(epoch, timezone(timedelta(minutes=offset))))

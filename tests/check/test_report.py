@@ -61,8 +61,8 @@ def test_what_a_file_is_called_cannot_part_a_line_nor_break_an_answer(small: Sma
     small.files["records/\udcff\x1b.json"] = b"{}"
     found = check(small)
     assert [line.split(":")[0] for line in to_text(found, 1).splitlines()[:-1]] == [
-        "records/new\ufffdline.json",
-        "records/\ufffd\ufffd.json",
+        r"records/new\x0aline.json",
+        r"records/\udcff\x1b.json",
     ]
     results = to_sarif(found)["runs"][0]["results"]
     uris = [each["locations"][0]["physicalLocation"]["artifactLocation"]["uri"] for each in results]

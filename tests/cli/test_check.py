@@ -2,6 +2,7 @@
 
 import importlib
 import json
+import re
 import shutil
 import subprocess
 from pathlib import Path
@@ -112,6 +113,7 @@ def test_findings_and_rules_are_told_as_tables(own_registry: Path, form: str, fi
     assert heading.startswith(first)
     assert "from 20 to 180 °C" in rows[-1]
     listed = check(own_registry, "--rules", "--format", form).stdout
+    listed = re.sub(r"\\(.)", r"\1", listed) if form == "markdown" else listed
     assert all(rule.summary.replace('"', '""' if form == "csv" else '"') in listed for rule in RULES)
 
 

@@ -122,6 +122,26 @@ MUTATIONS: tuple[Mutation, ...] = (
         based=True,
     ),
     Mutation(
+        "invisible",
+        "a title with a tag character",
+        revised("site", "mill-lane", {"title": "Mill\U000e0041 Lane"}),
+        path_of("site", "mill-lane"),
+        "/title",
+        based=True,
+    ),
+    Mutation(
+        "invisible",
+        "a job number with a zero-width space, of a record written once",
+        lambda now: now.put(
+            "run",
+            "harbour-yard/2026-02-21-job-2",
+            now.document("run", "harbour-yard/2026-02-21-job-1") | {"job": "7\u200b1"},
+        ),
+        path_of("run", "harbour-yard/2026-02-21-job-2"),
+        "/job",
+        based=True,
+    ),
+    Mutation(
         "reason-not-new",
         "the old one",
         revised("site", "mill-lane", {"title": "Mill Lane shop"}, "First  entry"),
