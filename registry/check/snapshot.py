@@ -1,9 +1,9 @@
 """What is checked: the files below `records/` at one moment, wherever they are kept."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Protocol
 
-from registry.question.landed import LandedFile
+from registry.question.landed import LandedFile, Oddity
 from registry.question.snapshots import Checkout
 
 __all__ = ["Checkout", "Files", "History", "Snapshot"]
@@ -34,6 +34,9 @@ class History(Protocol):
 
     def of(self, path: str) -> LandedFile | None:
         """Return how a file has landed; None where it is not there."""
+
+    def oddities(self) -> Sequence[Oddity]:
+        """Return what is odd about the landings themselves."""
 
     def is_called(self, data: bytes, name: str) -> bool:
         """Tell whether these bytes are the contents of this name."""

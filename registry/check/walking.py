@@ -7,6 +7,7 @@ from registry.check.checked import Checked
 from registry.check.finding import Finding
 from registry.check.rules import RULES
 from registry.check.rules.attributes_removed import attributes_removed
+from registry.check.rules.line_left import line_left
 from registry.check.rules.not_a_file import not_a_file
 from registry.check.running import found_by
 from registry.check.scope import Scope
@@ -24,7 +25,7 @@ def check_since(changed: Since, *, only: Collection[str] | None = None) -> Itera
     yield from _passing(changed.passing, only)
     before, after = (Checked(Files({}, checkout=each), only=only) for each in (changed.before, changed.after))
     after.base = before
-    yield from found_by((attributes_removed,), after)
+    yield from found_by((attributes_removed, line_left), after)
 
 
 def check_steps(

@@ -17,13 +17,17 @@ __all__ = ["open_registry"]
 def open_registry(context: click.Context) -> Registry:
     """Return the registry chosen by -C, LITSTOCK_REGISTRY or the current folder."""
     folder: Path | None = context.find_root().obj
-    registry = Registry(folder, os.environ, _progress if sys.stderr.isatty() else silent)
+    registry = Registry(folder, os.environ, _progress if sys.stderr.isatty() else silent, _beware)
     if under_way(registry.repository.git_dir):
         from registry.store.mending import mended  # noqa: PLC0415 (only who finds something half done pays)
 
         for words in mended(registry.repository):
-            tell(f"beware: {words}")
+            _beware(words)
     return registry
+
+
+def _beware(words: str) -> None:
+    tell(f"beware: {words}")
 
 
 def _progress(doing: str, done: int) -> None:

@@ -44,6 +44,7 @@ def extend(db: sqlite3.Connection, repository: Repository, tip: str, after: str,
             " SELECT ?1, coalesce(max(seq), 0) + 1, ?2, ?3, ?4, ?5, ?6, ?7 FROM revision WHERE path = ?1",
             (_row(number, change) for change in landing.changes),
         )
+    _note_strayed(db, repository)
     _write_beside(db, repository, known)
     for table in ("revision", "written"):
         _read_facts(db, documents, table, known, progress)
@@ -89,6 +90,14 @@ def _landings(db: sqlite3.Connection, repository: Repository, tip: str, after: s
             ((each.commit, number, place) for place, each in enumerate(beside)),
         )
         yield landing
+
+
+def _note_strayed(db: sqlite3.Connection, repository: Repository) -> None:
+    """Note where the shared branch has stood that is no step of it any more."""
+    db.execute("DELETE FROM strayed")
+    if not repository.shallow:  # where history is cut off, nobody knows
+        db.executemany("INSERT OR IGNORE INTO strayed VALUES (?)", ((each,) for each in repository.stood()))
+        db.execute("DELETE FROM strayed WHERE commit_id IN (SELECT commit_id FROM landing)")
 
 
 def _write_beside(db: sqlite3.Connection, repository: Repository, known: int) -> None:

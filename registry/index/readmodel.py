@@ -174,6 +174,10 @@ class ReadModel:
         ).fetchone()
         return _landed(row) if row else None
 
+    def strayed(self) -> list[str]:
+        """Return where the shared branch has stood, as this clone saw it, that is no step of it any more."""
+        return [commit for (commit,) in self._db.execute("SELECT commit_id FROM strayed ORDER BY commit_id")]
+
     def revisions(self, path: str) -> list[Revision]:
         """Return every landed revision of a file, oldest first."""
         return [

@@ -20,6 +20,9 @@ CREATE TABLE landing (
 CREATE TABLE beside (commit_id TEXT PRIMARY KEY, n INTEGER NOT NULL, place INTEGER NOT NULL) WITHOUT ROWID;
 CREATE INDEX beside_n ON beside (n, place);
 
+-- Where the shared branch has stood, as this clone saw it, that is no step of it any more: it was rewritten.
+CREATE TABLE strayed (commit_id TEXT PRIMARY KEY) WITHOUT ROWID;
+
 -- Every file below records/ at every landing that changed it; `seq` orders them, file by file. People call a
 -- revision by `revision`, the number that the file itself gives.
 CREATE TABLE revision (

@@ -1,16 +1,21 @@
 """How each file has landed, as far as what is checked out rests on it."""
 
-from collections.abc import Iterable, Mapping
+import time
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import UTC, datetime, timedelta, timezone
 from functools import cached_property
 from itertools import takewhile
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from registry.store.repository import Repository, is_blob
 from registry.store.shared import NoSharedBranch
+from registry.store.walk import Landing
 
-__all__ = ["LandedFile", "LandedFiles"]
+__all__ = ["LandedFile", "LandedFiles", "Oddity"]
 
 _KEPT = 3
+_AHEAD_S = 24 * 3600
+"""A clock may be so far ahead of ours without being called wrong."""
 
 
 class LandedFile(NamedTuple):
@@ -22,6 +27,13 @@ class LandedFile(NamedTuple):
     """Names of its last contents, newest first: at most three."""
     merged: bool
     """Whether a merge brought the last of them: what another branch had written meanwhile."""
+
+
+class Oddity(NamedTuple):
+    """Something odd about a landing."""
+
+    of: Literal["clock", "pull"]
+    words: str
 
 
 class LandedFiles:
@@ -37,6 +49,19 @@ class LandedFiles:
     def of(self, path: str) -> LandedFile | None:
         """Return how a file has landed; None where it is not there."""
         return self._files.get(path)
+
+    def oddities(self) -> Sequence[Oddity]:
+        """Return what is odd about the landings: clocks that fell or ran ahead, plain pulls."""
+        return [*_clocks(self._landings, time.time()), *self._pulls()]
+
+    def _pulls(self) -> Iterator[Oddity]:
+        pulls = self._repository.pulls(self._landings[-1].commit) if self._landings else {}
+        for landing in self._landings:
+            if stood := pulls.get(landing.commit):
+                behind = len(self._repository.first_parents(stood, landing.parents[0]))
+                came = "1 landing came" if behind == 1 else f"{behind} landings came"
+                which = f"{_day(landing)} (commit {landing.commit[:12]})"
+                yield Oddity("pull", f"a plain pull was pushed on {which}: {came} in behind it")
 
     def is_called(self, data: bytes, name: str) -> bool:
         """Tell whether these bytes are the contents of this name."""
@@ -60,17 +85,22 @@ class LandedFiles:
         return [each for each in (self._repository.head(), self._repository.merging()) if each]
 
     @cached_property
-    def _files(self) -> dict[str, LandedFile]:
-        found: dict[str, LandedFile] = {}
+    def _landings(self) -> list[Landing]:
+        """What has landed and is held here, oldest first."""
         try:
             shared = self._repository.shared()
         except NoSharedBranch:
-            return found
+            return []
         if not self._held or not shared.commit or shared.how == "detached":
-            return found
+            return []
         beyond = set.intersection(*(self._repository.commits(shared.commit, each) for each in self._held))
         landings = self._repository.landings(shared.commit)
-        for landing in takewhile(lambda each: each.commit not in beyond, landings):
+        return list(takewhile(lambda each: each.commit not in beyond, landings))
+
+    @cached_property
+    def _files(self) -> dict[str, LandedFile]:
+        found: dict[str, LandedFile] = {}
+        for landing in self._landings:
             for change in landing.changes:
                 if not change.mode.startswith("100"):  # gone, or no file any more
                     found.pop(change.path, None)
@@ -79,3 +109,26 @@ class LandedFiles:
                 kept = (change.blob, *before.contents)[:_KEPT]
                 found[change.path] = LandedFile(before.times + 1, kept, merged=len(landing.parents) > 1)
         return found
+
+
+def _clocks(landings: Iterable[Landing], now: float) -> Iterator[Oddity]:
+    """Yield which landings are dated before one under them, or in the future."""
+    latest: Landing | None = None
+    for landing in landings:
+        which = f"commit {landing.commit[:12]} is dated {_day(landing)}"
+        if latest and landing.landed < latest.landed:
+            yield Oddity(
+                "clock", f"{which}, before a landing under it: it counts as landed on {_day(latest)}"
+            )
+        if landing.landed > now + _AHEAD_S:
+            yield Oddity("clock", f"{which}, which lies in the future")
+        latest = landing if latest is None or landing.landed > latest.landed else latest
+
+
+def _day(landing: Landing) -> str:
+    """Return when a landing was made, on its committer's clock; one that no calendar has, as the last day."""
+    zone = timezone(timedelta(minutes=landing.landed_offset))
+    try:
+        return f"{datetime.fromtimestamp(landing.landed, zone):%Y-%m-%d %H:%M}"
+    except (OverflowError, ValueError):
+        return f"{datetime.max.replace(tzinfo=UTC):%Y-%m-%d}"

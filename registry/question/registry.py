@@ -2,7 +2,7 @@
 
 import datetime
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -32,8 +32,15 @@ class NotThen(RequestError):
 class Registry:
     """One registry, open for questions; every answer is given as of `commit`."""
 
-    def __init__(self, start: Path | None, environ: Mapping[str, str], progress: Progress = silent) -> None:
+    def __init__(
+        self,
+        start: Path | None,
+        environ: Mapping[str, str],
+        progress: Progress = silent,
+        notice: Callable[[str], None] = lambda _: None,
+    ) -> None:
         self.environ = environ
+        self._notice = notice
         self.repository = Repository(find_registry(start, environ))
         self.tip: Tip = self.repository.shared()
         self._progress = progress
@@ -52,7 +59,20 @@ class Registry:
                 f"nothing has landed in {str(self.repository.root)!r} yet: commit its records with git, "
                 "then ask again"
             )
-        return opened(self.repository, self.commit, self.environ, self._progress)
+        model = opened(self.repository, self.commit, self.environ, self._progress)
+        if strayed := model.strayed():
+            self._notice(self._rewritten(strayed))
+        return model
+
+    def _rewritten(self, strayed: Iterable[str]) -> str:
+        """Say that the shared branch no longer holds, as steps of it, where it has stood."""
+        dates = {commit: self.repository.time_of(commit).epoch for commit in strayed}
+        newest = max(dates, key=dates.__getitem__)
+        day = f"{datetime.datetime.fromtimestamp(dates[newest], datetime.UTC):%Y-%m-%d}"
+        return (
+            f"the shared branch was rewritten: what had landed up to {day} is no step of it any more; "
+            f"git log {newest[:12]} shows it, git branch rescued {newest[:12]} keeps it"
+        )
 
     @cached_property
     def settings(self) -> dict[str, Any]:

@@ -17,6 +17,7 @@ __all__ = [
     "Checkout",
     "CommitSnapshot",
     "FolderSnapshot",
+    "Left",
     "barred",
     "is_judged",
     "tops",
@@ -25,6 +26,13 @@ __all__ = [
 
 ATTRIBUTES = ".gitattributes"
 REFUSED = {"120000": "symlink", "160000": "submodule"}
+
+
+class Left(NamedTuple):
+    """A commit that is held, but not as what another goes on from by first parents."""
+
+    base: str
+    head: str
 
 
 class Checkout(NamedTuple):
@@ -36,6 +44,8 @@ class Checkout(NamedTuple):
     """The `.gitattributes` there."""
     altered: Callable[[str], bytes | None] = lambda _: None
     """Return what lies at a path in place of a file that git calls unchanged; None where it is the file."""
+    left: Left | None = None
+    """The base that was left, where one was asked about."""
 
 
 _TOO_LARGE = f"file larger than {LARGEST_FILE // 2**20} MiB"

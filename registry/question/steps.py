@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from itertools import takewhile
 from typing import NamedTuple, Protocol
 
-from registry.question.snapshots import REFUSED, Checkout, CommitSnapshot
+from registry.question.snapshots import REFUSED, Checkout, CommitSnapshot, Left
 from registry.store.repository import NotOnChain, Repository
 from registry.store.shared import NoSharedBranch
 from registry.store.walk import Change, Landing
@@ -76,7 +76,10 @@ def since(repository: Repository, named: str, head: str, now: _Files) -> Since:
     steps += [Step(rest)] if rest else []
     passing = list(_passing(repository, base, head, now.refused()))
     behind = base != named and not steps
-    return Since(base, base != named, behind, held, steps, before.checkout(), now.checkout(), passing)
+    after = now.checkout()
+    if base == named != head and not repository.is_on_first_parent_chain(named, head):
+        after = after._replace(left=Left(named, head))
+    return Since(base, base != named, behind, held, steps, before.checkout(), after, passing)
 
 
 def _landed(repository: Repository, base: str, head: str) -> Iterator[Step]:

@@ -7,7 +7,7 @@ from registry.store import walk
 from registry.store.drafts import DIFF
 from registry.store.git import Git
 from registry.store.line import Node, line_of, pulls_in
-from registry.store.shared import Tip
+from registry.store.shared import REMOTES, Tip
 
 __all__ = ["History", "NotOnChain"]
 
@@ -119,6 +119,19 @@ class History:
             return
         with self.git.stream(*walk.WRITTEN, input=wanted) as out:
             yield from walk.read_written(walk.fields(out))
+
+    def stood(self) -> list[str]:
+        """Return where the remote's shared branch has stood, as this clone saw it (git's reflog)."""
+        ref = self.shared().ref
+        if not ref.startswith(REMOTES):  # what is only here may be written anew before anybody saw it
+            return []
+        said = self.git.run("log", "--walk-reflogs", "--format=%H", ref, "--")
+        return list(dict.fromkeys(said.decode("ascii").split()))
+
+    def first_parents(self, tip: str, beside: str) -> list[str]:
+        """Return the first-parent chain of a commit, as far as another commit does not hold it."""
+        said = self.git.run("rev-list", "--first-parent", tip, f"^{beside}", "--")
+        return said.decode("ascii").split()
 
     def last_change(self, path: str, tip: str) -> tuple[str, str, str]:
         """Return who changed a file last, with which commit, and what its first line says."""

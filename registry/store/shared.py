@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from registry.errors import RegistryError
 
-__all__ = ["REFS", "NoSharedBranch", "Ref", "Tip", "read_refs", "remote_tip"]
+__all__ = ["REFS", "REMOTES", "NoSharedBranch", "Ref", "Tip", "read_refs", "remote_tip"]
 
 REMOTES = "refs/remotes/"
 REFS = (

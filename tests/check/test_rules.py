@@ -29,7 +29,8 @@ def found(pristine: Small, mutation: Mutation) -> list[Finding]:
     mutation.change(now)
     if mutation.before:
         mutation.before(base)
-    history = Told(states, merging=mutation.merging) if mutation.landed else None
+    told = mutation.landed or mutation.odd
+    history = Told(states, merging=mutation.merging, odd=mutation.odd) if told else None
     return check(now, base if mutation.based else None, history=history)
 
 

@@ -100,9 +100,19 @@ def test_a_shop_that_commits_pulls_and_pushes_changes_nothing_of_what_had_landed
     git(shop, "add", "records")
     git(shop, "commit", "-qm", "Cleaned the machine")
     git(shop, "pull", "-q", "--no-rebase", "--no-edit", "origin", "main", at="2025-12-29T09:05:00+01:00")
+    checked = run(shop, "check", "--base", "origin/main")
+    assert checked.exit_code == 1
+    tip, merge = git(shop, "rev-parse", "origin/main"), git(shop, "rev-parse", "HEAD")
+    assert (
+        f"commit {merge[:12]} holds the shared tip {tip[:12]}, but does not go on from it" in checked.stdout
+    )
     git(shop, "push", "-q", "origin", "HEAD:main")
     after = clone(git, hub, "after")
     assert git(after, "rev-parse", "HEAD^2") == git(whole, "rev-parse", "HEAD")  # a plain pull indeed
+    told_of = (
+        f"a plain pull was pushed on 2025-12-29 09:05 (commit {merge[:12]}): 8 landings came in behind it"
+    )
+    assert told_of in run(after, "check").stdout
     assert history(after) == before
     assert codes(after)[-3:] == cards
     for code, was in zip(cards, verified, strict=True):
@@ -171,6 +181,25 @@ def test_a_merge_that_was_settled_and_pushed_leaves_nobodys_revision_out(hub: Pa
         verified = told(after, "card", "--verify", code)
         assert verified["standing"] in {"newer revision", "on trial"}
         assert "typing error" not in verified["words"]
+
+
+def test_every_reader_hears_that_the_shared_branch_was_rewritten(hub: Path, git: Git) -> None:
+    shop = clone(git, hub, "shop")
+    assert run(shop, "show", small.MODE).stderr == ""
+    stood = git(shop, "rev-parse", "HEAD")
+    other = clone(git, hub, "other")
+    git(other, "reset", "-q", "--hard", "HEAD~2")
+    git(other, "commit", "-q", "--allow-empty", "-m", "Written anew")
+    git(other, "push", "-q", "--force", "origin", "HEAD:main")
+    git(shop, "fetch", "-q", "origin")
+    for asked in (("show", small.MODE), ("find",), ("history", small.MODE), ("diff", small.MODE)):
+        said = run(shop, *asked).stderr
+        assert "beware: the shared branch was rewritten: what had landed up to" in said, asked
+        assert f"git branch rescued {stood[:12]} keeps it" in said
+    assert run(clone(git, hub, "new"), "show", small.MODE).stderr == ""  # who never saw it cannot tell
+    git(other, "push", "-q", "--force", "origin", f"{stood}:main")
+    git(shop, "fetch", "-q", "origin")
+    assert stood[:12] not in run(shop, "show", small.MODE).stderr
 
 
 def test_what_was_forced_away_or_is_on_another_branch_is_said_to_be_just_that(hub: Path, git: Git) -> None:

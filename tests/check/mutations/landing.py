@@ -1,7 +1,8 @@
 """Changes against the base."""
 
 from registry.model.kinds import path_of
-from registry.question.snapshots import Checkout
+from registry.question.landed import Oddity
+from registry.question.snapshots import Checkout, Left
 from tests.check.mutations.mutation import Change, Mutation, filed, patched, revised
 from tests.check.small import BACKLIT, SPECTRUM_AT, WINDOW, Small, cgats
 
@@ -45,6 +46,27 @@ MUTATIONS: tuple[Mutation, ...] = (
         ".gitattributes",
         based=True,
         before=_beside(b"*.json text eol=lf\n*.txt -text\n*.icc -text\n"),
+    ),
+    Mutation(
+        "landing-clock",
+        "a slow one",
+        lambda _: None,
+        "records/registry.json",
+        odd=(Oddity("clock", "commit aaaa is dated 2026-01-01"),),
+    ),
+    Mutation(
+        "came-in-behind",
+        "a pull",
+        lambda _: None,
+        "records/registry.json",
+        odd=(Oddity("pull", "a plain pull was pushed"),),
+    ),
+    Mutation(
+        "line-left",
+        "a pull",
+        lambda now: setattr(now, "beside", Checkout(left=Left("a" * 40, "b" * 40))),
+        "records/registry.json",
+        based=True,
     ),
     Mutation(
         "identity-changed",

@@ -1,10 +1,10 @@
 """Changes of the small registry upon which one rule alone speaks."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from registry.question.landed import LandedFile
+from registry.question.landed import LandedFile, Oddity
 from tests.check.small import Small, sha256
 
 __all__ = ["Change", "Mutation", "Told", "filed", "happened", "patched", "revised"]
@@ -27,6 +27,8 @@ class Mutation:
     """A change of what it was."""
     landed: tuple[Change, ...] = ()
     """What landed before it, one change after another, the last by a merge."""
+    odd: tuple[Oddity, ...] = ()
+    """What is odd about the landings."""
     merging: bool = False
     """It lies upon a merge that has not landed."""
 
@@ -37,8 +39,8 @@ class Mutation:
 class Told:
     """A history that is told: one state of the registry after another, each a landing, the last a merge."""
 
-    def __init__(self, states: Iterable[Small], *, merging: bool) -> None:
-        self.merging = merging
+    def __init__(self, states: Iterable[Small], *, merging: bool, odd: Sequence[Oddity] = ()) -> None:
+        self.merging, self.odd = merging, odd
         self.contents: dict[str, bytes] = {}
         self.files: dict[str, LandedFile] = {}
         for state in states:
@@ -52,6 +54,9 @@ class Told:
 
     def of(self, path: str) -> LandedFile | None:
         return self.files.get(path)
+
+    def oddities(self) -> Sequence[Oddity]:
+        return self.odd
 
     def is_called(self, data: bytes, name: str) -> bool:
         return sha256(data) == name
