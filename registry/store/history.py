@@ -1,6 +1,7 @@
 """What has landed, read from git's history: the steps of the shared branch, and what they brought."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
 
 from registry.errors import RegistryError
 from registry.store import walk
@@ -30,6 +31,7 @@ class History:
     """The history of one repository."""
 
     git: Git
+    common_dir: Path
 
     def __init__(self) -> None:
         self._pulls: dict[tuple[str, str], dict[str, str]] = {}
@@ -125,8 +127,12 @@ class History:
         ref = self.shared().ref
         if not ref.startswith(REMOTES):  # what is only here may be written anew before anybody saw it
             return []
-        said = self.git.run("log", "--walk-reflogs", "--format=%H", ref, "--")
-        return list(dict.fromkeys(said.decode("ascii").split()))
+        try:  # git itself shows no value that the first entry replaced, and a clone makes no entry
+            lines = (self.common_dir / "logs" / ref).read_text("utf-8", "replace").splitlines()
+        except OSError:
+            return []
+        found = dict.fromkeys(name for line in lines for name in line.split(" ", 2)[:2])
+        return [name for name in found if name.strip("0")]
 
     def first_parents(self, tip: str, beside: str) -> list[str]:
         """Return the first-parent chain of a commit, as far as another commit does not hold it."""
