@@ -256,8 +256,10 @@ def test_numbers_are_read_as_python_writes_them(value: float) -> None:
             "41.5",
             "1e999",
             [
-                "line 9: LAB_L is '1e999', which is beyond what can be read; "
-                "write a number, or leave the set out"
+                (
+                    "line 9: LAB_L is '1e999', which is beyond what can be read; "
+                    "write a number, or leave the set out"
+                )
             ],
         ),
         (
