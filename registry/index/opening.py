@@ -19,7 +19,7 @@ from registry.errors import RegistryError
 from registry.index.progress import Progress
 from registry.index.reading import DamagedIndex, connected
 from registry.index.readmodel import ReadModel
-from registry.index.seal import is_sealed, seal
+from registry.index.seal import is_sealed, seal, sealed
 from registry.index.tables import TABLES
 from registry.shipped import shipped
 from registry.store.repository import NotOnChain, Repository
@@ -117,10 +117,11 @@ def _makers() -> list[Path]:
 
 def _in_place(path: Path, key: str) -> tuple[sqlite3.Connection | None, str]:
     """Return the read model that is in place, open for reading, and its tip; "" where none can be used."""
-    if not is_sealed(path):
+    data = sealed(path)
+    if data is None:
         return None, ""
     try:
-        db = connected(path)
+        db = connected(path, data)
     except sqlite3.Error:  # gone by now
         return None, ""
     if old := _tip(db, key):

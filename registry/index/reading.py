@@ -27,8 +27,13 @@ class DamagedIndex(RegistryError):
         )
 
 
-def connected(path: Path) -> "_Connection":
-    """Open a file that nobody changes any more."""
+def connected(path: Path, data: bytes = b"") -> "_Connection":
+    """Open a file that nobody changes any more, or what it held when it was read."""
+    if data:
+        held = sqlite3.connect(":memory:", factory=_Connection)
+        held.deserialize(data)
+        held.path = path
+        return held
     db = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro&immutable=1", uri=True, factory=_Connection)
     db.path = path
     return db

@@ -160,15 +160,14 @@ def test_a_complaint_that_was_withdrawn_is_no_complaint_on_record(damaged: Regis
     assert complaints == {"J151": "", "J152": "", "J160": ""}
 
 
-def test_an_event_without_a_zone_is_on_the_registrys_clock_and_one_without_a_time_is_nowhere(
-    damaged: Registry,
-) -> None:
-    found = {
-        each.record.rpartition("-")[2]: damaged.time(each.at).isoformat()
-        for each in asked(damaged, printed="2025-12-23").clues
-        if each.event == "firmware"
-    }
-    assert found == {"naive": "2025-12-22T08:00:00+01:00"}
+def test_events_whose_moment_cannot_be_told_are_told_as_unreadable(damaged: Registry) -> None:
+    answer = asked(damaged, printed="2025-12-23")
+    assert not [each for each in answer.clues if each.event == "firmware"]
+    unread = next(
+        each for each in answer.unknown if each.startswith("what stands in files that cannot be read")
+    )
+    for name in ("naive", "timeless"):
+        assert f"records/sites/harbour-yard/events/2025-12-22-{name}.json" in unread
 
 
 def test_an_event_that_was_written_over_is_told(damaged: Registry) -> None:

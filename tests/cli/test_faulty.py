@@ -1,6 +1,7 @@
 """A record that does not fit its schema is told as one that cannot be read, whoever meets it."""
 
 import json
+import re
 import subprocess
 from pathlib import Path
 from typing import Any
@@ -39,12 +40,13 @@ def test_a_question_for_it_names_the_last_revision_that_can_be_read(
     fault = "does not fit its schema at /sources/~1heat"
     for command in (("show",), ("slug",), ("light", "harbour-yard/concourse-a"), ("find", "--why")):
         said = litstock(*command, small.MODE, code=2).stderr
-        assert f"{MODE} at r5 {fault}; litstock check says more; {small.MODE}@r4 is the last" in said
+        more = f"litstock check says more; {small.MODE}@r4 is the last"
+        assert re.search(f"{MODE}, as it landed on [0-9-]+, {fault}; {more}", said)
     assert "r4" in litstock("show", f"{small.MODE}@r4").stdout
     assert fault in litstock("history", small.MODE).stdout
     assert fault in litstock("diff", "--since", "2025-12-01", code=1).stdout
     land(registry, MODE, {"sources": None, "revision": 5})
-    assert "r6" in litstock("show", small.MODE).stdout
+    assert "r5" in litstock("show", small.MODE).stdout
 
 
 def test_nothing_is_built_upon_it_and_every_fault_is_told(registry: Path, litstock: Litstock) -> None:

@@ -290,7 +290,7 @@ def test_a_draft_is_confirmed_at_the_revision_that_it_will_land_with(litstock: L
     ("arguments", "words"),
     [
         (("--set", "heat.cure_c=99", "--set", "heat.cure_c=98"), "heat.cure_c is given twice"),
-        (("--set", "title=\udcff"), "is not text"),
+        (("--set", "title=\udcff"), "is not UTF-8"),
         (("--patch", "-"), "there is nothing to revise"),
     ],
 )

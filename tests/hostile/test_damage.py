@@ -142,21 +142,21 @@ def test_one_damaged_while_it_is_read_is_said_or_answers_as_before(
 
     file = own_registry / ".git/litstock/read-model.sqlite"
     right = {question: asked(question) for question in QUESTIONS}
-    data = file.read_bytes()
+    whole = file.read_bytes()
     draw = random.Random(6)
     plain = connected
 
-    def late(path: Path) -> sqlite3.Connection:
-        db = plain(path)
+    def late(path: Path, data: bytes = b"") -> sqlite3.Connection:
+        db = plain(path, data)
         db.execute("SELECT key FROM made").fetchone()
         if path == file:
-            file.write_bytes(draw.choice((cut, garbage))(draw, data))
+            file.write_bytes(draw.choice((cut, garbage))(draw, whole))
         return db
 
     for number in range(20 * times):
         question = draw.choice(QUESTIONS)
         file.unlink(missing_ok=True)
-        file.write_bytes(data)
+        file.write_bytes(whole)
         with monkeypatch.context() as patched:
             patched.setattr(opening, "connected", late)
             code, out, words = asked(question)

@@ -156,8 +156,19 @@ def test_a_damaged_or_foreign_file_is_built_anew(branch: Branch, damage: str) ->
     assert tables(branch.model().db) == anew(branch)
 
 
-def test_damage_that_shows_only_while_reading_is_said_and_mended_by_asking_again(branch: Branch) -> None:
+def test_what_is_done_to_a_small_file_while_it_is_asked_changes_no_answer(branch: Branch) -> None:
     held = tables(branch.model().db)
+    model = branch.model()
+    _scribbled(file_of(branch), "facet")
+    assert tables(model.db) == held
+    assert tables(branch.model().db) == held
+
+
+def test_damage_that_shows_only_while_reading_is_said_and_mended_by_asking_again(
+    branch: Branch, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    held = tables(branch.model().db)
+    monkeypatch.setattr(seal, "_SMALL", 0)  # a large file is read where it lies
     model = branch.model()
     _scribbled(file_of(branch), "facet")
     with pytest.raises(DamagedIndex, match=r"was damaged .* and is removed: ask again") as caught:

@@ -229,7 +229,7 @@ def test_other_fields_are_text(name: str) -> None:
     assert table.sets[0][name] == "41.5"
 
 
-@given(st.floats(-1e6, 1e6))
+@given(st.floats(-1e6, 1e6).filter(lambda value: value == 0 or abs(value) >= 1e-30))
 def test_numbers_are_read_as_python_writes_them(value: float) -> None:
     table = read_cgats(PLAIN.replace("41.5", repr(value)).encode()).tables[0]
     assert table.sets[0]["LAB_L"] == value
@@ -255,7 +255,12 @@ def test_numbers_are_read_as_python_writes_them(value: float) -> None:
         (
             "41.5",
             "1e999",
-            ["line 9: LAB_L is '1e999', which is no number; write a number, or leave the set out"],
+            [
+                (
+                    "line 9: LAB_L is '1e999', which is beyond what can be read; "
+                    "write a number, or leave the set out"
+                )
+            ],
         ),
         (
             "41.5",

@@ -12,6 +12,7 @@ import unicodedata
 import pytest
 
 from registry.canonical import Json, digest, faults, lookup, merge_patch, read, split_pointer
+from registry.canonical.limits import MOST_FAULTS
 
 # RFC 8785, section 3.2.2: the sample input.
 SAMPLE = rb"""{
@@ -225,8 +226,8 @@ def test_the_refused_characters_are_those_of_the_unicode_database(plane: int) ->
     characters = [chr(plane << 16 | low) for low in range(0x10000)]
     expected = {character: refusal for character in characters if (refusal := expected_refusal(character))}
     found = {}
-    for first in range(0, len(characters), 8192):
-        block = characters[first : first + 8192]
+    for first in range(0, len(characters), MOST_FAULTS):
+        block = characters[first : first + MOST_FAULTS]
         for fault in faults(json.dumps({"all": block}).encode()):
             found[block[int(fault.pointer.removeprefix("/all/"))]] = fault.code
     assert found == expected
