@@ -3,6 +3,7 @@
 import datetime
 import re
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -66,12 +67,17 @@ class Registry:
 
     def _rewritten(self, strayed: Iterable[str]) -> str:
         """Say that the shared branch no longer holds, as steps of it, where it has stood."""
-        dates = {commit: self.repository.time_of(commit).epoch for commit in strayed}
-        newest = max(dates, key=dates.__getitem__)
-        day = f"{datetime.datetime.fromtimestamp(dates[newest], datetime.UTC):%Y-%m-%d}"
+        dates: dict[int, str] = {}
+        for commit in strayed:
+            with suppress(RegistryError):  # git has swept it away
+                dates[self.repository.time_of(commit).epoch] = commit[:12]
+        if not dates:
+            return "the shared branch was rewritten: something that had landed is no step of it any more"
+        last = max(dates)
+        day, commit = f"{datetime.datetime.fromtimestamp(last, datetime.UTC):%Y-%m-%d}", dates[last]
         return (
             f"the shared branch was rewritten: what had landed up to {day} is no step of it any more; "
-            f"git log {newest[:12]} shows it, git branch rescued {newest[:12]} keeps it"
+            f"git log {commit} shows it, git branch rescued {commit} keeps it"
         )
 
     @cached_property
