@@ -5,6 +5,7 @@ from registry.audit.request import AuditRequest
 from registry.index.readmodel import Revision
 from registry.question.cut import is_cut
 from registry.question.registry import Registry
+from registry.question.revisions import committed
 
 __all__ = ["late", "origin_of"]
 
@@ -13,7 +14,8 @@ def origin_of(
     registry: Registry, revisions: list[Revision], which: Revision, *, once: bool = False
 ) -> Origin:
     """Return where a revision comes from; of what is written once, its first landing."""
-    landing = registry.model.landing(revisions[0].n if once else which.n)
+    entry = revisions[0] if once else which
+    landing = registry.model.landing(entry.n)
     return Origin(
         label="" if once else which.label,
         recorded=which.recorded or "",
@@ -23,6 +25,7 @@ def origin_of(
         reason=which.reason or "",
         cut=is_cut(registry, landing),
         edited=once and len(revisions) > 1,
+        written=committed(registry.model, entry),
     )
 
 
@@ -32,7 +35,8 @@ def late(registry: Registry, request: AuditRequest, origin: Origin) -> str:
         return ""
     if origin.recorded > request.received:
         return f"recorded on {origin.recorded}, after the complaint came in on {request.received}"
-    if not origin.cut and origin.landed > registry.end_of(request.received_on):
+    came = origin.landed if origin.written is None else origin.written
+    if not origin.cut and came > registry.end_of(request.received_on):
         landed = f"{registry.time(origin.landed):%Y-%m-%d}"
         return f"landed on {landed}, after the complaint came in on {request.received}"
     return ""

@@ -188,6 +188,7 @@ def _clue(registry: Registry, clue: Clue, units: str) -> dict[str, Any]:
             "recorded": origin.recorded or None,
             "site": origin.site or None,
             "landed": _time(registry, origin.landed),
+            "written": None if origin.written is None else _time(registry, origin.written),
             "cut_off": origin.cut,
             "writers": list(origin.writers),
             "reason": origin.reason or None,

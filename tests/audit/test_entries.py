@@ -33,6 +33,15 @@ def test_an_entry_is_late_from_the_day_after(
     assert late(december, request, origin(december, recorded, landed)) == words
 
 
+@pytest.mark.parametrize(("written", "accused"), [("2025-12-13", False), ("2025-12-14T00:01", True)])
+def test_what_was_written_in_time_is_not_late_for_having_landed_later(
+    december: Registry, written: str, accused: bool
+) -> None:
+    request = of_complaint(december, COMPLAINT)
+    entry = replace(origin(december, "2025-12-12", "2025-12-20"), written=moment(december, written))
+    assert bool(late(december, request, entry)) is accused
+
+
 def test_without_a_complaint_nothing_is_late(december: Registry) -> None:
     request = replace(of_complaint(december, COMPLAINT), received="")
     assert late(december, request, origin(december, "2026-01-01", "2026-01-01")) == ""
