@@ -12,8 +12,9 @@ from registry.index.refresh import refresh
 from registry.model.kinds import KINDS, place_at
 from registry.model.shape import shape_of
 from registry.model.sound import misfit
+from registry.store.beside import Brought
 from registry.store.repository import Repository
-from registry.store.walk import Brought, Change, Landing
+from registry.store.walk import Change, Landing
 
 __all__ = ["extend"]
 

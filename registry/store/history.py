@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from registry.errors import RegistryError
-from registry.store import walk
+from registry.store import beside, walk
 from registry.store.drafts import DIFF
 from registry.store.git import Git
 from registry.store.line import Node, line_of, pulls_in
@@ -85,8 +85,8 @@ class History:
 
     def _graph(self, tip: str, after: str = "") -> dict[str, Node]:
         without = ("--not", after) if after else ()
-        with self.git.stream(*walk.GRAPH, tip, *without, "--") as out:
-            return walk.read_graph(walk.fields(out))
+        with self.git.stream(*beside.GRAPH, tip, *without, "--") as out:
+            return beside.read_graph(walk.fields(out))
 
     def _along(self, tip: str, after: str, pulls: Mapping[str, str]) -> Iterator[walk.Landing]:
         """Walk a line with plain pulls on it, oldest first."""
@@ -103,7 +103,7 @@ class History:
                 else:
                     yield landing
 
-    def brought(self, tip: str, after: str = "") -> dict[str, tuple[walk.Brought, ...]]:
+    def brought(self, tip: str, after: str = "") -> dict[str, tuple[beside.Brought, ...]]:
         """Tell by landing which commits it brought from beside the chain, oldest first; one walk for all.
 
         For one landing ask `brought(landing.commit, landing.parents[0])`.
@@ -111,16 +111,16 @@ class History:
         if not tip or tip == after:
             return {}
         without = ("--not", after) if after else ()
-        with self.git.stream(*walk.BROUGHT, tip, *without, "--") as out:
-            return walk.brought_by(walk.read_commits(walk.fields(out)), tip, self.pulls(tip, after))
+        with self.git.stream(*beside.BROUGHT, tip, *without, "--") as out:
+            return beside.brought_by(beside.read_commits(walk.fields(out)), tip, self.pulls(tip, after))
 
-    def written(self, commits: Iterable[str]) -> Iterator[walk.Written]:
+    def written(self, commits: Iterable[str]) -> Iterator[beside.Written]:
         """Tell what each of some commits wrote itself, in the order in which they are named."""
         wanted = "".join(f"{commit}\n" for commit in commits).encode()
         if not wanted:
             return
-        with self.git.stream(*walk.WRITTEN, input=wanted) as out:
-            yield from walk.read_written(walk.fields(out))
+        with self.git.stream(*beside.WRITTEN, input=wanted) as out:
+            yield from beside.read_written(walk.fields(out))
 
     def stood(self) -> list[str]:
         """Return where the remote's shared branch has stood, as this clone saw it (git's reflog)."""

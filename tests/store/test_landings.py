@@ -5,8 +5,9 @@ from typing import Any
 
 import pytest
 
+from registry.store.beside import Brought
 from registry.store.repository import NotOnChain, Repository
-from registry.store.walk import Brought, Moment
+from registry.store.walk import Moment
 
 Run = Callable[..., str]
 
