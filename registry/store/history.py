@@ -35,8 +35,8 @@ class History:
 
     def __init__(self) -> None:
         self._pulls: dict[tuple[str, str], dict[str, str]] = {}
-        self.branch = ""
-        """The shared branch's own name, once it has been told."""
+        self.ref = ""
+        """The shared branch's full name, once it has been told."""
 
     def shared(self) -> Tip:
         """Tell the shared branch."""
@@ -73,7 +73,7 @@ class History:
         return self._pulls[tip, after]
 
     def _found_pulls(self, tip: str, after: str) -> dict[str, str]:
-        branch = self.branch or self.shared().ref.rpartition("/")[2]
+        branch = (self.ref or self.shared().ref).rpartition("/")[2]
         if after:
             graph = self._graph(tip, after)
             beyond = [
@@ -124,7 +124,7 @@ class History:
 
     def stood(self) -> list[str]:
         """Return where the remote's shared branch has stood, as this clone saw it (git's reflog)."""
-        ref = self.shared().ref
+        ref = self.ref or self.shared().ref
         if not ref.startswith(REMOTES):  # what is only here may be written anew before anybody saw it
             return []
         try:  # git itself shows no value that the first entry replaced, and a clone makes no entry

@@ -139,7 +139,7 @@ class Repository(History):
     def shared(self) -> Tip:
         """Tell the shared branch: the remote's default branch, with no remote the checked-out one."""
         found = self._shared()
-        self.branch = found.ref.rpartition("/")[2]
+        self.ref = found.ref
         return found
 
     def _shared(self) -> Tip:
