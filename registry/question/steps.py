@@ -67,9 +67,9 @@ def since(repository: Repository, named: str, head: str, now: _Files) -> Since:
     base = repository.common(named, head) or named
     before = CommitSnapshot(repository, base, now.held)
     before.load()
-    held = {path: before.read(path) for path in before.paths()}
+    contents = {path: before.read(path) for path in before.paths()}
     steps = list(_landed(repository, base, head))
-    files = held
+    files = contents
     for step in steps:
         files = {path: data for path, data in {**files, **step.files}.items() if data is not None}
     rest = dict(_changed(files, now))
@@ -77,9 +77,10 @@ def since(repository: Repository, named: str, head: str, now: _Files) -> Since:
     passing = list(_passing(repository, base, head, now.refused()))
     behind = base != named and not steps
     after = now.checkout()
-    if base == named != head and not repository.is_on_first_parent_chain(named, head):
+    held = base == named != head and repository.is_on_shared_branch()
+    if held and not repository.is_on_first_parent_chain(named, head):
         after = after._replace(left=Left(named, head))
-    return Since(base, base != named, behind, held, steps, before.checkout(), after, passing)
+    return Since(base, base != named, behind, contents, steps, before.checkout(), after, passing)
 
 
 def _landed(repository: Repository, base: str, head: str) -> Iterator[Step]:

@@ -157,6 +157,11 @@ class Repository(History):
         """Return the checked-out commit, "" when there are no commits yet."""
         return (self.git.ask("rev-parse", "-q", "--verify", "HEAD^{commit}") or b"").decode().strip()
 
+    def is_on_shared_branch(self) -> bool:
+        """Tell whether the branch that is checked out is called as the shared one: a push goes there."""
+        branch = self.git.ask("symbolic-ref", "-q", "--short", "HEAD") or b""
+        return branch.decode().strip() == (self.ref or self.shared().ref).rpartition("/")[2]
+
     def merging(self) -> str:
         """Return the commit that is being merged into the checked-out one, "" where none is."""
         return (self.git.ask("rev-parse", "-q", "--verify", "MERGE_HEAD^{commit}") or b"").decode().strip()

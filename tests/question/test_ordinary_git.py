@@ -106,6 +106,8 @@ def test_a_shop_that_commits_pulls_and_pushes_changes_nothing_of_what_had_landed
     assert (
         f"commit {merge[:12]} holds the shared tip {tip[:12]}, but does not go on from it" in checked.stdout
     )
+    git(shop, "switch", "-q", "-c", "try-cleaning")  # a branch that a server merges may hold the shared one
+    assert "[line-left]" not in run(shop, "check", "--base", "origin/main").stdout
     git(shop, "push", "-q", "origin", "HEAD:main")
     after = clone(git, hub, "after")
     assert git(after, "rev-parse", "HEAD^2") == git(whole, "rev-parse", "HEAD")  # a plain pull indeed

@@ -19,7 +19,8 @@ def line_left(checked: Checked) -> Iterator[Remark]:
     in behind it. When it landed has to be guessed from then on.
 
     To mend: merge the other way round, upon the shared branch: git switch --detach origin/main, git merge
-    --no-ff with your branch, git push origin HEAD:main. A branch that a server merges need not hold it.
+    --no-ff with your branch, git push origin HEAD:main. Of other branches, which a
+    server merges, nothing is said.
     """
     left = checked.snapshot.checkout().left
     if left and checked.asked(_PATH):
