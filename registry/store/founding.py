@@ -80,7 +80,9 @@ def _is_half_made(folder: Path) -> bool:
         return False
     step = under_way(git_dir)
     first = step is not None and not step.old
-    return first or not any(ref.is_file() for ref in (git_dir / "refs").rglob("*"))
+    packed = git_dir / "packed-refs"
+    loose = any(ref.is_file() for ref in (git_dir / "refs").rglob("*"))
+    return first or not (loose or (packed.is_file() and packed.stat().st_size))
 
 
 def _clear(folder: Path) -> None:
