@@ -100,3 +100,10 @@ def test_a_block_out_layer_scatters_and_a_clear_one_does_not() -> None:
         layers = [{"what": "colour", "load_pct": 200}, {"what": what, "load_pct": 100}]
         found = scaled_load({**_MODE, "layers": layers}, (_FILM, _BLACK), 80, (_PRINTER, None))
         assert any(f"a {what} layer scatters light" in each for each in found.doubts) is scatters
+
+
+def test_the_load_that_is_scaled_is_the_colours_however_heavy_the_white() -> None:
+    colour = [each for each in _MODE["layers"] if each["what"] == "colour"]
+    heavy = [*colour, {"what": "white", "load_pct": 2 * max(each["load_pct"] for each in colour)}]
+    found = scaled_load({**_MODE, "layers": heavy}, (_FILM, _BLACK), 40, (_PRINTER, None))
+    assert found.load_pct == max(each["load_pct"] for each in colour)

@@ -323,3 +323,10 @@ def test_the_error_of_a_target_is_what_repeating_the_ladder_shows(noise: float) 
         errors.append(choice.error_pct)
     assert np.median(errors) == pytest.approx(np.std(found), rel=0.5)
     assert np.quantile(errors, 0.1) > 0.5 * np.std(found), "no lucky ladder looks certain"
+
+
+def test_a_solid_is_read_at_as_many_loads_as_there_are_however_alike_its_densities() -> None:
+    found = choose(told(lambda load: 0.8 if load < 150 else 1.6), replace(_NOTHING, density=1.5))
+    assert found.reached
+    assert 140 < found.load_pct <= 160
+    assert not [doubt for doubt in found.doubts if "loads" in doubt and "too few" in doubt]
