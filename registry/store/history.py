@@ -7,7 +7,7 @@ from registry.errors import RegistryError
 from registry.store import beside, walk
 from registry.store.drafts import DIFF
 from registry.store.git import Git
-from registry.store.line import Node, line_of, pulls_in
+from registry.store.line import Node, line_of, may_pull, pulls_in
 from registry.store.shared import REMOTES, Tip
 
 __all__ = ["History", "NotOnChain"]
@@ -74,12 +74,9 @@ class History:
 
     def _found_pulls(self, tip: str, after: str) -> dict[str, str]:
         branch = (self.ref or self.shared().ref).rpartition("/")[2]
-        if after:
-            graph = self._graph(tip, after)
-            beyond = [
-                each for each in graph.values() if len(each.parents) == 2 and each.parents[1] not in graph
-            ]
-            if not beyond and not pulls_in(graph, tip, branch):
+        if after:  # that one stays in the graph: what was merged upon it is told by it
+            graph = self._graph(tip, f"{after}^@")
+            if not any(may_pull(graph, each) for each in graph if each != after):
                 return {}
         return pulls_in(self._graph(tip), tip, branch)
 

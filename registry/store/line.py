@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
-__all__ = ["Node", "chain", "line_of", "pulls_in"]
+__all__ = ["Node", "chain", "line_of", "may_pull", "pulls_in"]
 
 
 class Node(NamedTuple):
@@ -31,17 +31,15 @@ def pulls_in(graph: Mapping[str, Node], tip: str, branch: str) -> dict[str, str]
     `branch` is the shared branch's own name. A merge is a plain pull where all that its first side adds is of
     the committer who merged, and its second was pulled from a branch of that name or has landings of its own.
     """
-    if not any(len(node.parents) == 2 for node in graph.values()):
+    if not any(may_pull(graph, each) for each in graph):
         return {}
-    on_line = set(chain(graph, tip))
     found: dict[str, str] = {}
     at = tip
     while at in graph:
         node = graph[at]
         before = node.parents[0] if node.parents else ""
-        if len(node.parents) == 2 and _is_pull(graph, at, on_line, branch):
+        if _is_pull(graph, at, branch):
             before = found[at] = node.parents[1]
-            on_line.update(chain(graph, before))
         at = before
     return found
 
@@ -59,19 +57,42 @@ def chain(graph: Mapping[str, Node], start: str) -> Iterator[str]:
     return line_of(graph, start, {})
 
 
-def _is_pull(graph: Mapping[str, Node], merge: str, on_line: set[str], branch: str) -> bool:
-    first, second = graph[merge].parents
-    theirs = list(_until(chain(graph, second), on_line))
-    parted = next(iter(graph[theirs[-1]].parents), "") if theirs else ""
-    ours = list(_until(chain(graph, first), {parted}))
-    if not (theirs and ours) or parted not in on_line:
+def may_pull(graph: Mapping[str, Node], merge: str) -> bool:
+    """Whether a commit is a merge upon what its own committer had committed: only that can be a pull."""
+    node = graph[merge]
+    if len(node.parents) != 2:
         return False
+    own = graph.get(node.parents[0])
+    return own is None or (len(own.parents) < 2 and own.committer == node.committer)
+
+
+def _is_pull(graph: Mapping[str, Node], merge: str, branch: str) -> bool:
+    if not may_pull(graph, merge):
+        return False
+    first, second = graph[merge].parents
+    theirs, met = _beside(graph, second, set(chain(graph, first)))
+    ours = [graph[each] for each in _until(chain(graph, first), met)]
     who = graph[merge].committer
-    if any(len(graph[each].parents) > 1 or graph[each].committer != who for each in ours):
+    if not (theirs and ours and met and all(len(own.parents) == 1 and own.committer == who for own in ours)):
         return False
     return _is_pulled(graph[merge].subject, branch) or any(
-        len(graph[each].parents) == 2 and graph[each].parents[1] not in on_line for each in theirs
+        len(graph[each].parents) == 2 and graph[each].parents[1] in theirs for each in theirs
     )
+
+
+def _beside(graph: Mapping[str, Node], start: str, on_line: set[str]) -> tuple[set[str], set[str]]:
+    """Return what a commit holds down to the line, and where it meets the line."""
+    found: set[str] = set()
+    met: set[str] = set()
+    ahead = [start]
+    while ahead:
+        commit = ahead.pop()
+        if commit in on_line:
+            met.add(commit)
+        elif commit in graph and commit not in found:
+            found.add(commit)
+            ahead.extend(graph[commit].parents)
+    return found, met
 
 
 def _is_pulled(subject: str, branch: str) -> bool:

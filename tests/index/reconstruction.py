@@ -68,16 +68,22 @@ class Reconstruction:
         """Return where the shared branch stood before: at a plain pull, at the second parent."""
         if len(commit.parents) != 2:
             return next(iter(commit.parents), "")
-        ours, theirs = (self._firsts(each) for each in commit.parents)
-        common = [each.id for each in theirs if each in ours]
-        if not common:
-            return commit.parents[0]
-        parted = [each.id for each in ours].index(common[0])
-        mine, others = ours[:parted], theirs[: [each.id for each in theirs].index(common[0])]
-        own = all(len(each.parents) < 2 and each.by == commit.by for each in mine)
-        landings = [each for each in others if len(each.parents) == 2]
-        brought = [each for each in landings if each.parents[1] not in {one.id for one in ours}]
-        return commit.parents[1 if mine and others and own and brought else 0]
+        first, second = commit.parents
+        line = [each.id for each in self._firsts(first)]
+        side, met, ahead = set(), set(), [second]
+        while ahead:
+            each = ahead.pop()
+            if each in line:
+                met.add(each)
+            elif each not in side:
+                side.add(each)
+                ahead += self.slow.commit(each).parents
+        parted = min((line.index(each) for each in met), default=0)
+        mine = [self.slow.commit(each) for each in line[:parted]]
+        own = all(len(each.parents) == 1 and each.by == commit.by for each in mine)
+        landings = [each for each in map(self.slow.commit, side) if len(each.parents) == 2]
+        brought = [each for each in landings if each.parents[1] in side]
+        return second if mine and side and own and brought else first
 
     def _firsts(self, name: str) -> list[Commit]:
         commits = [self.slow.commit(name)]
