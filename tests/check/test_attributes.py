@@ -1,12 +1,17 @@
 """What lines of a .gitattributes would do to records, measurements and profiles."""
 
 import subprocess
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from registry.check import check
 from registry.check.attributes import harms, settled
 from registry.contribute.start import ATTRIBUTES
+from registry.model.kinds import path_of
+from registry.question.snapshots import Checkout
+from tests.check.small import Small
 
 RECORDS = {
     ".json": "records/substrates/lumenfold/dayfilm-210/modes/backlit-16.json",
@@ -147,3 +152,21 @@ def test_git_itself_agrees_that_nothing_is_done_to_records(tmp_path: Path, text:
         ends = (given[path, "text"], does.pop("text", ""), does.pop("eol", ""))
         assert ends[0] == "unset" or ends[1:] == ("", "") or (ending == ".json" and ends[2] == "lf"), ends
         assert does == {}
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        (lambda data: data.replace(b"\n", b"\r\n"), "other line ends"),
+        (lambda data: data.replace(b'"', b"'", 1), "other bytes from line 2 on"),
+        (lambda data: data + b"\n", "another length"),
+    ],
+    ids=["line ends", "bytes", "length"],
+)
+def test_how_a_checkout_differs_from_what_git_holds_is_said(
+    small: Small, change: Callable[[bytes], bytes], says: str
+) -> None:
+    path = path_of("application", "light-box")
+    small.beside = Checkout(altered={path: change(small.files[path])}.get)
+    (finding,) = check(small)
+    assert (finding.code, finding.found) == ("altered-on-checkout", says)

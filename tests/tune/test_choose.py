@@ -330,3 +330,10 @@ def test_a_solid_is_read_at_as_many_loads_as_there_are_however_alike_its_densiti
     assert found.reached
     assert 140 < found.load_pct <= 160
     assert not [doubt for doubt in found.doubts if "loads" in doubt and "too few" in doubt]
+
+
+def test_without_a_target_the_heaviest_load_wins_whatever_its_passes() -> None:
+    ladder = together(told(linear, passes=(12,), wet_from=160), told(linear, passes=(16,), wet_from=240))
+    found = choose(ladder, _NOTHING)
+    assert found.passes == 16
+    assert [passes for passes, _ in found.fewer] == [12]
