@@ -6,13 +6,11 @@ import json
 import os
 import re
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from typing import Any
 
 import click
-
-from registry.canonical import visible
 
 __all__ = [
     "Bold",
@@ -29,6 +27,11 @@ __all__ = [
 
 _DONE = "registry.cli.output.done"
 _NUMBERS = re.compile(r"[-+]?[0-9.]+(e[-+]?[0-9]+)?(, [-+]?[0-9.]+(e[-+]?[0-9]+)?)*")
+_PLAIN = re.compile(
+    "[\n -~\u00a1-\u00ac\u00ae-\u024f\u0391-\u03c9\u2010-\u2027\u2030-\u203a"
+    "\u2070-\u209c\u2190-\u22ff\u2500-\u257f]*"
+)
+"""Text of which everything is seen anyway: nearly all that is ever written, known without a dear import."""
 _FORMULA = tuple("=+-@\uff1d\uff0b\uff0d\uff20")
 """What a spreadsheet takes the rest of a cell for a formula after; the last four are their wide forms."""
 _MARKED = re.compile(
@@ -38,10 +41,19 @@ _MARKED = re.compile(
 """What Markdown would read as emphasis, code, a link, an image, mathematics or HTML."""
 
 
+def _seen(text: str, keep: str = "", escape: Callable[[str], str] | None = None) -> str:
+    """Return text in which everything can be seen; see `registry.canonical.visible`."""
+    if _PLAIN.fullmatch(text) and ("\n" in keep or "\n" not in text):
+        return text
+    from registry.canonical import visible  # noqa: PLC0415 (6 ms that only odd text pays for)
+
+    return visible(text, keep, escape) if escape else visible(text, keep)
+
+
 def write_json(answer: Mapping[str, Any]) -> None:
     """Write an answer as JSON, keys in their own order."""
     text = json.dumps(answer, indent=2, allow_nan=False, ensure_ascii=not _shows_all())
-    click.echo(visible(text, keep="\n", escape=_in_json), file=sys.stdout)
+    click.echo(_seen(text, keep="\n", escape=_in_json), file=sys.stdout)
 
 
 def write_table(rows: Sequence[Mapping[str, Any]], columns: Mapping[str, str], form: str) -> None:
@@ -85,7 +97,7 @@ def _cell(value: Any) -> str:
         return rounded(value)
     if isinstance(value, (list, tuple)):
         return ", ".join(_cell(each) for each in value)
-    return visible(str(value))
+    return _seen(str(value))
 
 
 def rounded(value: float) -> str:
@@ -123,7 +135,7 @@ class Bold(str):
 
 def say(text: str = "") -> None:
     """Write a line, or several, of an answer."""
-    seen = visible(text, keep="\n")
+    seen = _seen(text, keep="\n")
     bold = isinstance(text, Bold) and not os.environ.get("NO_COLOR")
     click.echo(click.style(seen, bold=True) if bold else seen, file=sys.stdout)
 
@@ -131,7 +143,7 @@ def say(text: str = "") -> None:
 def tell(words: str) -> None:
     """Write words beside the answer; that nobody can be told them changes nothing."""
     with suppress(OSError):
-        click.echo(visible(words, keep="\n"), file=sys.stderr)
+        click.echo(_seen(words, keep="\n"), file=sys.stderr)
 
 
 def done(words: str) -> None:
