@@ -37,6 +37,14 @@ class Known(NamedTuple):
     scale: str = ""
     words: tuple[str, ...] = ()
     """What it may say; of a scale, worst first."""
+    safety: bool = False
+    """Where a place demands it, what is unknown is not offered."""
+
+    @property
+    def fire(self) -> str:
+        """The standard of which it is a fire class; empty where it is none."""
+        head, _, standard = self.scale.partition(".")
+        return standard if head == "fire" else ""
 
 
 def known(text: str) -> Known:
@@ -103,7 +111,8 @@ def _known(of: str, path: str, shape: Shape, setting: Setting) -> Known | None:
             "different standards do not stand for each other"
         )
     words = SCALES.get(scale, ()) or (_YES_NO if setting.type == "boolean" else setting.words)
-    return Known(of, path, label, setting.unit, _sort(shape, setting, words, scale), scale, words)
+    sort = _sort(shape, setting, words, scale)
+    return Known(of, path, label, setting.unit, sort, scale, words, safety=setting.safety)
 
 
 def _sort(shape: Shape, setting: Setting, words: tuple[str, ...], scale: str) -> str:

@@ -41,6 +41,8 @@ class Setting:
     aside: bool = False
     """Kept out of the settings digest: neither operator nor machine acts on it."""
     identity: bool = False
+    safety: bool = False
+    """Where a place demands it, what is unknown is not offered: it can hurt someone or break the law."""
     retired: int = 0
     """The schema version since which it is no longer written; 0 for none."""
     format: str = ""
@@ -166,6 +168,7 @@ class Shape:
             refers=inner.get("x-refers", ""),
             aside=inner.get("x-aside", False) or bool(parent and parent.aside),
             identity=inner.get("x-identity", False),
+            safety=inner.get("x-safety", False),
             retired=inner.get("x-retired", 0) or (parent.retired if parent else 0),
             format=inner.get("format", ""),
             minimum=bounds.get("minimum", bounds.get("exclusiveMinimum")),
