@@ -1,4 +1,3 @@
-
 """The five story lines that the tour tells are there, with what an audit has to find in them."""
 
 import re

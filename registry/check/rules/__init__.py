@@ -74,6 +74,7 @@ from registry.check.rules import (
     unreadable,
     web_above_heaters,
     web_not_measured,
+    web_of_before,
     web_too_hot,
     withdrawn_reference,
     withdrawn_status,
@@ -164,6 +165,7 @@ RULES: tuple[Rule, ...] = (
     invisible.invisible,
     recorded_backwards.recorded_backwards,
     status_move.status_move,
+    web_of_before.web_of_before,
     retired.retired,
     digest_unknown.digest_unknown,
 )

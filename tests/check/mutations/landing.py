@@ -23,6 +23,11 @@ def _beside(attributes: bytes) -> Change:
     return change
 
 
+def _hotter(now: Small) -> None:
+    """Raise the set-point of a mode whose web was measured at the set-point before."""
+    now.revise("print-mode", BACKLIT, {"status": "trial", "heat": {"cure_c": 119}})
+
+
 MUTATIONS: tuple[Mutation, ...] = (
     Mutation("deleted", "a mode", lambda now: now.files.pop(TRIAL), TRIAL, based=True),
     Mutation(
@@ -83,6 +88,14 @@ MUTATIONS: tuple[Mutation, ...] = (
         revised("print-mode", WINDOW, {"ink": {"black_generation": "heavy"}}),
         TRIAL,
         "/ink/black_generation",
+        based=True,
+    ),
+    Mutation(
+        "web-of-before",
+        "140 °F typed as °C",
+        _hotter,
+        MODE,
+        "/heat/cure_c",
         based=True,
     ),
     Mutation(
