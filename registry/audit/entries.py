@@ -5,14 +5,12 @@ from registry.audit.request import AuditRequest
 from registry.index.readmodel import Revision
 from registry.question.cut import is_cut
 from registry.question.registry import Registry
-from registry.question.revisions import committed
+from registry.question.revisions import Known, committed
 
 __all__ = ["late", "origin_of"]
 
 
-def origin_of(
-    registry: Registry, revisions: list[Revision], which: Revision, *, once: bool = False
-) -> Origin:
+def origin_of(registry: Registry, revisions: list[Revision], which: Known, *, once: bool = False) -> Origin:
     """Return where a revision comes from; of what is written once, its first landing."""
     entry = revisions[0] if once else which
     landing = registry.model.landing(entry.n)

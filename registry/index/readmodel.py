@@ -58,7 +58,7 @@ class Revision(NamedTuple):
 
 
 class Written(NamedTuple):
-    """What a commit beside the chain wrote of a file: a revision that landed so, or was replaced before."""
+    """What a commit beside the chain wrote of a file: it landed so, was replaced before, or merged away."""
 
     path: str
     n: int
@@ -72,7 +72,8 @@ class Written(NamedTuple):
     rid: str
     blob: str
     before: str
-    """The file that it replaced; "" where none was there, or in a merge."""
+    """The file that it replaced; "" where none was there. Of a merge one for each side that had another, with
+    spaces between."""
     revision: int | None
     recorded: str | None
     recorded_site: str | None
@@ -185,9 +186,13 @@ class ReadModel:
         ]
 
     def written(self, path: str) -> list[Written]:
-        """Return what commits beside the chain wrote of a file, in the order in which they came."""
+        """Return what commits beside the chain, and merges on it, wrote of a file, as they came."""
         rows = self._db.execute(f"{_WRITTEN} WHERE path = ? ORDER BY n, place", (path,))
         return [Written(*row) for row in rows]
+
+    def lost(self, path: str) -> set[tuple[int, str]]:
+        """Return what merges left out of a file: the landing, and the blob of what it does not go on from."""
+        return set(self._db.execute("SELECT n, blob FROM lost WHERE path = ?", (path,)))
 
     def revisions_at(self, paths: Iterable[str], n: int | None = None) -> dict[str, Revision]:
         """Return each file's last revision up to the landing `n` (None: the newest), by path.

@@ -169,9 +169,11 @@ def test_a_merge_that_was_settled_and_pushed_leaves_nobodys_revision_out(hub: Pa
     after = clone(git, hub, "after")
     assert [each[:4] for each in history(after)[-3:]] == [
         (f"r{number}", number, False, "As harbour-yard has it"),
-        (f"r{number}", number, True, "As mill-lane has it"),
+        (f"r{number}", number, False, "As mill-lane has it"),
         (f"r{number + 1}", number + 1, False, "Settled"),
     ]
+    steps = told(after, "history", small.MODE)["revisions"]
+    assert [each["replaced"] for each in steps[-3:]] == [False, True, False]  # settled, and not left out
     asked = run(after, "show", f"{small.MODE}@r{number}")
     assert asked.exit_code == 2
     digests = [word.partition("@")[2] for word in asked.stderr.split() if word.startswith(f"{small.MODE}@")]

@@ -1,0 +1,166 @@
+"""What a merge left out of a record, told apart from what its own branch replaced before it landed."""
+
+import json
+from typing import Any
+
+import pytest
+
+from registry.model.shape import shape_of
+from registry.question.inforce import in_force
+from registry.question.revisions import came_words, known
+from tests import small
+from tests.goldens import run
+from tests.index.branch import Branch
+from tests.index.drawn import whole
+
+WIDE = "records/printers/wide.json"
+MODE = small.mode_path(small.MODE)
+
+
+def printer(number: int, width: int) -> dict[str, Any]:
+    return {"title": "Wide", "max_width_mm": width, "revision": number, "reason": f"{width} measured"}
+
+
+def came(branch: Branch, path: str = WIDE) -> list[tuple[str, str]]:
+    """Each revision that is known: what it is called, and what became of it."""
+    registry = branch.registry()
+    return [(each.label, came_words(registry, each)) for each in known(registry.model, path)]
+
+
+def became(branch: Branch, path: str = WIDE) -> list[str]:
+    """What became of each revision, in a word."""
+    return [
+        "landed" if "landed on" in words[:10] else "merged away" if "merged away" in words else "replaced"
+        for _, words in came(branch, path)
+    ]
+
+
+@pytest.fixture
+def wide(branch: Branch) -> Branch:
+    branch.land({WIDE: printer(1, 1600)})
+    return branch
+
+
+def test_what_its_own_branch_replaced_before_it_landed_was_not_merged_away(wide: Branch) -> None:
+    side = wide.beside({WIDE: printer(2, 1700)}, {WIDE: printer(3, 1710)})
+    wide.land({WIDE: printer(3, 1710)}, merging=[side])
+    assert came(wide) == [
+        ("r1", "landed on 2026-01-02"),
+        (
+            "r2",
+            "written on 2026-01-03 by Mill Lane and replaced before it landed, by what landed on 2026-01-05",
+        ),
+        ("r3", "landed on 2026-01-05"),
+    ]
+    steps = json.loads(run(wide.folder, "history", "wide", "--format", "json").stdout)["revisions"]
+    assert [(each["merged_away"], each["replaced"]) for each in steps] == [
+        (False, False), (False, True), (False, False),
+    ]  # fmt: skip
+    assert "r2  replaced before it landed\n" in run(wide.folder, "history", "wide").stdout
+
+
+def test_what_a_merge_left_out_was_merged_away(wide: Branch) -> None:
+    side = wide.beside({WIDE: printer(2, 1700)}, {WIDE: printer(3, 1710)})
+    wide.land({WIDE: printer(2, 1620)})
+    wide.land({}, merging=[side])
+    words = "written on {} by Mill Lane, came in with the landing of 2026-01-06 and was merged away"
+    assert came(wide) == [
+        ("r1", "landed on 2026-01-02"),
+        ("r2", "landed on 2026-01-05"),
+        ("r2", words.format("2026-01-03")),
+        ("r3", words.format("2026-01-04")),
+    ]
+    steps = json.loads(run(wide.folder, "history", "wide", "--format", "json").stdout)["revisions"]
+    assert [(each["merged_away"], each["replaced"]) for each in steps[2:]] == [(True, False)] * 2
+    assert "r3  merged away\n" in run(wide.folder, "history", "wide").stdout
+
+
+def test_a_merge_that_settles_two_revisions_under_a_higher_number_leaves_none_out(wide: Branch) -> None:
+    side = wide.beside({WIDE: printer(2, 1700)})
+    wide.land({WIDE: printer(2, 1620)})
+    wide.land({WIDE: printer(3, 1650)}, merging=[side])
+    assert became(wide) == ["landed", "landed", "replaced", "landed"]
+    assert wide.model().lost(WIDE) == set()
+
+
+def test_a_merge_that_mixes_two_revisions_under_their_own_number_leaves_both_out(wide: Branch) -> None:
+    side = wide.beside({WIDE: printer(2, 1700)})
+    wide.land({WIDE: printer(2, 1620)})
+    wide.land({WIDE: printer(2, 1650)}, merging=[side])
+    assert became(wide) == ["landed", "landed", "merged away", "landed"]
+    assert {number for number, _ in wide.model().lost(WIDE)} == {4}
+
+
+def test_a_branch_that_settled_with_what_had_landed_leaves_nothing_out_when_it_lands(wide: Branch) -> None:
+    side = wide.beside({WIDE: printer(2, 1700)})
+    tip = wide.land({WIDE: printer(2, 1620)})
+    settled = wide.land({WIDE: printer(3, 1650)}, onto=side, merging=[tip])
+    wide.git("reset", "--quiet", "--hard", tip)
+    wide.land({WIDE: printer(3, 1650)}, merging=[settled])
+    assert became(wide) == ["landed", "landed", "replaced", "landed"]
+    assert wide.model().lost(WIDE) == set()
+
+
+def test_a_branch_that_took_a_record_away_and_brought_it_back_left_nothing_out(wide: Branch) -> None:
+    path = "records/printers/narrow.json"
+    side = wide.beside({path: printer(1, 900)}, {path: None}, {path: printer(1, 910)})
+    wide.land({path: printer(1, 910)}, merging=[side])
+    assert became(wide, path) == ["replaced", "replaced", "landed"]
+
+
+def test_where_a_clone_is_cut_off_nothing_is_said_to_be_left_out(wide: Branch, tmp_path: Any) -> None:
+    side = wide.beside({WIDE: printer(2, 1700)}, {WIDE: printer(3, 1710)})
+    wide.land({WIDE: printer(2, 1620)})
+    wide.land({WIDE: printer(3, 1710)}, merging=[side])
+    assert wide.model().lost(WIDE) == {(4, wide.git("rev-parse", f"HEAD^:{WIDE}"))}
+    wide.git("clone", "-q", "--depth", "2", wide.folder.as_uri(), str(tmp_path / "cut"))
+    cut = Branch(tmp_path / "cut")
+    assert cut.model().lost(WIDE) == set()
+
+
+def mode(number: int) -> dict[str, Any]:
+    start = small._START[MODE]  # noqa: SLF001
+    return start | {"revision": number, "status": "trial", "heat": {"cure_c": 90 + number}}
+
+
+def ran(number: int, day: str) -> dict[str, dict[str, Any]]:
+    digest = shape_of("print-mode").digest(whole(MODE, mode(number)))
+    proof = {"title": "Ran", "unit": "quay/one", "mode": small.MODE, "mode_revision": number}
+    at = {"settings_digest": digest, "printed": f"{day}T12:00:00+01:00"}
+    return {f"records/sites/quay/runs/{day}-a.json": proof | at}
+
+
+@pytest.fixture(params=[3, 1])
+def merged(branch: Branch, request: pytest.FixtureRequest) -> tuple[Branch, bool]:
+    """A mode of which a branch wrote r2 and then r3; r3 landed, or a merge left both out."""
+    unit = {"title": "One", "printer": "broadreach-64"}
+    sites = {"records/sites/quay/site.json": {"title": "Quay"}, "records/sites/quay/units/one.json": unit}
+    branch.land(small._START | {MODE: mode(1), **sites})  # noqa: SLF001
+    side = branch.beside({MODE: mode(2)}, {MODE: mode(3)})
+    branch.land({MODE: mode(request.param)}, merging=[side])
+    return branch, request.param == 1
+
+
+def test_a_run_of_what_did_not_land_so_says_which_it_was(merged: tuple[Branch, bool]) -> None:
+    branch, left_out = merged
+    branch.land(ran(1, "2026-01-03") | ran(2, "2026-01-04"))
+    registry = branch.registry()
+    found = in_force(registry, registry.model.named(small.MODE)[0], "quay/one", float("inf"))
+    assert found.mismatch == "r2 was written on 2026-01-03 by Mill Lane" + (
+        ", came in with the landing of 2026-01-05 and was merged away"
+        if left_out
+        else " and replaced before it landed, by what landed on 2026-01-05"
+    )
+    asked = ("--unit", "quay/one", "--mode", small.MODE, "--printed", "2026-01-04", "--good", "2026-01-03")
+    told = run(branch.folder, "audit", *asked)
+    assert told.exit_code == 1, told.stderr
+    assert "curing set-point: 91 °C → 92 °C" in told.stdout
+
+
+def test_a_card_of_what_did_not_land_so_says_which_it_was(merged: tuple[Branch, bool]) -> None:
+    branch, left_out = merged
+    digest = shape_of("print-mode").digest(whole(MODE, mode(2)))
+    told = run(branch.folder, "card", "--verify", f"litstock:{small.MODE}@r2#{digest}")
+    assert told.exit_code == 1, told.stderr
+    words = "which a merge has left out" if left_out else "which was replaced before it landed"
+    assert words in " ".join(told.stdout.split())
