@@ -190,10 +190,6 @@ class ReadModel:
         rows = self._db.execute(f"{_WRITTEN} WHERE path = ? ORDER BY n, place", (path,))
         return [Written(*row) for row in rows]
 
-    def lost(self, path: str) -> set[tuple[int, str]]:
-        """Return what merges left out of a file: the landing, and the blob of what it does not go on from."""
-        return set(self._db.execute("SELECT n, blob FROM lost WHERE path = ?", (path,)))
-
     def revisions_at(self, paths: Iterable[str], n: int | None = None) -> dict[str, Revision]:
         """Return each file's last revision up to the landing `n` (None: the newest), by path.
 

@@ -2,11 +2,11 @@
 
 import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import UTC, datetime, timedelta, timezone
 from functools import cached_property
 from itertools import takewhile
 from typing import Literal, NamedTuple
 
+from registry.question.merges import moment_on
 from registry.store.repository import Repository, is_blob
 from registry.store.shared import NoSharedBranch
 from registry.store.walk import Landing
@@ -126,9 +126,5 @@ def _clocks(landings: Iterable[Landing], now: float) -> Iterator[Oddity]:
 
 
 def _day(landing: Landing) -> str:
-    """Return when a landing was made, on its committer's clock; one that no calendar has, as the last day."""
-    zone = timezone(timedelta(minutes=landing.landed_offset))
-    try:
-        return f"{datetime.fromtimestamp(landing.landed, zone):%Y-%m-%d %H:%M}"
-    except (OverflowError, ValueError):
-        return f"{datetime.max.replace(tzinfo=UTC):%Y-%m-%d}"
+    """Return when a landing was made, on its committer's clock."""
+    return moment_on(landing.landed, landing.landed_offset)

@@ -8,6 +8,7 @@ two shops that revised a record at the same time.
 from collections.abc import Iterable, Mapping
 from typing import TypeAlias, TypeVar
 
+from registry.index.left_out import lost
 from registry.index.readmodel import ReadModel, Revision, Subject, Written
 from registry.model.shape import shape_of
 from registry.question.registry import NotThen, Registry
@@ -111,7 +112,7 @@ def came_words(registry: Registry, revision: Known) -> str:
 
 def merged_away(model: ReadModel, revision: Known) -> bool:
     """Whether a revision came in with a landing that left it out: what that holds does not go on from it."""
-    return isinstance(revision, Written) and (revision.n, revision.blob) in model.lost(revision.path)
+    return isinstance(revision, Written) and (revision.n, revision.blob) in lost(model, revision.path)
 
 
 def landed_on(registry: Registry, revision: Known) -> str:

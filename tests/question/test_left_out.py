@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from registry.index.left_out import lost
 from registry.model.shape import shape_of
 from registry.question.inforce import in_force
 from registry.question.revisions import came_words, known
@@ -80,7 +81,7 @@ def test_a_merge_that_settles_two_revisions_under_a_higher_number_leaves_none_ou
     wide.land({WIDE: printer(2, 1620)})
     wide.land({WIDE: printer(3, 1650)}, merging=[side])
     assert became(wide) == ["landed", "landed", "replaced", "landed"]
-    assert wide.model().lost(WIDE) == set()
+    assert lost(wide.model(), WIDE) == set()
 
 
 def test_a_merge_that_mixes_two_revisions_under_their_own_number_leaves_both_out(wide: Branch) -> None:
@@ -88,7 +89,7 @@ def test_a_merge_that_mixes_two_revisions_under_their_own_number_leaves_both_out
     wide.land({WIDE: printer(2, 1620)})
     wide.land({WIDE: printer(2, 1650)}, merging=[side])
     assert became(wide) == ["landed", "landed", "merged away", "landed"]
-    assert {number for number, _ in wide.model().lost(WIDE)} == {4}
+    assert {number for number, _ in lost(wide.model(), WIDE)} == {4}
 
 
 def test_a_branch_that_settled_with_what_had_landed_leaves_nothing_out_when_it_lands(wide: Branch) -> None:
@@ -98,7 +99,7 @@ def test_a_branch_that_settled_with_what_had_landed_leaves_nothing_out_when_it_l
     wide.git("reset", "--quiet", "--hard", tip)
     wide.land({WIDE: printer(3, 1650)}, merging=[settled])
     assert became(wide) == ["landed", "landed", "replaced", "landed"]
-    assert wide.model().lost(WIDE) == set()
+    assert lost(wide.model(), WIDE) == set()
 
 
 def test_a_branch_that_took_a_record_away_and_brought_it_back_left_nothing_out(wide: Branch) -> None:
@@ -112,10 +113,10 @@ def test_where_a_clone_is_cut_off_nothing_is_said_to_be_left_out(wide: Branch, t
     side = wide.beside({WIDE: printer(2, 1700)}, {WIDE: printer(3, 1710)})
     wide.land({WIDE: printer(2, 1620)})
     wide.land({WIDE: printer(3, 1710)}, merging=[side])
-    assert wide.model().lost(WIDE) == {(4, wide.git("rev-parse", f"HEAD^:{WIDE}"))}
+    assert lost(wide.model(), WIDE) == {(4, wide.git("rev-parse", f"HEAD^:{WIDE}"))}
     wide.git("clone", "-q", "--depth", "2", wide.folder.as_uri(), str(tmp_path / "cut"))
     cut = Branch(tmp_path / "cut")
-    assert cut.model().lost(WIDE) == set()
+    assert lost(cut.model(), WIDE) == set()
 
 
 def mode(number: int) -> dict[str, Any]:
@@ -164,3 +165,75 @@ def test_a_card_of_what_did_not_land_so_says_which_it_was(merged: tuple[Branch, 
     assert told.exit_code == 1, told.stderr
     words = "which a merge has left out" if left_out else "which was replaced before it landed"
     assert words in " ".join(told.stdout.split())
+
+
+def heard(branch: Branch) -> str:
+    """What who asks anything hears."""
+    return run(branch.folder, "find").stderr
+
+
+def test_every_reader_hears_once_what_a_merge_left_out_until_the_record_is_revised(wide: Branch) -> None:
+    side = wide.beside({WIDE: printer(2, 1700)}, {WIDE: printer(3, 1710)})
+    wide.land({WIDE: printer(2, 1620)})
+    assert heard(wide) == ""
+    wide.land({}, merging=[side])
+    told = "beware: the merge of 2026-01-06 left out what one side had of 1 record: litstock check shows it\n"
+    for asked in (("find",), ("history", "wide"), ("show", "wide"), ("diff", "wide")):
+        assert run(wide.folder, *asked).stderr == told, asked
+    wide.land({WIDE: printer(3, 1630)})
+    assert heard(wide) == told  # that number is the lost one's
+    wide.land({WIDE: printer(4, 1710)})
+    assert heard(wide) == ""
+
+
+def test_a_merge_that_took_one_sides_file_is_told_though_its_number_is_higher(wide: Branch) -> None:
+    side = wide.beside({WIDE: printer(2, 1700)}, {WIDE: printer(3, 1710)})
+    wide.land({WIDE: printer(2, 1620)})
+    wide.land({WIDE: printer(3, 1710)}, merging=[side])
+    assert "left out what one side had of 1 record" in heard(wide)
+    wide.land({WIDE: printer(3, 1720)})
+    assert heard(wide) == ""
+
+
+def test_several_merges_and_records_are_counted_in_one_line(wide: Branch) -> None:
+    narrow = "records/printers/narrow.json"
+    wide.land({narrow: printer(1, 900)})
+    for number in (2, 3):
+        side = wide.beside({WIDE: printer(number, 1700 + number)}, {narrow: printer(number, 900 + number)})
+        wide.land({WIDE: printer(number, 1600 + number)})
+        wide.land({}, merging=[side])
+        wide.land({WIDE: printer(number + 1, 1650)})
+    assert heard(wide) == (
+        "beware: 2 merges, the last of 2026-01-12, left out what one side had of 1 record: "
+        "litstock check shows it\n"
+    )
+    side = wide.beside({WIDE: printer(9, 1709)})
+    wide.land({}, merging=[side])
+    assert "beware: 3 merges, the last of 2026-01-15, left out what one side had of 2 records: " in heard(
+        wide
+    )
+
+
+def test_an_event_that_a_merge_left_out_is_told_until_it_is_there_again(wide: Branch) -> None:
+    path = "records/sites/quay/events/2026-01-03-cleaned.json"
+    event = {"title": "Cleaned", "kind": "cleaned", "at": "2026-01-03T12:00:00+01:00", "what": "the head"}
+    side = wide.beside({path: event})
+    wide.land({}, merging=[side])
+    assert "left out what one side had of 1 record" in heard(wide)
+    wide.land({path: event | {"what": "the head, twice"}})
+    assert heard(wide) == ""
+
+
+def test_what_was_brought_back_as_it_was_is_not_told(wide: Branch) -> None:
+    side = wide.beside({WIDE: printer(2, 1700)})
+    wide.land({}, merging=[side])
+    assert heard(wide)
+    wide.land({WIDE: printer(2, 1700)})
+    assert heard(wide) == ""
+
+
+def test_a_clock_that_nobody_can_read_keeps_no_reader_from_hearing(wide: Branch) -> None:
+    side = wide.beside({WIDE: printer(2, 1700)})
+    wide.land({}, merging=[side])
+    wide.land({"records/registry.json": b"{"})
+    assert "the merge of 2026-01-04 left out what one side had of 1 record" in heard(wide)

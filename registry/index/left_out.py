@@ -1,0 +1,48 @@
+"""What merges left out, asked of the read model."""
+
+import json
+from typing import NamedTuple
+
+from registry.index.readmodel import ReadModel
+from registry.model.kinds import KINDS
+
+__all__ = ["LeftOut", "left_out", "lost"]
+
+
+class LeftOut(NamedTuple):
+    """A side's last revision of a record that a merge left out, and that nobody has settled since."""
+
+    path: str
+    n: int
+    """The landing that is this merge, or brought it."""
+    blob: str
+    revision: int
+    """The number in its file."""
+
+
+_ONCE = json.dumps([name for name, kind in KINDS.items() if kind.once])
+# Once a record was revised under a higher number than the lost one has, the loss is settled: each number
+# means one thing again, and who wrote that revision could see what the merge had made of the record. To go on
+# telling it would teach people to read past the warning. What is written once has no such number: it is
+# settled when there is something at its place again.
+_LEFT_OUT = """
+SELECT path, n, blob, revision FROM lost AS l WHERE revision IS NOT NULL
+    AND NOT EXISTS (
+        SELECT 1 FROM revision r WHERE r.path = l.path AND r.n > l.n AND (
+            r.blob = l.blob OR r.revision > l.revision
+            OR (r.status != 'D' AND l.kind IN (SELECT value FROM json_each(?)))))
+    AND NOT EXISTS (
+        SELECT 1 FROM written w WHERE w.path = l.path AND w.n = l.n AND w.before = l.blob AND w.place > (
+            SELECT max(place) FROM written x WHERE x.path = l.path AND x.n = l.n AND x.blob = l.blob))
+    ORDER BY n, path
+"""
+
+
+def lost(model: ReadModel, path: str) -> set[tuple[int, str]]:
+    """Return all that merges left out of a file: the landing, and the blob of what it does not go on from."""
+    return set(model.db.execute("SELECT n, blob FROM lost WHERE path = ?", (path,)))
+
+
+def left_out(model: ReadModel) -> list[LeftOut]:
+    """Return what merges left out of records and nobody has settled since."""
+    return [LeftOut(*row) for row in model.db.execute(_LEFT_OUT, (_ONCE,))]
