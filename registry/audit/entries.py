@@ -4,6 +4,7 @@ from registry.audit.answer import Origin
 from registry.audit.request import AuditRequest
 from registry.index.readmodel import Revision
 from registry.question.cut import is_cut
+from registry.question.dates import early
 from registry.question.registry import Registry
 from registry.question.revisions import Known, committed
 
@@ -23,6 +24,7 @@ def origin_of(registry: Registry, revisions: list[Revision], which: Known, *, on
         reason=which.reason or "",
         cut=is_cut(registry, landing),
         edited=once and len(revisions) > 1,
+        early=early(registry, landing.landed, which.recorded),
         written=committed(registry.model, entry),
     )
 

@@ -207,6 +207,16 @@ class ReadModel:
         rows = self._db.execute(f"{_REVISION} WHERE n > ? AND n <= ? ORDER BY n, path", (after, until))
         return [Revision(*row) for row in rows]
 
+    def recorded_after(self, days: Mapping[int, str]) -> list[Revision]:
+        """Return the revisions that say they were recorded after a day, which is given for each landing."""
+        rows = self._db.execute(
+            f"{_REVISION}"  # noqa: S608
+            " JOIN (SELECT CAST(key AS INTEGER) AS at, value AS day FROM json_each(?)) ON at = n"
+            " WHERE recorded > day ORDER BY n, path",
+            (json.dumps(days),),
+        )
+        return [Revision(*row) for row in rows]
+
     def gone(self, rid: str, kinds: Iterable[str]) -> list[Revision]:
         """Return the last revision of every record with this id that was removed or cannot be read."""
         query = (

@@ -32,8 +32,13 @@ class LandedFile(NamedTuple):
 class Oddity(NamedTuple):
     """Something odd about a landing."""
 
-    of: Literal["clock", "pull"]
+    of: Literal["clock", "pull", "rewritten", "left-out"]
     words: str
+    remedy: str = ""
+    path: str = ""
+    """The record that it is about; empty where it is about landings as such."""
+    number: int = 0
+    """Of a record: the highest number that it has had. A higher one settles the matter."""
 
 
 class LandedFiles:
@@ -41,6 +46,8 @@ class LandedFiles:
 
     def __init__(self, repository: Repository) -> None:
         self._repository = repository
+        self.told: Sequence[Oddity] = ()
+        """What is odd beside, as the read model tells it."""
 
     def load(self) -> None:
         """Ask git now, so that what keeps it from telling shows before anything rests on it."""
@@ -51,8 +58,13 @@ class LandedFiles:
         return self._files.get(path)
 
     def oddities(self) -> Sequence[Oddity]:
-        """Return what is odd about the landings: clocks that fell or ran ahead, plain pulls."""
-        return [*_clocks(self._landings, time.time()), *self._pulls()]
+        """Return what is odd about the landings: clocks that fell or ran ahead, plain pulls, what is told."""
+        return [*_clocks(self._landings, time.time()), *self._pulls(), *self.told]
+
+    @property
+    def any(self) -> bool:
+        """Whether anything has landed that is held here."""
+        return bool(self._landings)
 
     def _pulls(self) -> Iterator[Oddity]:
         pulls = self._repository.pulls(self._landings[-1].commit) if self._landings else {}

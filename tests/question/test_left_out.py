@@ -12,7 +12,7 @@ from registry.question.revisions import came_words, known
 from tests import small
 from tests.goldens import run
 from tests.index.branch import Branch
-from tests.index.drawn import whole
+from tests.index.drawn import as_file, whole
 
 WIDE = "records/printers/wide.json"
 MODE = small.mode_path(small.MODE)
@@ -237,3 +237,67 @@ def test_a_clock_that_nobody_can_read_keeps_no_reader_from_hearing(wide: Branch)
     wide.land({}, merging=[side])
     wide.land({"records/registry.json": b"{"})
     assert "the merge of 2026-01-04 left out what one side had of 1 record" in heard(wide)
+
+
+def found(branch: Branch, *paths: str) -> list[tuple[str, str, str, str]]:
+    told = json.loads(run(branch.folder, "check", *paths, "--format", "json").stdout)["findings"]
+    codes = ("left-out", "revision-repeated", "rewritten")
+    return [
+        (each["code"], each["path"], each["message"], each["remedy"])
+        for each in told
+        if each["code"] in codes
+    ]
+
+
+MEND = "shows what is lost: bring back what still holds with litstock revise, which settles it"
+
+
+def test_the_check_shows_what_readers_are_warned_of_and_how_to_see_it(wide: Branch) -> None:
+    side = wide.beside({WIDE: printer(2, 1700)}, {WIDE: printer(3, 1710)})
+    wide.land({WIDE: printer(2, 1620)})
+    wide.land({}, merging=[side])
+    ((code, path, message, remedy),) = found(wide)
+    assert (code, path) == ("left-out", WIDE)
+    assert message == "the merge of 2026-01-06 left out r3, written on 2026-01-04 by Mill Lane: 1710 measured"
+    assert remedy.endswith(f"wide {MEND}")
+    compared = run(wide.folder, *remedy.partition(" shows")[0].split()[1:])
+    assert "1710 mm" in compared.stdout
+    assert found(wide, WIDE) == found(wide)
+    assert found(wide, "records/registry.json") == []
+
+
+def test_what_had_landed_and_a_merge_left_out_is_shown_too(wide: Branch) -> None:
+    side = wide.beside({WIDE: printer(2, 1700)}, {WIDE: printer(3, 1710)})
+    wide.land({WIDE: printer(2, 1620)})
+    wide.land({WIDE: printer(3, 1710)}, merging=[side])
+    ((code, _, message, _),) = found(wide)
+    assert code == "left-out"
+    assert message == "the merge of 2026-01-06 left out r2, landed on 2026-01-05: 1620 measured"
+    draft = wide.folder / WIDE
+    draft.write_bytes(as_file(whole(WIDE, printer(4, 1715))))
+    assert found(wide) == []  # settled, as soon as it lands
+
+
+def test_a_loss_that_another_rule_tells_is_told_once(wide: Branch) -> None:
+    side = wide.beside({WIDE: printer(2, 1700)})
+    wide.land({WIDE: printer(2, 1620)})
+    wide.land({WIDE: printer(2, 1700)}, merging=[side])
+    assert [code for code, *_ in found(wide)] == ["revision-repeated"]
+    assert "left out what one side had of 1 record" in heard(wide)
+
+
+def test_a_record_that_is_there_no_more_is_shown_by_its_file(wide: Branch) -> None:
+    path = "records/printers/narrow.json"
+    side = wide.beside({path: printer(1, 900)})
+    wide.land({}, merging=[side])
+    ((code, at, _, remedy),) = found(wide)
+    assert (code, at) == ("left-out", path)
+    shown = wide.git(*remedy.partition(" shows")[0].split()[1:])
+    assert '"max_width_mm": 900' in shown
+
+
+def test_settings_that_another_revision_has_too_are_shown_by_their_file(wide: Branch) -> None:
+    side = wide.beside({WIDE: printer(2, 1600) | {"reason": "Looked again"}})
+    wide.land({}, merging=[side])
+    ((_, _, _, remedy),) = found(wide)
+    assert remedy.startswith("git show ")

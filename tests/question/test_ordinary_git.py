@@ -200,6 +200,10 @@ def test_every_reader_hears_that_the_shared_branch_was_rewritten(hub: Path, git:
         said = run(shop, *asked).stderr
         assert "beware: the shared branch was rewritten: what had landed up to" in said, asked
         assert f"git branch rescued {stood[:12]} keeps it" in said
+    checked = told(shop, "check")["findings"]
+    (rewritten,) = [each for each in checked if each["code"] == "rewritten"]
+    assert f"git branch rescued {stood[:12]} keeps it" in rewritten["message"]
+    assert rewritten["severity"] == "warning"
     assert run(clone(git, hub, "new"), "show", small.MODE).stderr == ""  # who never saw it cannot tell
     git(other, "push", "-q", "--force", "origin", f"{stood}:main")
     git(shop, "fetch", "-q", "origin")
