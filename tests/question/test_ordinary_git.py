@@ -115,6 +115,7 @@ def test_a_shop_that_commits_pulls_and_pushes_changes_nothing_of_what_had_landed
         f"a plain pull was pushed on 2025-12-29 09:05 (commit {merge[:12]}): 8 landings came in behind it"
     )
     assert told_of in run(after, "check").stdout
+    assert run(after, "find").stderr == ""  # nothing was left out
     assert history(after) == before
     assert codes(after)[-3:] == cards
     for code, was in zip(cards, verified, strict=True):
@@ -185,6 +186,26 @@ def test_a_merge_that_was_settled_and_pushed_leaves_nobodys_revision_out(hub: Pa
         verified = told(after, "card", "--verify", code)
         assert verified["standing"] in {"newer revision", "on trial"}
         assert "typing error" not in verified["words"]
+
+
+def test_every_reader_hears_that_a_pull_settled_with_one_side_alone_left_the_other_out(
+    hub: Path, git: Git
+) -> None:
+    yard, mill = clone(git, hub, "yard"), clone(git, hub, "mill")
+    revised(git, yard, "harbour-yard", cure_c=106)
+    git(yard, "push", "-q", "origin", "HEAD:main")
+    revised(git, mill, "mill-lane", cure_c=99)
+    git(mill, "pull", "-q", "--no-rebase", "--no-edit", "-s", "ours", "origin", "main")
+    git(mill, "push", "-q", "origin", "HEAD:main")
+    for folder in (clone(git, hub, "after"), mill):
+        warned = "the merge of 2025-12-29 left out what one side had of 1 record: litstock check shows it"
+        assert run(folder, "show", small.MODE).stderr == f"beware: {warned}\n"
+        codes = [each["code"] for each in told(folder, "check")["findings"]]
+        assert "revision-repeated" in codes
+        assert "left-out" not in codes  # one finding is enough
+    revised(git, mill, "mill-lane", cure_c=103)
+    git(mill, "push", "-q", "origin", "HEAD:main")
+    assert run(mill, "show", small.MODE).stderr == ""
 
 
 def test_every_reader_hears_that_the_shared_branch_was_rewritten(hub: Path, git: Git) -> None:
