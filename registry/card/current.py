@@ -150,6 +150,9 @@ def _same_settings(code: CardCode, known: Sequence[Landed], use: Landed, newest:
         words = f"r{use.number} is on trial; none is known-good yet"
         return Verdict(Standing.ON_TRIAL, words, use.number, use_digest=use.digest)
     if not code.draft and code.revision == use.number:
+        if sum(each[:2] == use[:2] and not each.beside for each in known) > 1:
+            words = f"r{use.number} is current: only its record's form has changed since{_trial(use, newest)}"
+            return Verdict(Standing.FORM_ONLY, words, use.number, use_digest=use.digest)
         words = f"r{use.number} is current{_trial(use, newest)}"
         return Verdict(Standing.CURRENT, words, use.number, use_digest=use.digest)
     own = code.draft or any(_same(code, each) for each in known if each.number == code.revision)

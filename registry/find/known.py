@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 from registry.derived import DERIVED
 from registry.errors import RequestError
 from registry.lit.quantities import quantity
+from registry.model.forms import now_called
 from registry.model.scales import SCALES
 from registry.model.shape import ANY, Setting, Shape, shape_of
 
@@ -136,6 +137,9 @@ def _unknown(side: str, path: str) -> str:
     others = [of for of in SIDES if of != side and known_of(of, path)] if side else []
     if others:
         return f"no {side} has a setting {path!r}: it is the {others[0]}'s, write {others[0]}:{path}"
+    for of in (side,) if side else SIDES:
+        if (now := now_called(SIDES[of], path)) != path:
+            return f"the {of}'s setting {path!r} is called {now} now"
     import difflib  # noqa: PLC0415 (only who has mistyped something pays for it)
 
     paths = [each for of in ((side,) if side else SIDES) for each in askable(of)]

@@ -14,6 +14,7 @@ from registry.index.refresh import refresh
 from registry.model.kinds import KINDS, place_at
 from registry.model.shape import shape_of
 from registry.model.sound import misfit
+from registry.model.versions import PLACE, version_of
 from registry.store.beside import Brought
 from registry.store.repository import Repository
 from registry.store.walk import Change, Landing
@@ -56,6 +57,7 @@ def extend(db: sqlite3.Connection, repository: Repository, tip: str, after: str,
     for table in ("revision", "written"):
         _read_facts(db, documents, table, known, progress)
     note_lost(db, known, merges, cut)
+    _note_version(db, documents, known)
     refresh(db, documents, known, progress)
 
 
@@ -106,6 +108,18 @@ def _note_strayed(db: sqlite3.Connection, repository: Repository) -> None:
     if not repository.shallow:  # where history is cut off, nobody knows
         db.executemany("INSERT OR IGNORE INTO strayed VALUES (?)", ((each,) for each in repository.stood()))
         db.execute("DELETE FROM strayed WHERE commit_id IN (SELECT commit_id FROM landing)")
+
+
+def _note_version(db: sqlite3.Connection, documents: Documents, known: int) -> None:
+    """Note for which schema version the registry is written, where its own record landed after `known`."""
+    query = "SELECT status, blob FROM revision WHERE path = ? AND n > ? ORDER BY seq DESC LIMIT 1"
+    for status, blob in db.execute(query, (PLACE, known)).fetchall():
+        documents.read([blob] if blob else [])
+        try:
+            own = documents["registry", blob] if blob and status != "D" else {}
+        except canonical.Unreadable:
+            own = {}
+        db.execute("UPDATE made SET version = ?", (version_of(own),))
 
 
 def _write_beside(
@@ -177,7 +191,7 @@ def _read_facts(
 def _facts_of(documents: Documents, batch: Iterable[tuple[str, str]]) -> Iterator[tuple[Any, ...]]:
     for blob, kind in batch:
         try:
-            facts = _facts(kind, documents[blob])
+            facts = _facts(kind, documents[kind, blob])
         except canonical.Unreadable as unreadable:
             facts = _Facts(fault=f"cannot be read: {unreadable.faults[0]}")
         yield (*facts, blob, kind)

@@ -153,6 +153,18 @@ class ReadModel:
         """Close the file."""
         self._db.close()
 
+    def version(self) -> int:
+        """Return for which schema version the registry is written."""
+        return int(self._db.execute("SELECT version FROM made").fetchone()[0])
+
+    def kinds_of(self, blobs: Iterable[str]) -> dict[str, str]:
+        """Return of what kind the records in these files are, by blob."""
+        query = (
+            "SELECT blob, kind FROM revision WHERE blob IN (SELECT value FROM json_each(?1))"
+            " UNION SELECT blob, kind FROM written WHERE blob IN (SELECT value FROM json_each(?1))"
+        )
+        return dict(self._db.execute(query, (json.dumps(list(blobs)),)))
+
     # -- what landed, and when -------------------------------------------------------------------------
 
     def landings(self) -> list[Landed]:

@@ -3,8 +3,9 @@
 __all__ = ["TABLES"]
 
 TABLES = """
--- By what it was made, and as of which commit.
-CREATE TABLE made (key TEXT NOT NULL, tip TEXT NOT NULL);
+-- By what it was made, as of which commit, and for which schema version the registry is written there.
+CREATE TABLE made (key TEXT NOT NULL, tip TEXT NOT NULL, version INTEGER NOT NULL);
+INSERT INTO made VALUES ('', '', 1);
 
 -- Every step of the shared branch's first-parent chain, numbered from 1.
 CREATE TABLE landing (

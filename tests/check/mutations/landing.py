@@ -1,6 +1,7 @@
 """Changes against the base."""
 
 from registry.model.kinds import path_of
+from registry.model.versions import NEWEST
 from registry.question.landed import Oddity
 from registry.question.snapshots import Checkout, Left
 from tests.check.mutations.mutation import Change, Mutation, filed, patched, revised
@@ -95,6 +96,22 @@ MUTATIONS: tuple[Mutation, ...] = (
         "a pull",
         lambda now: setattr(now, "beside", Checkout(left=Left("a" * 40, "b" * 40))),
         "records/registry.json",
+        based=True,
+    ),
+    Mutation(
+        "schema-version",
+        "one back",
+        revised("registry", "registry", {"schema_version": NEWEST - 1}),
+        "records/registry.json",
+        "/schema_version",
+        based=True,
+    ),
+    Mutation(
+        "retired",
+        "black in a word",
+        revised("print-mode", WINDOW, {"ink": {"black_generation": "heavy"}}),
+        TRIAL,
+        "/ink/black_generation",
         based=True,
     ),
     Mutation(
