@@ -1,10 +1,8 @@
 """What merges left out, asked of the read model."""
 
-import json
 from typing import NamedTuple
 
 from registry.index.readmodel import ReadModel
-from registry.model.kinds import KINDS
 
 __all__ = ["LeftOut", "left_out", "lost"]
 
@@ -20,17 +18,18 @@ class LeftOut(NamedTuple):
     """The number in its file."""
 
 
-_ONCE = json.dumps([name for name, kind in KINDS.items() if kind.once])
-# Once a record was revised under a higher number than the lost one has, the loss is settled: each number
-# means one thing again, and who wrote that revision could see what the merge had made of the record. To go on
-# telling it would teach people to read past the warning. What is written once has no such number: it is
-# settled when there is something at its place again.
+# Once a record was revised again, under a higher number than what the merge made of it, the loss is settled:
+# who did that saw what is there, and the check told what is not. To go on telling it would teach people to
+# read past the warning. What a merge took away altogether is settled when there is something at its place
+# again, and anything when its very file is there, be it under another name.
 _LEFT_OUT = """
 SELECT path, n, blob, revision FROM lost AS l WHERE revision IS NOT NULL
+    AND NOT EXISTS (SELECT 1 FROM revision r WHERE r.blob = l.blob AND r.n >= l.n)
     AND NOT EXISTS (
         SELECT 1 FROM revision r WHERE r.path = l.path AND r.n > l.n AND (
-            r.blob = l.blob OR r.revision > l.revision
-            OR (r.status != 'D' AND l.kind IN (SELECT value FROM json_each(?)))))
+            r.status = 'A' OR r.revision > (
+                SELECT coalesce(b.revision, l.revision) FROM revision b
+                WHERE b.path = l.path AND b.n <= l.n ORDER BY b.seq DESC LIMIT 1)))
     AND NOT EXISTS (
         SELECT 1 FROM written w WHERE w.path = l.path AND w.n = l.n AND w.before = l.blob AND w.place > (
             SELECT max(place) FROM written x WHERE x.path = l.path AND x.n = l.n AND x.blob = l.blob))
@@ -45,4 +44,4 @@ def lost(model: ReadModel, path: str) -> set[tuple[int, str]]:
 
 def left_out(model: ReadModel) -> list[LeftOut]:
     """Return what merges left out of records and nobody has settled since."""
-    return [LeftOut(*row) for row in model.db.execute(_LEFT_OUT, (_ONCE,))]
+    return [LeftOut(*row) for row in model.db.execute(_LEFT_OUT)]

@@ -44,7 +44,7 @@ def note_lost(db: sqlite3.Connection, known: int, merges: Mapping[int, str], cut
         db.executemany("INSERT INTO lost VALUES (?,?,?,?,?)", rows)
 
 
-def _lost(db: sqlite3.Connection, path: str, number: int) -> Iterator[tuple[str, int, str, str, int]]:
+def _lost(db: sqlite3.Connection, path: str, number: int) -> Iterator[tuple[str, int, str, str, int | None]]:
     """Yield what the landing `number` left out of a file."""
     line = db.execute(
         "SELECT n, blob, revision, kind FROM revision WHERE path = ? AND n <= ? ORDER BY seq",
@@ -74,17 +74,17 @@ def _before(wrote: list[_Wrote], number: int, numbers: Mapping[str, int | None])
     for each in wrote:
         several = " " in each.before
         for blob in each.before.split(" "):
+            if several and not (each.blob and _raised(numbers.get(each.blob), numbers.get(blob))):
+                continue
             # That there was nothing counts within one landing: a branch may remove a file and bring it back.
-            if (blob or each.n == number) and not (
-                several and _kept(numbers.get(each.blob), numbers.get(blob))
-            ):
+            if blob or each.n == number:
                 found.setdefault(each.blob, set()).add(blob)
     return found
 
 
-def _kept(number: int | None, before: int | None) -> bool:
-    """Whether a merge wrote a record anew and gave it no higher number than one of its sides had."""
-    return number is not None and before is not None and number <= before
+def _raised(number: int | None, before: int | None) -> bool:
+    """Whether a merge gave what it wrote a higher number than a side had, as far as both have one."""
+    return number is None or before is None or number > before
 
 
 def _reached(blob: str, before: Mapping[str, set[str]]) -> set[str]:

@@ -38,7 +38,7 @@ class Oddity(NamedTuple):
     path: str = ""
     """The record that it is about; empty where it is about landings as such."""
     number: int = 0
-    """Of a record: the highest number that it has had. A higher one settles the matter."""
+    """Of a record: the number that its newest revision has. A higher one settles the matter."""
 
 
 class LandedFiles:

@@ -5,10 +5,11 @@ from itertools import groupby
 
 from registry.index.left_out import LeftOut, left_out
 from registry.index.readmodel import Revision
+from registry.model.kinds import KINDS
 from registry.question.dates import day_of
 from registry.question.landed import Oddity
 from registry.question.registry import Registry
-from registry.question.revisions import digest_of, known, landed_on, with_digest
+from registry.question.revisions import Known, digest_of, known, landed_on, with_digest
 
 __all__ = ["oddities"]
 
@@ -46,16 +47,22 @@ def _left_out(registry: Registry, lost: LeftOut) -> Oddity:
         came = f"written on {day_of(registry, which.committed)} by {which.author}"
     why = f": {which.reason}" if which.reason else ""
     merge = day_of(registry, model.landing(lost.n).landed)
-    digest = digest_of(registry, which)[:_DIGITS]
-    same = with_digest(registry, lost.path, digest).values()
-    there = model.named(which.rid, which.kind)
-    shown = f"git show {lost.blob[:_DIGITS]}"
-    if there and [each.blob for each in same] == [lost.blob]:
-        shown = f"litstock diff {which.rid}@{digest} {which.rid}"
     return Oddity(
         "left-out",
         f"the merge of {merge} left out {which.label}, {came}{why}",
-        f"{shown} shows what is lost: bring back what still holds with litstock revise, which settles it",
+        _mend(registry, which),
         lost.path,
-        max([lost.revision, *(each.number for each in there)]),
+        max((each.number for each in model.named(which.rid, which.kind)), default=lost.revision),
     )
+
+
+def _mend(registry: Registry, which: Known) -> str:
+    """Return how to see what was left out, and how to settle it."""
+    shown = f"git show {which.blob[:_DIGITS]} shows what is lost"
+    if KINDS[which.kind].once or not registry.model.named(which.rid, which.kind):
+        return f"{shown}: put that file back as it is, under another name where its own is taken"
+    digest = digest_of(registry, which)[:_DIGITS]
+    same = with_digest(registry, which.path, digest).values()
+    if [each.blob for each in same] == [which.blob]:  # else the digest means a later one with these settings
+        shown = f"litstock diff {which.rid}@{digest} {which.rid} shows what is lost"
+    return f"{shown}: bring back what still holds with litstock revise, which settles it"

@@ -208,7 +208,7 @@ class Reconstruction:
 
     def _raised(self, path: str, blob: str, before: str) -> bool:
         number, old = self._number(path, blob), self._number(path, before)
-        return number is None or old is None or number > old
+        return bool(blob) and (number is None or old is None or number > old)
 
     def _wrote(self, commit: Commit, n: int, path: str, before: list[Any], after: Any) -> tuple[Any, ...]:
         told = self._revision(path, 0, n, before[0], after)

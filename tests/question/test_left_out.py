@@ -180,9 +180,9 @@ def test_every_reader_hears_once_what_a_merge_left_out_until_the_record_is_revis
     told = "beware: the merge of 2026-01-06 left out what one side had of 1 record: litstock check shows it\n"
     for asked in (("find",), ("history", "wide"), ("show", "wide"), ("diff", "wide")):
         assert run(wide.folder, *asked).stderr == told, asked
-    wide.land({WIDE: printer(3, 1630)})
-    assert heard(wide) == told  # that number is the lost one's
-    wide.land({WIDE: printer(4, 1710)})
+    wide.land({WIDE: printer(2, 1630)})
+    assert heard(wide) == told  # nobody can have meant to settle anything by that
+    wide.land({WIDE: printer(3, 1640)})
     assert heard(wide) == ""
 
 
@@ -192,6 +192,8 @@ def test_a_merge_that_took_one_sides_file_is_told_though_its_number_is_higher(wi
     wide.land({WIDE: printer(3, 1710)}, merging=[side])
     assert "left out what one side had of 1 record" in heard(wide)
     wide.land({WIDE: printer(3, 1720)})
+    assert "left out what one side had of 1 record" in heard(wide)
+    wide.land({WIDE: printer(4, 1720)})
     assert heard(wide) == ""
 
 
@@ -220,7 +222,32 @@ def test_an_event_that_a_merge_left_out_is_told_until_it_is_there_again(wide: Br
     side = wide.beside({path: event})
     wide.land({}, merging=[side])
     assert "left out what one side had of 1 record" in heard(wide)
+    ((_, _, _, remedy),) = found(wide)
+    assert remedy.endswith(
+        "shows what is lost: put that file back as it is, under another name where its own is taken"
+    )
     wide.land({path: event | {"what": "the head, twice"}})
+    assert heard(wide) == ""
+
+
+def test_an_event_whose_name_another_has_is_told_until_it_is_there_under_another_name(wide: Branch) -> None:
+    path = "records/sites/quay/events/2026-01-03-cleaned.json"
+    event = {"title": "Cleaned", "kind": "cleaned", "at": "2026-01-03T12:00:00+01:00", "what": "the head"}
+    side = wide.beside({path: event})
+    wide.land({path: event | {"what": "the belt"}})
+    wide.land({}, merging=[side])
+    wide.land({WIDE: printer(2, 1610)})
+    assert "left out what one side had of 1 record" in heard(wide)
+    wide.land({path.replace("cleaned", "cleaned-too"): event})
+    assert heard(wide) == ""
+
+
+def test_a_record_that_a_merge_took_away_is_told_until_it_is_entered_again(wide: Branch) -> None:
+    side = wide.beside({WIDE: printer(2, 1700), "records/printers/narrow.json": printer(1, 900)})
+    wide.land({WIDE: printer(2, 1620)})
+    wide.land({WIDE: None}, merging=[side])
+    assert "left out what one side had of 2 records" in heard(wide)
+    wide.land({WIDE: printer(1, 1600), "records/printers/narrow.json": printer(1, 910)})
     assert heard(wide) == ""
 
 
@@ -301,3 +328,10 @@ def test_settings_that_another_revision_has_too_are_shown_by_their_file(wide: Br
     wide.land({}, merging=[side])
     ((_, _, _, remedy),) = found(wide)
     assert remedy.startswith("git show ")
+
+
+def test_a_file_that_is_no_record_or_cannot_be_read_is_no_loss_of_one(wide: Branch) -> None:
+    side = wide.beside({WIDE: b"{", "records/notes.txt": b"words"}, {"records/printers/narrow.json": b"[]"})
+    wide.land({}, merging=[side])
+    assert lost(wide.model(), WIDE)
+    assert heard(wide) == ""
