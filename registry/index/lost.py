@@ -36,6 +36,8 @@ def note_lost(db: sqlite3.Connection, known: int, merges: Mapping[int, str], cut
 
     Of one that brought a commit at which a clone is cut off nothing is noted: what that wrote is not known.
     """
+    if not merges:
+        return
     brought = db.execute("SELECT n, commit_id FROM beside WHERE n > ?", (known,)) if cut else ()
     unsure = {number for number, commit in brought if commit in cut}
     doubtful = [row for row in db.execute(_DOUBTFUL, (known,)) if row[1] in merges and row[1] not in unsure]
