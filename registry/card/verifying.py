@@ -7,7 +7,7 @@ from registry.index.readmodel import Subject, Written
 from registry.question.advice import remarks
 from registry.question.names import UnknownRecord, referred
 from registry.question.registry import NotThen, Registry
-from registry.question.revisions import known, readable
+from registry.question.revisions import known, merged_away, readable
 from registry.question.when import numbered_version, withdrawal_words
 from registry.question.whereabouts import whereabouts
 
@@ -37,7 +37,11 @@ def revisions_of(registry: Registry, mode: Subject) -> list[Landed]:
     """Return every revision of a mode that is known, known good only where its settings were confirmed."""
     return [
         Landed(
-            each.revision or 0, each.digest or "", registry.model.standing(each), isinstance(each, Written)
+            each.revision or 0,
+            each.digest or "",
+            registry.model.standing(each),
+            beside=isinstance(each, Written),
+            merged_away=merged_away(registry.model, each),
         )
         for each in readable(known(registry.model, mode.path))
     ]

@@ -16,6 +16,7 @@ from registry.check.running import check, explain, fixed, records_in
 from registry.check.scope import Scope
 from registry.check.snapshot import Snapshot
 from registry.check.walking import check_since
+from registry.cli.opening import quietly
 from registry.cli.options import TABLE_FORMATS, format_option
 from registry.cli.output import say, tell, write_json, write_table
 from registry.cli.saving import save
@@ -24,6 +25,7 @@ from registry.contribute.start import schemas
 from registry.errors import RegistryError, RequestError
 from registry.model.versions import NEWEST, OtherVersion, refuse_other
 from registry.question.landed import LandedFiles
+from registry.question.oddities import oddities
 from registry.question.snapshots import CommitSnapshot, FolderSnapshot
 from registry.question.steps import since
 from registry.question.working import WorkingSnapshot
@@ -160,6 +162,10 @@ def _history(repository: Repository) -> LandedFiles | None:
     except RegistryError as error:
         tell(f"without a look at what has landed: {error}")
         return None
+    try:
+        history.told = list(oddities(quietly(repository.root))) if history.any else ()
+    except RegistryError as error:
+        tell(f"without a look at merges and at when records were written: {error}")
     return history
 
 

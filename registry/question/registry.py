@@ -14,6 +14,7 @@ from registry.index.progress import Progress, silent
 from registry.index.readmodel import ReadModel
 from registry.model.forms import lifted
 from registry.model.versions import NEWEST, OtherVersion
+from registry.question.merges import merges_words
 from registry.store.repository import Repository, find_registry
 from registry.store.shared import Tip
 
@@ -64,12 +65,14 @@ class Registry:
             )
         model = opened(self.repository, self.commit, self.environ, self._progress)
         if strayed := model.strayed():
-            self._notice(self._rewritten(strayed))
+            self._notice(self.rewritten(strayed))
+        if words := merges_words(model):
+            self._notice(words)
         if (version := model.version()) > NEWEST:
             self._notice(f"{OtherVersion(version)}; what it does not know is left out until then")
         return model
 
-    def _rewritten(self, strayed: Iterable[str]) -> str:
+    def rewritten(self, strayed: Iterable[str]) -> str:
         """Say that the shared branch no longer holds, as steps of it, where it has stood."""
         dates: dict[int, str] = {}
         for commit in strayed:

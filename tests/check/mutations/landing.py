@@ -12,6 +12,7 @@ __all__ = ["MUTATIONS"]
 WITHDRAWN = {"date": "2026-02-01", "reason": "it re-wets"}
 MODE, TRIAL = path_of("print-mode", BACKLIT), path_of("print-mode", WINDOW)
 ADVICE = path_of("guidance", "aqueous-suits")
+GONE = path_of("site", "north-quay")
 RUN = path_of("run", "harbour-yard/2026-02-21-job-1")
 AGAIN = path_of("confirmation", "harbour-yard/2026-02-22-again")
 
@@ -59,6 +60,34 @@ MUTATIONS: tuple[Mutation, ...] = (
         lambda _: None,
         "records/registry.json",
         odd=(Oddity("clock", "commit aaaa is dated 2026-01-01"),),
+    ),
+    Mutation(
+        "landing-clock",
+        "dated before its record",
+        lambda _: None,
+        "records/registry.json",
+        odd=(Oddity("clock", "commit aaaa counts as landed on 2026-01-01"),),
+    ),
+    Mutation(
+        "rewritten",
+        "forced back",
+        lambda _: None,
+        "records/registry.json",
+        odd=(Oddity("rewritten", "the shared branch was rewritten"),),
+    ),
+    Mutation(
+        "left-out",
+        "a revision",
+        lambda _: None,
+        MODE,
+        odd=(Oddity("left-out", "a merge left out r2", "bring it back", MODE, 2),),
+    ),
+    Mutation(
+        "left-out",
+        "a record that is gone",
+        lambda _: None,
+        GONE,
+        odd=(Oddity("left-out", "a merge left out r1", "bring it back", GONE, 1),),
     ),
     Mutation(
         "came-in-behind",
