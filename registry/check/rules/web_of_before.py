@@ -32,7 +32,7 @@ def web_of_before(checked: Checked) -> Iterator[Remark]:
             if now is not None and now > limit and (before is None or now > before):
                 yield new.remark(
                     f"/heat/{member}",
-                    "the set-point rises above what the substrate bears; the web was measured at a cooler one",
+                    "the set-point rises above what the substrate bears; the web was measured when cooler",
                     "see that it is in °C, measure the web at it and record heat.web_centre_c, or lower it",
                     found=quantity(now, "°C"),
                     allowed=f"at most {quantity(limit, '°C')} until the web is measured anew",
