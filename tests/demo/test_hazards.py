@@ -1,4 +1,4 @@
-"""What can hurt someone is cautioned of wherever it may be met, by the guidance that litstock brings along."""
+"""What can hurt someone is cautioned of wherever it may be met, by the guidance that comes along."""
 
 from typing import Any
 
