@@ -81,7 +81,9 @@ class Surface(Part):
 
     pencil: Pencil | MISSING = setting("pencil hardness, bare face", scale="pencil", example="HB")
     """Hardest pencil that leaves no mark on the unprinted, coated face (ISO 15184)."""
-    texture: Literal["smooth", "textured", "woven"] | MISSING = setting("texture", effect="indirect")
+    texture: Literal["smooth", "textured", "woven", "knitted"] | MISSING = setting(
+        "texture", effect="indirect"
+    )
     """Cross-cut adhesion (ISO 2409) is defined for a smooth rigid or film face only."""
     printable: Literal["face", "back", "both"] | MISSING = setting("printable sides", example="face")
     """Which side takes ink."""

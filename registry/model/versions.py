@@ -29,7 +29,7 @@ VERSIONS: tuple[SchemaVersion, ...] = (
     SchemaVersion(2, "the registry says for which schema version it is written"),
     SchemaVersion(3, "the clear coat's setting is called so: ink.clear_coat_pct was ink.overcoat_pct"),
     SchemaVersion(4, "black is said in numbers: ink.black_generation is not written any more"),
-    SchemaVersion(5, "a fire class says what was tested, and may be one of more standards"),
+    SchemaVersion(5, "a fire class says what was tested, of more standards; cloth may be knitted"),
 )
 NEWEST = VERSIONS[-1].number
 """The version that this program writes."""

@@ -259,7 +259,7 @@ ADVICE = {
     "acclimatise-a-day": "advise",
     "check-cure-at-centre-and-edges": "advise",
     "test-re-wet-face-to-back": "advise",
-    "outgas-before-lamination": "warn",
+    "rest-before-lamination": "warn",
     "judge-lit-finished-and-dry": "advise",
     "one-roll-one-run": "advise",
     "replace-lamps-together": "warn",
