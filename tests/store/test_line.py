@@ -13,11 +13,11 @@ PULL = "Merge branch 'main' of ssh://hub/settings"
 
 
 def graph(**commits: str) -> dict[str, Node]:
-    """Make commits, the oldest first: parents, who committed, and what it says, parted by `;`."""
+    """Make commits, named the oldest first: parents, who committed, and what it says, parted by `;`."""
     told = (words.split("; ") for words in commits.values())
     return {
         name: Node(tuple(parents.split()), who, says)
-        for name, (parents, who, says) in zip(commits, told, strict=True)
+        for name, (parents, who, says) in reversed(list(zip(commits, told, strict=True)))
     }
 
 
@@ -48,10 +48,45 @@ SHARED = {"x": "; desk; first", "o1": "x; desk; one", "o2": "o1; yard; two"}
             {"s": "x; mill; event", "u": "o2 s; yard; update", "m": "s u; mill; anything"},
             "m s x",
         ),
+        (
+            {"s": "x; mill; a", "p": f"s o1; mill; {PULL}", "s2": "p; mill; b", "m": f"s2 o2; mill; {PULL}"},
+            "m o2 o1 x",
+        ),
+        ({"s": "x; mill; a", "p": f"s o1; mill; {PULL}", "m": f"p o2; mill; {PULL}"}, "m o2 o1 x"),
+        (
+            {
+                "f": "x; quay; fork",
+                "t": "x; yard; fork",
+                "p": f"o2 t; mill; {PULL}",
+                "m": f"p f; mill; {PULL}",
+            },
+            "m p o2 o1 x",
+        ),
+        ({"s": "x; mill; a", "p": "s o1; mill; joined", "m": f"p o2; mill; {PULL}"}, "m p s x"),
+        (
+            {
+                "t": "x; yard; topic",
+                "u": "t o1; yard; update",
+                "k": "o2 u; desk; Land",
+                "t2": "u; yard; more",
+                "s": "k; mill; event",
+                "m": "s t2; mill; Land more",
+            },
+            "m s k o2 o1 x",
+        ),
     ],
     ids=[
         *("pulled", "into", "remote-tracking", "another branch", "a landing", "others wrote it"),
-        *("nothing of its own", "a topic", "another root", "twice", "landings of its own", "an update merge"),
+        *(
+            "nothing of its own",
+            "a topic",
+            "another root",
+            "in turn",
+            "landings of its own",
+            "an update merge",
+        ),
+        *("twice before a push", "twice running", "from two forks", "in words of its own"),
+        "a topic that went on after it landed",
     ],
 )
 def test_the_line_goes_where_the_shared_branch_had_stood(commits: dict[str, str], line: str) -> None:
