@@ -12,7 +12,7 @@ from registry.model.shape import shape_of
 from tests.index.drawn import UNREADABLE
 from tests.index.slowly import Commit, Slow
 
-__all__ = ["Reconstruction", "Revision", "kind_and_id"]
+__all__ = ["Reconstruction", "Revision", "kind_and_id", "says_pulled"]
 
 PLACES = {
     "registry": r"records/registry\.json",
@@ -64,8 +64,8 @@ class Reconstruction:
     @cached_property
     def chain(self) -> list[Commit]:
         commits = [self.slow.commit(self.tip)]
-        while commits[-1].parents:
-            commits.append(self.slow.commit(self.before(commits[-1])))
+        while before := self.before(commits[-1]):
+            commits.append(self.slow.commit(before))
         return commits[::-1]
 
     def before(self, commit: Commit) -> str:
@@ -78,17 +78,20 @@ class Reconstruction:
         if not mine or not theirs or mine == self.slow.reached(first):
             return first
         own = (self.slow.commit(each) for each in mine)
-        if not all(each.by == commit.by and self._is_own(each, mine) for each in own):
+        if not all(each.by == commit.by and self.is_own(each, mine) for each in own):
             return first
-        merges = (each for each in map(self.slow.commit, theirs) if len(each.parents) == 2)
-        landings = [each for each in merges if each.parents[1] in theirs]
-        return second if landings or _says_pulled(commit) else first
+        return second if says_pulled(commit) or self.has_landings(theirs) else first
 
-    def _is_own(self, commit: Commit, mine: set[str]) -> bool:
+    def has_landings(self, side: set[str]) -> bool:
+        """Tell whether what one side adds has a landing of what it adds itself."""
+        merges = (each for each in map(self.slow.commit, side) if len(each.parents) == 2)
+        return any(each.parents[1] in side for each in merges)
+
+    def is_own(self, commit: Commit, mine: set[str]) -> bool:
         """Tell whether a commit is somebody's own work, or a pull before of what was pulled again since."""
         merged = commit.parents[1:]
         return len(commit.parents) == 1 or (
-            len(merged) == 1 and merged[0] not in mine and _says_pulled(commit)
+            len(merged) == 1 and merged[0] not in mine and says_pulled(commit)
         )
 
     @cached_property
@@ -118,8 +121,9 @@ class Reconstruction:
         return {(each, n) for n, commit in enumerate(self.chain, 1) for each in self._beside(commit)}
 
     def _beside(self, commit: Commit) -> set[str]:
-        before = self.slow.reached(self.before(commit)) if commit.parents else set()
-        return self.slow.reached(commit.id) - before - {commit.id}
+        if not (before := self.before(commit)):
+            return set()
+        return self.slow.reached(commit.id) - self.slow.reached(before) - {commit.id}
 
     @cached_property
     def revisions(self) -> list[Revision]:
@@ -299,7 +303,7 @@ def _fits(kind: str, data: bytes) -> bool:
     return Draft202012Validator(shape_of(kind).schema, format_checker=formats).is_valid(json.loads(data))
 
 
-def _says_pulled(commit: Commit) -> bool:
+def says_pulled(commit: Commit) -> bool:
     return commit.subject in PULLED
 
 

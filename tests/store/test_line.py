@@ -96,6 +96,45 @@ def test_the_line_goes_where_the_shared_branch_had_stood(commits: dict[str, str]
     assert list(line_of(all_of_them, tip, pulls)) == line.split()
 
 
+@pytest.mark.parametrize(
+    ("kept", "cut", "line"),
+    [
+        ("m s o2", "s o2", "m"),
+        ("m s o2 o1 x", "", "m o2 o1 x"),
+        ("m s o2 o1", "o1 s", "m"),
+        ("m s x o2", "o2", "m"),
+        ("m s x o2 o1", "x", "m o2 o1 x"),
+        ("n s2 p s o2 o1 x", "s", "n"),
+        ("n s2 p s o2 o1 x", "", "n o2 o1 x"),
+        ("l o2 t", "o2 t", "l"),
+        ("l k t", "k t", "l k"),
+    ],
+    ids=[
+        *("both sides", "nothing", "both sides, later", "the other side", "below where they part"),
+        *("before a pull before", "nothing before a pull before"),
+        *("a landing upon who knows what", "a landing upon a landing"),
+    ],
+)
+def test_where_a_clone_is_cut_off_before_a_pull_can_be_told_the_line_ends(
+    kept: str, cut: str, line: str
+) -> None:
+    """A graph of which only a part is here, as git shows it: what is cut off has no parents."""
+    beside = {"t": "x; mill; topic", "k": "o2 t; yard; Land"}
+    landed = {"l": f"{'k' if 'k' in kept else 'o2'} t; yard; Land more"}
+    again = {"p": f"s o1; mill; {PULL}", "s2": "p; mill; more", "n": f"s2 o2; mill; {PULL}"}
+    own = {"s": "x; mill; event", "m": f"s o2; mill; {PULL}", **again}
+    whole = graph(**SHARED, **beside, **landed, **own)
+    ends = cut.split()
+    part = {
+        name: node._replace(parents=() if name in ends else node.parents)
+        for name, node in whole.items()
+        if name in kept.split()
+    }
+    hidden = {name: whole[name].parents for name in ends}
+    tip = line[0]
+    assert list(line_of(part, tip, pulls_in(part, tip, "main", hidden))) == line.split()
+
+
 def test_a_walk_along_a_pull_goes_on_from_what_was_shared_and_from_nothing_else(
     registry: Path, git: Run, put: Put
 ) -> None:
