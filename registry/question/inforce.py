@@ -105,6 +105,7 @@ def _assumed(registry: Registry, mode: Subject, where: str, until: float) -> InF
     last = registry.model.last_landing(None if until == float("inf") else until)
     landed = [each for each in readable(registry.model.revisions(mode.path)) if last and each.n <= last.n]
     if not landed:
+        registry.require_known(float("-inf"))  # where a clone is cut off, it may have been there before
         raise NotThen(f"{mode.rid} had not landed by then, so it was not in force at {where}")
     known_good = [each for each in landed if each.standing == "known-good"]
     chosen = (known_good or landed)[-1]

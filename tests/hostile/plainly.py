@@ -1,7 +1,7 @@
 """What a registry must answer, worked out from `git show`, `git ls-tree` and `git rev-list`, piece by piece.
 
-Written from the words of issue 8 and of DEVELOPERS.md. An answer is a tuple: first a word for what it is,
-then what it says. Where several answers would be as true, each of them is listed.
+Written from what is promised to people (DEVELOPERS.md), not from the program. An answer is a tuple: first a
+word for what it is, then what it says. Where several answers would be as true, each of them is listed.
 """
 
 import datetime
@@ -60,6 +60,8 @@ class Plainly(Reconstruction):
             return self.unknown
         by = [n for n, date in enumerate(self.dates, 1) if date <= until]
         found = [each for each in self.line(path) if by and each.n <= by[-1]]
+        if not found and self.starts_late:  # it may have been there before, and have been taken away
+            return ("cut off",)
         if not found:
             return ("not landed yet", day(self.dates[self.line(path)[0].n - 1]))
         return self.told(found[-1])

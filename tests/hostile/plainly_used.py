@@ -46,7 +46,7 @@ class PlainlyUsed(Plainly):
             return ("cut off",)
         landed = [each for each in self.line(path) if each.digest and self.dates[each.n - 1] <= until]
         if not landed:
-            return ("not landed yet",)
+            return ("cut off",) if self.starts_late else ("not landed yet",)
         good = [each for each in landed if self._says(each) == "known-good"]
         return ("assumed", *self.told((good or landed)[-1]))
 
