@@ -58,6 +58,8 @@ class Origin:
     """Whether it had landed by then at the latest: a clone that is cut off there knows no more."""
     edited: bool = False
     """Whether a file that is written once was changed afterwards."""
+    early: str = ""
+    """That the landing is dated before the entry was recorded, in words."""
     written: float | None = None
     """When it was written, by its own commit's clock; it may have come in with a later landing."""
 

@@ -56,7 +56,7 @@ def differences(of: Scene) -> Differences:
 
 def _mode(of: Scene) -> tuple[list[Clue], list[SettingChange]]:
     good, bad = of.good.mode, of.bad.mode
-    if good is None or bad is None:
+    if good is None or bad is None or bad.revision is None:
         return [], []
     changes = compare(
         shape_of("print-mode"),
@@ -71,7 +71,7 @@ def _mode(of: Scene) -> tuple[list[Clue], list[SettingChange]]:
     clues = []
     for change in changes:
         if change.is_setting:
-            revision = writers.get(change.path) or next(each for each in revisions if each.seq == bad.seq)
+            revision = writers.get(change.path, bad.revision)
             clue = _clue(of, "mode", bad.rid, change, origin_of(of.registry, revisions, revision))
             clues.append(clue if first is None else replace(clue, at=first, at_is="first used"))
     return clues, [change for change in changes if change.how and change.effect != "none"]

@@ -31,7 +31,7 @@ DIRECTIONS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     ),
     "mottle": (_INK_LAID, (*_PASSES, "mode/motion.pause_s")),
     "silvering-under-laminate": ((_LOAD,), ()),
-    "scratching": ((), (*_CURE, "mode/ink.overcoat_pct", "mode/motion.head_gap_mm")),
+    "scratching": ((), (*_CURE, "mode/ink.clear_coat_pct", "mode/motion.head_gap_mm")),
     "banding": ((), _PASSES),
     "too-dark": ((_LOAD,), _LIGHT_LET_THROUGH),
     "too-light": (_LIGHT_LET_THROUGH, (_LOAD,)),

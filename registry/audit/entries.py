@@ -4,15 +4,14 @@ from registry.audit.answer import Origin
 from registry.audit.request import AuditRequest
 from registry.index.readmodel import Revision
 from registry.question.cut import is_cut
+from registry.question.dates import early
 from registry.question.registry import Registry
-from registry.question.revisions import committed
+from registry.question.revisions import Known, committed
 
 __all__ = ["late", "origin_of"]
 
 
-def origin_of(
-    registry: Registry, revisions: list[Revision], which: Revision, *, once: bool = False
-) -> Origin:
+def origin_of(registry: Registry, revisions: list[Revision], which: Known, *, once: bool = False) -> Origin:
     """Return where a revision comes from; of what is written once, its first landing."""
     entry = revisions[0] if once else which
     landing = registry.model.landing(entry.n)
@@ -25,6 +24,7 @@ def origin_of(
         reason=which.reason or "",
         cut=is_cut(registry, landing),
         edited=once and len(revisions) > 1,
+        early=early(registry, landing.landed, which.recorded),
         written=committed(registry.model, entry),
     )
 

@@ -216,7 +216,7 @@ def _landed_since(registry: Registry, mode: Version, at: float) -> str:
     newer = [
         revision
         for revision in registry.model.revisions(mode.path)
-        if last and revision.n <= last.n and revision.seq > mode.seq
+        if last and mode.landed and mode.landed.n <= revision.n <= last.n and revision.seq > mode.seq
     ]
     return newer[-1].label if newer and newer[-1].digest != mode.digest else ""
 

@@ -91,7 +91,7 @@ USUAL: dict[str, tuple[str, ...]] = {
         *("event/lamp-some-replaced", "event/heater-service", "event/humidity-excursion"),
     ),
     "scratching": (
-        *("mode/finishing", "mode/heat", "mode/ink.fixing_fluid_pct", "mode/ink.overcoat_pct"),
+        *("mode/finishing", "mode/heat", "mode/ink.fixing_fluid_pct", "mode/ink.clear_coat_pct"),
         *("mode/motion.head_gap_mm", "mode/web", "unit/own.*.vacuum_pct", "substrate/surface"),
         *("substrate/coating", "substrate/finishing", *_ROLL, *_INK, *_FLUID, *_LAMINATE),
         *("event/heater-service", "event/sensor-service"),

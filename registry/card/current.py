@@ -19,6 +19,8 @@ class Landed(NamedTuple):
     """trial, known-good or withdrawn."""
     beside: bool = False
     """Whether it only came in with a landing, which holds something else."""
+    merged_away: bool = False
+    """Whether that landing left it out; else it was replaced before it landed."""
 
 
 class Standing(StrEnum):
@@ -119,7 +121,8 @@ def _against(code: CardCode, known: Sequence[Landed], landed: Sequence[Landed]) 
     also = _trial(use, newest) if good else " and is on trial itself"
     same = [each for each in known if _same(code, each)]
     if same and all(each.beside for each in same):
-        also = f", which a merge has left out{also}"
+        left_out = same[-1].merged_away
+        also = f", which {'a merge has left out' if left_out else 'was replaced before it landed'}{also}"
     words = f"r{use.number} has replaced {_called(code, *same[-1:])}{also}"
     return Verdict(Standing.NEWER, words, use.number, use_digest=use.digest)
 
@@ -147,6 +150,9 @@ def _same_settings(code: CardCode, known: Sequence[Landed], use: Landed, newest:
         words = f"r{use.number} is on trial; none is known-good yet"
         return Verdict(Standing.ON_TRIAL, words, use.number, use_digest=use.digest)
     if not code.draft and code.revision == use.number:
+        if sum(each[:2] == use[:2] and not each.beside for each in known) > 1:
+            words = f"r{use.number} is current: only its record's form has changed since{_trial(use, newest)}"
+            return Verdict(Standing.FORM_ONLY, words, use.number, use_digest=use.digest)
         words = f"r{use.number} is current{_trial(use, newest)}"
         return Verdict(Standing.CURRENT, words, use.number, use_digest=use.digest)
     own = code.draft or any(_same(code, each) for each in known if each.number == code.revision)

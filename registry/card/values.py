@@ -76,7 +76,7 @@ def groups(
     """
     shape = shape_of(kind)
     by_top: dict[str, list[Setting]] = {}
-    for setting in shape.settings.values():
+    for setting in shape.written.values():
         by_top.setdefault(setting.path.partition(".")[0], []).append(setting)
     found = shape.flatten(document)
     return [

@@ -8,7 +8,7 @@ from registry.model.kinds import path_of
 from registry.question.advice import remarks
 from registry.question.names import UnknownRecord, referred
 from registry.question.registry import NotThen, Registry
-from registry.question.revisions import came_words, known, readable, with_digest
+from registry.question.revisions import came_words, known, merged_away, readable, with_digest
 from registry.question.when import numbered_version, withdrawal_words
 from registry.question.whereabouts import CUT_OFF, whereabouts
 
@@ -46,7 +46,11 @@ def revisions_of(registry: Registry, path: str) -> list[Landed]:
     """Return every revision of a mode that is known, known good only where its settings were confirmed."""
     return [
         Landed(
-            each.revision or 0, each.digest or "", registry.model.standing(each), isinstance(each, Written)
+            each.revision or 0,
+            each.digest or "",
+            registry.model.standing(each),
+            beside=isinstance(each, Written),
+            merged_away=merged_away(registry.model, each),
         )
         for each in readable(known(registry.model, path))
     ]

@@ -79,7 +79,7 @@ def compared(registry: Registry, before: Version, after: Version) -> Difference:
         case_after=cases[1],
     )
     kept = tuple(change for change in changes if change.path not in BOOKKEEPING)
-    return Difference(before, after, kept, _same_form(registry, before, after))
+    return Difference(before, after, kept, _same_form(before, after))
 
 
 def _last_two(registry: Registry, name: str) -> tuple[Version, Version]:
@@ -99,15 +99,11 @@ def _case(registry: Registry, which: Version) -> dict[str, dict[str, Any]]:
     return case_of(registry, which.document) if which.kind == "print-mode" else {}
 
 
-def _same_form(registry: Registry, before: Version, after: Version) -> bool:
+def _same_form(before: Version, after: Version) -> bool:
     """Whether two landed files are the same; a draft's own bytes are not at hand to tell."""
-    if before.draft or after.draft:
+    if before.revision is None or after.revision is None:
         return True
-    return _blob(registry, before) == _blob(registry, after)
-
-
-def _blob(registry: Registry, which: Version) -> str:
-    return next(each.blob for each in registry.model.revisions(which.path) if each.seq == which.seq)
+    return before.revision.blob == after.revision.blob
 
 
 def _reason(which: Version) -> str:

@@ -14,7 +14,7 @@ from registry.model.shape import Shape, shape_of
 from registry.question.case import case_of
 from registry.question.names import once_named
 from registry.question.registry import Registry
-from registry.question.revisions import Known, committed, known, named_by, readable
+from registry.question.revisions import Known, committed, known, merged_away, named_by, readable
 
 __all__ = ["History", "InUse", "Step", "history"]
 
@@ -40,6 +40,8 @@ class Step:
     """The landing that brought it."""
     committed: int
     """When it was written, by its own commit's clock (epoch seconds)."""
+    merged_away: bool
+    """Whether the landing that brought it left it out; what else came beside was replaced before."""
     changes: tuple[SettingChange, ...]
     """In the model's order; the bookkeeping of revisions is left out."""
     first: bool
@@ -108,6 +110,7 @@ def _steps(registry: Registry, subject: Subject) -> Iterator[Step]:
             revision,
             registry.model.landing(revision.n),
             committed(registry.model, revision),
+            merged_away(registry.model, revision),
             () if after is None else _changes(registry, shape, before, after),
             first=before is None,
             in_force=tuple(in_use.get(revision, ())),

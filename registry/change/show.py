@@ -208,7 +208,7 @@ def _unknown(shape: Shape, document: dict[str, Any]) -> Iterator[ShownValue]:
     held = {each.path for each in found}
     groups = {each.setting.group for each in found}
     items = _list_items(found)
-    for setting in shape.settings.values():
+    for setting in shape.written.values():
         if _told_apart(setting.path):
             continue
         head, star, tail = setting.path.partition(f".{ANY}")

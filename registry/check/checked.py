@@ -11,9 +11,11 @@ from registry.check.finding import Remark
 from registry.check.scope import Scope
 from registry.check.snapshot import History, Snapshot
 from registry.measurement import Measurement, MeasurementError, read_cgats
+from registry.model.forms import lifted
 from registry.model.kinds import ATTACHMENTS, KINDS, Place, path_of, place_at
 from registry.model.shape import Shape, shape_of
 from registry.model.sound import is_sound
+from registry.model.versions import PLACE, version_of
 
 __all__ = ["ONCE", "REVISED", "Checked", "Document", "ModeCase", "at", "differs"]
 
@@ -37,11 +39,16 @@ class Document:
         self.path, self.kind, self.id, self.data = path, place.kind, place.id, data
         self.faults: tuple[canonical.Fault, ...] = ()
         self.content: dict[str, Any] = {}
+        self.earlier = False
+        """Whether it has a setting under an earlier name."""
         tidy = canonical.read_tidy(data, self.shape.schema)
         self.tidy = tidy is not None
         """Whether it is known to be in its file form, so that nobody need write it anew to see."""
         try:
-            self.content = canonical.read(data) if tidy is None else tidy
+            written = canonical.read(data) if tidy is None else tidy
+            self.content = lifted(self.kind, written)
+            self.earlier = self.content is not written
+            self.tidy = self.tidy and not self.earlier
         except canonical.Unreadable as error:
             self.faults = error.faults
 
@@ -124,6 +131,12 @@ class Checked:
     def asked(self, path: str) -> bool:
         """Whether findings about this path are wanted."""
         return path in self._scope
+
+    @cached_property
+    def version(self) -> int:
+        """For which schema version the registry is written."""
+        own = self.document(PLACE)
+        return version_of(own.content if own else {})
 
     def document(self, path: str) -> Document | None:
         """Return the record at a path, or None where none lies."""

@@ -13,6 +13,7 @@ from registry.check.saying import meant
 from registry.check.scope import Scope
 from registry.check.snapshot import History, Snapshot
 from registry.errors import RequestError
+from registry.model.forms import lifted
 from registry.model.kinds import kind_at
 from registry.model.shape import shape_of
 
@@ -69,7 +70,7 @@ def fixed(path: str, data: bytes) -> bytes | None:
     if kind is None:
         return None
     try:
-        document = canonical.read(data)
+        document = lifted(kind, canonical.read(data))
     except canonical.Unreadable:
         return None
     wanted = canonical.file_form(document, shape_of(kind).schema)

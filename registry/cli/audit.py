@@ -98,10 +98,10 @@ def command(context: click.Context, /, complaint: str | None, units: str, form: 
     in_short, good and bad (at, run, nearest, job, roll_lot, ink_lot, laminate_lot, fixing_fluid_lot, colour,
     note, in_force: how, since, record, mismatch; mode), timeline (at, day_only, late, what), differences
     (likely, works, fits_readings, place, record, label, change, event, what, before, after, lot, display, at,
-    at_is, day_only, effect, origin: revision, recorded, site, landed, written, cut_off, writers, reason;
-    late, cleared_by, also: what else tells of the same change, under the same keys), computed, others
-    (record, job, at, revision, settings, complaint), unknown, next. `change` and `mode` have the
-    keys of diff.
+    at_is, day_only, effect, origin: revision, recorded, site, landed, written, cut_off, early: landed before
+    it was recorded, by the dates; writers, reason; late, cleared_by, also: what else tells of the same
+    change, under the same keys), computed, others (record, job, at, revision, settings, complaint), unknown,
+    next. `change` and `mode` have the keys of diff.
 
     Columns of csv and markdown, a row for each change and event in order of likely effect; rows with one
     number tell of one change: number, likely, place, record, label, before, after, unit, change, change_pct,

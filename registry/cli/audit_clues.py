@@ -118,7 +118,7 @@ def _source(registry: Registry, clue: Clue) -> tuple[str, ...]:
 
 
 def _marks(together: Sequence[_Numbered]) -> Iterator[str]:
-    """Yield what holds of each clue of a group: that it was written late, that it is less likely."""
+    """Yield what holds of each clue of a group: written late, an odd date, less likely."""
     clue = together[0].clue
     yield from _late(clue)
     if clue.cleared_by:
@@ -131,6 +131,8 @@ def _marks(together: Sequence[_Numbered]) -> Iterator[str]:
 def _late(clue: Clue) -> Iterator[str]:
     if clue.late:
         yield f"WRITTEN LATE: {clue.late}"
+    if clue.origin.early:
+        yield f"ODD DATE: its landing is {clue.origin.early}"
 
 
 def _headline(manner: _Manner, clue: Clue) -> str:

@@ -190,6 +190,7 @@ def _clue(registry: Registry, clue: Clue, units: str) -> dict[str, Any]:
             "landed": _time(registry, origin.landed),
             "written": None if origin.written is None else _time(registry, origin.written),
             "cut_off": origin.cut,
+            "early": bool(origin.early),
             "writers": list(origin.writers),
             "reason": origin.reason or None,
         },

@@ -8,19 +8,24 @@ from pathlib import Path
 import click
 from click.shell_completion import CompletionItem
 
+from registry.check.checked import Checked
 from registry.check.finding import Finding
 from registry.check.report import COLUMNS, to_json, to_rows, to_sarif, to_text
 from registry.check.rules import RULES
 from registry.check.running import check, explain, fixed, records_in
 from registry.check.scope import Scope
+from registry.check.snapshot import Snapshot
 from registry.check.walking import check_since
+from registry.cli.opening import quietly
 from registry.cli.options import TABLE_FORMATS, format_option
 from registry.cli.output import say, tell, write_json, write_table
 from registry.cli.saving import save
 from registry.cli.wording import counted
 from registry.contribute.start import schemas
 from registry.errors import RegistryError, RequestError
+from registry.model.versions import NEWEST, OtherVersion, refuse_other
 from registry.question.landed import LandedFiles
+from registry.question.oddities import oddities
 from registry.question.snapshots import CommitSnapshot, FolderSnapshot
 from registry.question.steps import since
 from registry.question.working import WorkingSnapshot
@@ -87,9 +92,11 @@ def command(
     repository = _repository(root, needed=base is not None or rev is not None)
     if repository is None:
         snapshot: FolderSnapshot | CommitSnapshot | WorkingSnapshot = FolderSnapshot(root)
+        _look_at_version(snapshot)
         findings = check(snapshot, only=only)
     else:
         snapshot = _snapshot(repository, rev)
+        _look_at_version(snapshot)
         findings = check(snapshot, only=only, history=None if rev or base else _history(repository))
         if base is not None:
             findings += _changes(repository, base, rev, snapshot, only)
@@ -97,6 +104,15 @@ def command(
                 findings += _committed(repository, base, snapshot, findings, only)
     _write(findings, records_in(snapshot, only), form)
     context.exit(1 if any(finding.severity == "error" for finding in findings) else 0)
+
+
+def _look_at_version(snapshot: Snapshot) -> None:
+    """Refuse to judge a registry of a newer schema version; tell of an older one."""
+    version = Checked(snapshot).version
+    if version > NEWEST:
+        raise OtherVersion(version)
+    if version < NEWEST:
+        tell(f"beware: {OtherVersion(version)}")
 
 
 def _write_rules(code: str | None, form: str) -> None:
@@ -146,6 +162,10 @@ def _history(repository: Repository) -> LandedFiles | None:
     except RegistryError as error:
         tell(f"without a look at what has landed: {error}")
         return None
+    try:
+        history.told = list(oddities(quietly(repository.root))) if history.any else ()
+    except RegistryError as error:
+        tell(f"without a look at merges and at when records were written: {error}")
     return history
 
 
@@ -206,6 +226,7 @@ def _below(root: Path, path: Path) -> str:
 
 def _fix(root: Path, scope: Scope) -> None:
     snapshot = FolderSnapshot(root)
+    refuse_other(Checked(snapshot).version)
     for path in snapshot.paths():
         data = fixed(path, snapshot.read(path)) if path in scope else None
         if data is not None:

@@ -227,7 +227,7 @@ def _settings(kinds: Iterable[str], incomplete: str) -> Iterator[CompletionItem]
     paths = {path: kind for kind in kinds for path in spelled(kind)}
     for path, kind in paths.items():
         setting = shape_of(kind).setting_at(path)
-        if setting and path.startswith(incomplete) and not path.startswith("$"):
+        if setting and not setting.retired and path.startswith(incomplete) and not path.startswith("$"):
             yield CompletionItem(path, help=_words(setting))
 
 

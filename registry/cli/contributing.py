@@ -19,11 +19,13 @@ from registry.cli.proposal import changes_json, changes_lines
 from registry.cli.refusing import refusable
 from registry.contribute.assign import assignments, timed
 from registry.contribute.given import Unusable, held
+from registry.contribute.migrating import written_for
 from registry.contribute.prepare import Contribution, Writer
 from registry.contribute.verified import verified
 from registry.errors import RequestError
 from registry.model.kinds import path_of
 from registry.model.shape import Shape
+from registry.model.versions import NEWEST, refuse_other
 from registry.question.names import Lying, here_named
 from registry.question.registry import Registry
 from registry.question.snapshots import CommitSnapshot
@@ -37,6 +39,7 @@ __all__ = [
     "instant",
     "reason_option",
     "subject_option",
+    "writes",
 ]
 
 
@@ -60,16 +63,18 @@ _KEYS = (
 
 
 def contributes(command: Callable[..., None]) -> Callable[..., None]:
-    """Give a command the options that every contribution has, and its help the keys of every answer.
+    """Give a command the options that every contribution has, and its help the keys of every answer."""
+    command.__doc__ = f"{inspect.cleandoc(command.__doc__ or '')}\n\n{_KEYS}"
+    return writes(command)
 
-    It is handed the options as one `manner`.
-    """
+
+def writes(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command that commits the options for it; it is handed them as one `manner`."""
 
     @wraps(command)
     def with_manner(*arguments: Any, site: str | None, dry_run: bool, form: str, **given: Any) -> None:
         insisted(lambda: command(*arguments, manner=Manner(site, dry_run, form), **given))
 
-    with_manner.__doc__ = f"{inspect.cleandoc(command.__doc__ or '')}\n\n{_KEYS}"
     options = (
         click.option(
             "--site",
@@ -137,7 +142,7 @@ class _Tree:
 class Desk:
     """Where a contribution is made: the registry, what is there now, and who writes."""
 
-    def __init__(self, context: click.Context, manner: Manner) -> None:
+    def __init__(self, context: click.Context, manner: Manner, *, any_version: bool = False) -> None:
         self.registry = open_registry(context)
         self._manner = manner
         self._owner = ""
@@ -146,6 +151,16 @@ class Desk:
         self._beware: list[str] = []
         self._head = self.registry.repository.head()
         self.tree = self._at(self._head)
+        self._refuse_behind(any_version=any_version)
+
+    def _refuse_behind(self, *, any_version: bool) -> None:
+        """Refuse to write in the form of a schema version that is not this program's own."""
+        version = written_for(self.tree)
+        if self.landed and version < written_for(self.landed) <= NEWEST:
+            shared = f"the shared branch is written for schema version {written_for(self.landed)} by now"
+            raise RequestError(f"{shared}, and this branch for {version}: run git pull, then try again")
+        if not any_version:
+            refuse_other(version)
 
     @cached_property
     def writer(self) -> Writer:
@@ -235,9 +250,8 @@ class Desk:
         """Check the contribution and commit it, or in a dry run show what it would change."""
         warnings = verified(self.tree, contribution, self.landed)
         changes = changes_json(self.tree, contribution) if self._manner.form == "json" else {}
-        made = "" if self._manner.dry_run else self._commit(contribution)
-        landed = "landed on the shared branch" if self._lands else "not shared yet"
-        words = f"committed {made[:12]}, {landed}: {contribution.message}"
+        made = "" if self._manner.dry_run else self.commit(contribution)
+        words = self.made_words(contribution, made)
         if made:
             done(words)
         if self._manner.form == "json":
@@ -247,7 +261,7 @@ class Desk:
                 "beware": self._beware,
                 "dry_run": self._manner.dry_run,
                 "commit": made or None,
-                "landed": bool(made) and self._lands,
+                "landed": bool(made) and self.lands,
             }
             write_json(answer)
             return
@@ -262,12 +276,18 @@ class Desk:
             say(path)
         tell(words)
 
+    def made_words(self, contribution: Contribution, made: str) -> str:
+        """Return in words that a contribution was committed."""
+        landed = "landed on the shared branch" if self.lands else "not shared yet"
+        return f"committed {made[:12]}, {landed}: {contribution.message}"
+
     @property
-    def _lands(self) -> bool:
+    def lands(self) -> bool:
         """Whether a commit on the checked-out branch lands at once: there is no remote to share it with."""
         return self.registry.tip.how != "remote"
 
-    def _commit(self, contribution: Contribution) -> str:
+    def commit(self, contribution: Contribution) -> str:
+        """Commit a contribution upon what was there when the desk was opened, and what it committed since."""
         from registry.store.landing import check_clock  # noqa: PLC0415 (GitPython is dear at start-up)
         from registry.store.write import Overtaken, commit, identity  # noqa: PLC0415
 
@@ -276,7 +296,8 @@ class Desk:
         if shared := self.registry.commit:
             check_clock(author.when, repository.time_of(shared))
         try:
-            return commit(repository, files, contribution.message, author=author, onto=self._head)
+            self._head = commit(repository, files, contribution.message, author=author, onto=self._head)
         except Overtaken as overtaken:
             refuse_met(repository, files, self._head)
             raise Behind(repository.git_dir, overtaken.ref) from overtaken
+        return self._head

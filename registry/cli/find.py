@@ -153,7 +153,8 @@ def command(context: click.Context, /, units: str, form: str, **asked: Any) -> N
 
     Every option, word and condition is a requirement, and what a record does not say meets none. Of what
     the use demands, only what is known not to be met keeps a mode out: one of which a demand is unknown is
-    found below the others.
+    found below the others. A demand of safety (a fire class, the highest web temperature) must be known to be
+    met: until then the mode is not offered, and listed apart.
 
     Where nothing is found, it lists first what has all that is asked for and is kept out: it is withdrawn,
     on trial, or refused by guidance. Then come near misses, which fail a single requirement or demand; where
@@ -165,16 +166,17 @@ def command(context: click.Context, /, units: str, form: str, **asked: Any) -> N
     where it is out.
 
     JSON keys: commit, use (kind, record, revision, title, application, lighting, place, lamp_distance_mm,
-    size_mm, cautions, withdrawn), asked, found, finds, withheld (how many are kept out), kept_out, missed,
+    size_mm, cautions, withdrawn), asked, found, finds, unproven (how many a safety that is not known keeps
+    out), not_offered (they themselves), withheld (how many are kept out), kept_out, missed,
     near_misses, named, excluded (of, path, label, wanted, why, left_out), why, unheard (words that nothing
     says: word, near, use), found_without_unheard, little_words, unreadable (records that cannot be
     read, so that nothing is offered of them: record, why), named_place (a place that the words name: kind,
-    record, title, words). Each of finds, kept_out, near_misses, named and why: place, shared_with,
-    reason, mode, revision, title, standing, settings_digest, revision_on_trial, substrate, substrate_title,
-    printer, printer_title, in_the_way (of, path, label, wanted, why), requirements (those keys, answer, unit,
-    found, margin, margin_in, margin_pct), guidance (rule, level, applies, text, source), warnings,
-    least_margin_pct, confirmed, confirmed_by_site and failed (site, times, last, note), seam (needed_mm,
-    widest_mm), settings (mode, substrate: as recorded, by path; computed ones too).
+    record, title, words). Each of finds, not_offered, kept_out, near_misses, named and why: place,
+    shared_with, reason, mode, revision, title, standing, settings_digest, revision_on_trial, substrate,
+    substrate_title, printer, printer_title, in_the_way (of, path, label, wanted, why), requirements (those
+    keys, answer, unit, found, margin, margin_in, margin_pct), guidance (rule, level, applies, text, source),
+    warnings, least_margin_pct, confirmed, confirmed_by_site and failed (site, times, last, note), seam
+    (needed_mm, widest_mm), settings (mode, substrate: as recorded, by path; computed ones too).
     """
     request = Request(**{name: value for name, value in asked.items() if value is not None})
     answer = find(open_registry(context), request)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from registry.cli.find_words import in_the_way_words, layers, name, percent_of, wanted_words
+from registry.cli.find_words import in_the_way_words, layers, name, percent_of, unproven_words, wanted_words
 from registry.cli.wording import remark_json
 from registry.find.answer import FindAnswer, Offer
 from registry.find.evidence import SiteWord
@@ -25,6 +25,8 @@ def json_of(answer: FindAnswer, units: str) -> dict[str, Any]:
         "asked": answer.asked,
         "found": answer.found,
         "finds": [_offer(answer, offer, units) for offer in answer.offers],
+        "unproven": answer.unproven,
+        "not_offered": [_offer(answer, offer, units) for offer in answer.unproven_ones],
         "withheld": answer.withheld,
         "kept_out": [_offer(answer, offer, units) for offer in answer.kept_out],
         "missed": answer.missed,
@@ -183,10 +185,13 @@ def columns_of(units: str) -> dict[str, str]:
 
 def rows_of(answer: FindAnswer, units: str) -> Iterator[dict[str, Any]]:
     """Yield a row for each find, else for what comes nearest; with --why for each mode asked about."""
-    nearest = (*answer.kept_out, *answer.near, *answer.named)
-    for offer in answer.why if answer.request.why else answer.offers or nearest:
+    nearest = answer.offers or (*answer.kept_out, *answer.near, *answer.named)
+    told = answer.why if answer.request.why else (*nearest, *answer.unproven_ones)
+    for offer in told:
         candidate, pair = offer.candidate, offer.candidate.pair
         ways = [in_the_way_words(each, offer, units) for each in candidate.in_the_way]
+        if offer in answer.unproven_ones:
+            ways.insert(0, unproven_words(candidate.in_the_way))
         yield {
             "place": offer.place or None,
             "mode": pair.mode.rid,

@@ -17,6 +17,7 @@ from registry.cli.find_words import (
     printed_words,
     remark_words,
     seam_words,
+    unproven_words,
     untold,
     wanted_words,
     withdrawal_words,
@@ -74,6 +75,7 @@ class _Page:
             yield ""
             share = "shares" if hidden == 1 else "share"
             yield f"{hidden} more {share} place {last.place}: a higher --limit shows more."
+        yield from self._unproven()
         yield from self._for_all()
         if answer.offers[0].candidate.pair.mode.standing == "withdrawn":
             return
@@ -96,8 +98,9 @@ class _Page:
             for each in answer.excluded:
                 words = f"{self._excluded(each)}; that leaves out {each.left_out} of {answer.asked}"
                 yield from paragraph(words, INDENT)
+        yield from self._unproven()
         for number, group in enumerate(groups(answer)):
-            yield from ("",) if number else ()
+            yield from ("",) if number or answer.unproven else ()
             yield group.heading
             for offer in group.offers:
                 yield from self._block(offer, self._near(offer, group.label))
@@ -108,6 +111,19 @@ class _Page:
             yield from paragraph(
                 f"Add {trial}--why RECORD for everything that speaks for or against one of them."
             )
+
+    def _unproven(self) -> Iterator[str]:
+        """Yield what has all that is asked for but a safety that nobody can tell."""
+        by_words: dict[str, list[Offer]] = {}
+        for offer in self.answer.unproven_ones:
+            by_words.setdefault(unproven_words(offer.candidate.in_the_way), []).append(offer)
+        for words, offers in by_words.items():
+            yield ""
+            yield f"{words[0].upper()}{words[1:]}:"
+            for offer in offers:
+                yield from paragraph(f"{mode_words(offer)}: {'; '.join(self._in_the_way(offer))}", INDENT)
+        if hidden := self.answer.unproven - len(self.answer.unproven_ones):
+            yield f"{INDENT}and {hidden} more: a higher --limit shows them"
 
     def _hints(self) -> Iterator[str]:
         if self.answer.little_words or self.answer.named_place:
@@ -157,7 +173,7 @@ class _Page:
 
     def _find(self, offer: Offer) -> Iterator[tuple[str, Sequence[str]]]:
         met = [each for each in offer.candidate.judged if each.answer == MET]
-        plain = [in_passing(each) for each in met if not each.margin]
+        plain = [in_passing(each) for each in met if not _in_full(each)]
         yield "mode", [mode_words(offer)]
         if offer.candidate.pair.mode.standing == "withdrawn":
             self._note(offer.candidate.refusals)
@@ -168,7 +184,7 @@ class _Page:
         yield from self._print(offer)
         yield (
             "met",
-            [*(self._judged(each, offer) for each in met if each.margin), "; ".join(filter(None, plain))],
+            [*(self._judged(each, offer) for each in met if _in_full(each)), "; ".join(filter(None, plain))],
         )
         yield from self._said(offer, in_full=len(self.answer.offers) == 1)
 
@@ -280,3 +296,8 @@ def _in_all(lists: Sequence[Sequence[_T]]) -> list[_T]:
 
 def _count(number: int, noun: str) -> str:
     return f"{number or 'no'} {noun if number == 1 else noun + 's'}"
+
+
+def _in_full(met: Judged) -> bool:
+    """Whether more is to be said of what is met than what it is: by how much, or what was tested."""
+    return bool(met.margin or met.wanted.known.fire)

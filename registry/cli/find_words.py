@@ -9,6 +9,7 @@ from registry.find.known import Known
 from registry.find.wanted import IN_USE, MET, STATUS, UNKNOWN, UNMET, Bound, Judged, Margin, Wanted
 from registry.index.readmodel import Value
 from registry.lit.quantities import is_lit
+from registry.model.fire import not_asked
 from registry.model.units import plain_number, written
 from registry.question.advice import Remark
 from registry.question.withdrawal import withdrawn_words
@@ -32,6 +33,7 @@ __all__ = [
     "seam_words",
     "site_words",
     "times",
+    "unproven_words",
     "untold",
     "wanted_words",
     "withdrawal_words",
@@ -92,7 +94,7 @@ def judged_words(judged: Judged, offer: Offer, units: str) -> str:
         return f"substrate {offer.candidate.pair.mode.substrate}: {there}"
     if withdrawal := _withdrawal(judged, offer):
         return withdrawal
-    return bound_words(judged, units)
+    return ", ".join(filter(None, (bound_words(judged, units), tested_words(judged, offer))))
 
 
 def bound_words(judged: Judged, units: str, *, brief: bool = False) -> str:
@@ -105,11 +107,35 @@ def bound_words(judged: Judged, units: str, *, brief: bool = False) -> str:
     numbers += [bound.wanted for bound in wanted.bounds if isinstance(bound.wanted, float)]
     found = _found_words(wanted.known, judged.found, units, numbers)
     because = f" because {wanted.why}" if wanted.why and judged.answer != MET and not brief else ""
-    text = f"{name(wanted)}: {found}; {wanted_words(wanted, units, numbers)} wanted{because}"
+    asked = f"{wanted_words(wanted, units, numbers)} wanted{_not_asked(wanted)}"
+    text = f"{name(wanted)}: {found}; {asked}{because}"
     if not brief and judged.margin and judged.answer != UNKNOWN:
         left = _margin_words(wanted.known, judged.margin, units, numbers, met=judged.answer == MET)
         text += f"{';' if because else ','} {left}"
     return text
+
+
+def _not_asked(wanted: Wanted) -> str:
+    """Return what a demanded fire class leaves out; empty where it leaves out nothing."""
+    classes = [bound.wanted for bound in wanted.bounds if isinstance(bound.wanted, str)]
+    left_out = [not_asked(wanted.known.fire, each) for each in classes] if wanted.known.fire else []
+    return "".join(f" ({each})" for each in left_out if each)
+
+
+def tested_words(judged: Judged, offer: Offer) -> str:
+    """Return what was tested where a fire class is met; empty of anything else."""
+    standard = judged.wanted.known.fire
+    if not standard or judged.answer != MET:
+        return ""
+    tested = offer.substrate.get(f"fire.{standard}.tested")
+    return f"tested {listed(tested)}" if tested else "what was tested is not recorded"
+
+
+def unproven_words(ways: Iterable[Judged | Remark]) -> str:
+    """Return until what is known something is not offered."""
+    known = [way.wanted.known for way in ways if isinstance(way, Judged)]
+    lacking = dict.fromkeys("fire class" if each.fire else each.label for each in known)
+    return f"not offered until its {' and its '.join(lacking)} is known"
 
 
 def _withdrawal(judged: Judged, offer: Offer) -> str:

@@ -67,9 +67,9 @@ def command(context: click.Context, record: str, field: str, units: str, form: s
 
     JSON keys: commit, kind, record, title, field, known_since (before it, this clone knows nothing),
     revisions (revision, number, state: landed, removed or unreadable, merged_away: true where the landing
-    that brought it holds something else, written: by its commit's clock, fault, standing, reason, recorded,
-    landed, in_force: unit, how, at, record; changes as in diff), draft (label, where, missing, fault,
-    changes).
+    that brought it left it out, replaced: true where it was replaced before it landed, written: by its
+    commit's clock, fault, standing, reason, recorded, landed (as in diff), in_force:
+    unit, how, at, record; changes as in diff), draft (label, where, missing, fault, changes).
     """
     registry = open_registry(context)
     answer = history(registry, record, field)
@@ -100,13 +100,14 @@ def _json(registry: Registry, answer: History, units: str) -> dict[str, Any]:
                 "revision": step.revision.label,
                 "number": step.revision.revision,
                 "state": _state(step),
-                "merged_away": step.beside,
+                "merged_away": step.merged_away,
+                "replaced": step.beside and not step.merged_away,
                 "written": registry.time(step.committed).isoformat(),
                 "fault": step.revision.fault,
                 "standing": step.revision.standing,
                 "reason": step.revision.reason,
                 "recorded": {"date": step.revision.recorded, "site": step.revision.recorded_site},
-                "landed": landed_json(registry, step.landed),
+                "landed": landed_json(registry, step.landed, step.revision.recorded),
                 "in_force": [
                     {
                         "unit": use.unit,
@@ -183,7 +184,7 @@ def _head(registry: Registry, step: Step) -> Iterator[tuple[str, str]]:
     revision = step.revision
     standing = standing_words(revision.standing or "")
     standing = f"{standing}; " if standing not in {"", "current"} else ""
-    yield revision.label, f"{standing}landed {landed_words(registry, step.landed)}"
+    yield revision.label, f"{standing}landed {landed_words(registry, step.landed, revision.recorded)}"
     yield "", revision.reason or "no reason on record"
 
 
@@ -200,10 +201,10 @@ def _step(registry: Registry, answer: History, step: Step, units: str) -> Iterat
     standing = standing_words(revision.standing or "")
     notes = [
         standing if standing not in {"", "current"} else "",
-        "replaced before it landed" if step.beside else "",
+        "merged away" if step.merged_away else "replaced before it landed" if step.beside else "",
     ]
     yield "  ".join(filter(None, [revision.label, *notes]))
-    landing = landed_words(registry, step.landed)
+    landing = landed_words(registry, step.landed, revision.recorded)
     if revision.recorded:
         yield from _labelled([("recorded", f"{revision.recorded} at {revision.recorded_site}")])
     if step.beside or registry.time(step.committed).date() != registry.time(step.landed.landed).date():

@@ -49,6 +49,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "run": ("registry.cli.run", "Record a printed job, also from a card's code."),
     "log-event": ("registry.cli.log_event", "Record what happened to a unit, display, instrument or lot."),
     "withdraw": ("registry.cli.withdraw", "Withdraw a record, with the reason and a replacement."),
+    "migrate": (
+        "registry.cli.migrate",
+        "Bring the registry to the newest schema version.",
+    ),
     "start": ("registry.cli.start", "Found a registry of one's own in a new folder."),
     "demo": ("registry.cli.demo", "Build the demo registry, with its history, in a folder."),
 }

@@ -2,6 +2,7 @@
 
 import os
 import sys
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
@@ -11,19 +12,28 @@ from registry.cli.output import tell
 from registry.question.registry import Registry, silent
 from registry.store.turn import under_way
 
-__all__ = ["open_registry"]
+__all__ = ["open_registry", "quietly"]
 
 
 def open_registry(context: click.Context) -> Registry:
     """Return the registry chosen by -C, LITSTOCK_REGISTRY or the current folder."""
     folder: Path | None = context.find_root().obj
-    registry = Registry(folder, os.environ, _progress if sys.stderr.isatty() else silent, _beware)
+    registry = _opened(folder, _beware)
     if under_way(registry.repository.git_dir):
         from registry.store.mending import mended  # noqa: PLC0415 (only who finds something half done pays)
 
         for words in mended(registry.repository):
             _beware(words)
     return registry
+
+
+def quietly(folder: Path) -> Registry:
+    """Return a registry for who tells as an answer what others are warned of."""
+    return _opened(folder, lambda _: None)
+
+
+def _opened(folder: Path | None, notice: Callable[[str], None]) -> Registry:
+    return Registry(folder, os.environ, _progress if sys.stderr.isatty() else silent, notice)
 
 
 def _beware(words: str) -> None:

@@ -9,6 +9,7 @@ from registry.cli.page import aside_lines, changes_table
 from registry.cli.wording import change_json
 from registry.contribute.given import Tree
 from registry.contribute.prepare import Contribution
+from registry.model.forms import lifted
 from registry.model.kinds import kind_at
 from registry.model.shape import shape_of
 
@@ -43,4 +44,4 @@ def _changes(tree: Tree, path: str, data: bytes | None) -> list[SettingChange]:
     kind, before = kind_at(path), tree.read(path)
     if kind is None or before is None or data is None:
         return []
-    return compare(shape_of(kind), canonical.read(before), canonical.read(data))
+    return compare(shape_of(kind), *(lifted(kind, canonical.read(each)) for each in (before, data)))

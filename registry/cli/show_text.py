@@ -61,7 +61,7 @@ def _heading(registry: Registry, answer: Shown) -> Iterator[str]:
             "recorded", f"{recorded['date']} at {recorded['site']}, {ago}".removesuffix(", ")
         )
     if landed:
-        yield from _labelled("landed", landed_words(registry, landed))
+        yield from _labelled("landed", landed_words(registry, landed, recorded and recorded["date"]))
     if version.evidence:
         mismatch = f"; {version.evidence.mismatch}" if version.evidence.mismatch else ""
         yield from _labelled("in force", version.evidence.words + mismatch)

@@ -11,6 +11,7 @@ from registry.model.kinds import KINDS
 from registry.model.units import plain_number, written
 from registry.question.advice import Remark
 from registry.question.cut import is_cut
+from registry.question.dates import early
 from registry.question.registry import Registry
 from registry.question.when import Version
 
@@ -173,11 +174,13 @@ def standing_words(standing: str) -> str:
     return "on trial" if standing == "trial" else standing
 
 
-def landed_words(registry: Registry, landed: Landed) -> str:
-    """Return when something landed and who wrote it, as far as this clone knows."""
+def landed_words(registry: Registry, landed: Landed, recorded: str | None) -> str:
+    """Return when that landed which was recorded on a day, and who wrote it, as far as this clone knows."""
+    odd = early(registry, landed.landed, recorded)
+    also = f"; {odd}" if odd else ""
     if is_cut(registry, landed):
-        return f"by {clock(registry, landed.landed)}: this clone is cut off there and knows no more"
-    return f"{clock(registry, landed.landed)}, written by {people(landed.writers)}"
+        return f"by {clock(registry, landed.landed)}: this clone is cut off there and knows no more{also}"
+    return f"{clock(registry, landed.landed)}, written by {people(landed.writers)}{also}"
 
 
 def people(names: Iterable[str]) -> str:
@@ -190,8 +193,10 @@ def people(names: Iterable[str]) -> str:
     return "".join(letter if letter.isprintable() else "\ufffd" for letter in said_so)
 
 
-def landed_json(registry: Registry, landed: Landed | None) -> dict[str, Any] | None:
-    """Return a landing under its documented keys."""
+def landed_json(
+    registry: Registry, landed: Landed | None, recorded: str | None = None
+) -> dict[str, Any] | None:
+    """Return the landing of something that was recorded on a day under its documented keys."""
     if landed is None:
         return None
     return {
@@ -200,6 +205,7 @@ def landed_json(registry: Registry, landed: Landed | None) -> dict[str, Any] | N
         "by": landed.committer,
         "writers": [] if is_cut(registry, landed) else list(landed.writers),
         "cut_off": is_cut(registry, landed),
+        "early": bool(early(registry, landed.landed, recorded)),
     }
 
 
@@ -218,7 +224,7 @@ def version_json(registry: Registry, version: Version) -> dict[str, Any]:
         "settings_digest": version.digest,
         "reason": version.document.get("reason"),
         "recorded": version.document.get("recorded"),
-        "landed": landed_json(registry, version.landed),
+        "landed": landed_json(registry, version.landed, _recorded_on(version)),
         "in_force": evidence
         and {"how": evidence.how, "words": evidence.words, "mismatch": evidence.mismatch},
     }
@@ -226,15 +232,20 @@ def version_json(registry: Registry, version: Version) -> dict[str, Any]:
 
 def version_words(registry: Registry, version: Version) -> str:
     """Return in one line which version it is, when it was written and landed, and who wrote it."""
-    recorded = version.document.get("recorded", {})
+    recorded = version.document.get("recorded")
     parts = [version.label]
     if version.standing != "current":
         parts.append(standing_words(version.standing))
     if recorded:
         parts.append(f"recorded {recorded.get('date')} at {recorded.get('site')}")
     if version.landed:
-        parts.append(f"landed {landed_words(registry, version.landed)}")
+        parts.append(f"landed {landed_words(registry, version.landed, _recorded_on(version))}")
     return "; ".join(parts)
+
+
+def _recorded_on(version: Version) -> str | None:
+    day: str | None = version.document.get("recorded", {}).get("date")
+    return day
 
 
 def remark_json(remark: Remark) -> dict[str, Any]:

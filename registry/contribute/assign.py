@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from registry.errors import RequestError
+from registry.model.forms import now_called
 from registry.model.kinds import a_kind
 from registry.model.shape import ANY, Setting, Shape, named_items
 from registry.model.typed import NoNumber, typed_number
@@ -68,7 +69,7 @@ def assigned(
 def added(shape: Shape, document: dict[str, Any], text: str) -> dict[str, Any]:
     """Return the document with an item added to a list: `LIST:NAME=VALUE,NAME=VALUE`, or `LIST:TEXT`."""
     name, colon, given = text.partition(":")
-    members = {path.removeprefix(f"{name}.*.") for path in shape.settings if path.startswith(f"{name}.*.")}
+    members = {path.removeprefix(f"{name}.*.") for path in shape.written if path.startswith(f"{name}.*.")}
     is_list = shape.resolve(shape.schema["properties"].get(name, {})).get("type") == "array"
     if not colon or not given or not is_list:
         raise RequestError(_no_list(shape, text))
@@ -98,17 +99,21 @@ def _setting(shape: Shape, path: str) -> Setting:
     setting = shape.setting_at(path)
     if setting is None:
         raise RequestError(f"{a_kind(shape.kind)} has no setting {path!r}{_meant(shape, path)}")
+    if setting.retired:
+        raise RequestError(f"{path} is not written any more: {setting.meaning}")
     return setting
 
 
 def _meant(shape: Shape, path: str) -> str:
     """Return which settings may have been meant; of a group or a list, those that are in it."""
-    within = [each for each in shape.settings if each.startswith(f"{path}.")]
+    if (now := now_called(shape.kind, path)) != path:
+        return f": it is called {now} now"
+    within = [each for each in shape.written if each.startswith(f"{path}.")]
     if within:
         more = ", …" if len(within) > _FEW else ""
         named = ", ".join(each.replace(ANY, "NAME") for each in within[:_FEW])
         return f" of its own: it holds {named}{more}"
-    near = difflib.get_close_matches(path, shape.settings, n=3)
+    near = difflib.get_close_matches(path, shape.written, n=3)
     return f"; did you mean {', '.join(near)}" if near else ""
 
 

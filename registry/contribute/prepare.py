@@ -14,6 +14,7 @@ from registry.contribute.given import Tree, Unusable, held
 from registry.errors import RequestError
 from registry.model.kinds import KINDS, path_of, place_at
 from registry.model.shape import shape_of
+from registry.model.versions import NEWEST, PLACE
 
 __all__ = [
     "Contribution",
@@ -65,6 +66,8 @@ class Overlay:
 def create(tree: Tree, path: str, document: dict[str, Any], *, writer: Writer, reason: str) -> Contribution:
     """Prepare a new record of a revised kind, at revision 1."""
     kind = _kind(path)
+    if path == PLACE:
+        document = {"schema_version": NEWEST, **document}
     if tree.read(path) is not None:
         raise RequestError(
             f"{path} is there already: revise it, or choose another id (an id is never used again)"

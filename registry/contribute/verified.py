@@ -46,11 +46,14 @@ class TreeSnapshot:
         return data
 
 
-def verified(tree: Tree, contribution: Contribution, landed: Tree | None = None) -> list[Finding]:
+def verified(
+    tree: Tree, contribution: Contribution, landed: Tree | None = None, *, form_only: bool = False
+) -> list[Finding]:
     """Return the warnings that a contribution gives new cause for; what is worse refuses it.
 
     What it changes is judged against what has landed (by default, `tree` itself), and so is everything else
-    that it may have broken: a lower limit of a film makes its modes too hot.
+    that it may have broken: a lower limit of a film makes its modes too hot. What changes form only need not
+    mend what was wrong before.
 
     Raises
     ------
@@ -63,7 +66,8 @@ def verified(tree: Tree, contribution: Contribution, landed: Tree | None = None)
         return []
     known = {finding.what for finding in check(TreeSnapshot(tree))}
     new = [finding for finding in findings if finding.what not in known]
-    ours = [finding for finding in findings if finding in new or finding.path in contribution.files]
+    touched = () if form_only else contribution.files
+    ours = [finding for finding in findings if finding in new or finding.path in touched]
     if errors := [finding for finding in ours if finding.severity == "error"]:
         raise Refused(errors)
     return new

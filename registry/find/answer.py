@@ -8,6 +8,7 @@ from registry.find.demands import Use, demands, use_of
 from registry.find.filters import filters
 from registry.find.rank import Placed, placed, rank_of, reason
 from registry.find.request import Request
+from registry.find.unproven import unproven
 from registry.find.wanted import as_test
 from registry.index.pairs import Pairs
 from registry.index.readmodel import Revision, Value
@@ -53,6 +54,10 @@ class FindAnswer(NamedTuple):
     found: int
     """How many meet the request; `offers` holds no more than the limit."""
     offers: tuple[Offer, ...]
+    unproven: int = 0
+    """How many have all that is asked for but a safety that nobody can tell, and are not offered."""
+    unproven_ones: tuple[Offer, ...] = ()
+    """The best of them."""
     withheld: int = 0
     """Where nothing was found: how many have all that is asked for, yet are not offered."""
     kept_out: tuple[Offer, ...] = ()
@@ -87,6 +92,7 @@ def find(registry: Registry, request: Request) -> FindAnswer:
     silent = () if places else _unheard(asked)
     heard = _asked(registry, _without(request, silent)) if silent else asked
     found_without = len(_places(heard)) if silent else 0
+    unsafe = [] if request.why else unproven(heard)
     answer = FindAnswer(
         registry.commit,
         request,
@@ -94,6 +100,8 @@ def find(registry: Registry, request: Request) -> FindAnswer:
         asked.pairs.total(),
         len(places),
         tuple(_shown(asked, places[: request.limit], places)),
+        unproven=len(unsafe),
+        unproven_ones=tuple(_shown(heard, map(_unplaced, unsafe[: request.limit]))),
         why=tuple(_why(asked, places)) if request.why else (),
         unheard=silent,
         found_without=found_without,

@@ -92,4 +92,4 @@ def _demand(demand: dict[str, Any]) -> Wanted:
             bounds.append(Bound(op, value if isinstance(value, str) else float(value)))
     if "one_of" in demand:
         bounds.append(Bound("in", tuple(demand["one_of"])))
-    return Wanted(known, tuple(bounds), strict=False, why=demand["why"])
+    return Wanted(known, tuple(bounds), strict=known.safety, why=demand["why"])

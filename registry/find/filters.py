@@ -8,6 +8,7 @@ from registry.find.known import Known, known, known_of
 from registry.find.request import Request
 from registry.find.wanted import IN_USE, STATUS, Bound, Wanted
 from registry.lit.quantities import is_lit
+from registry.model.fire import STANDARDS, is_demand, written_so
 from registry.model.scales import rank
 from registry.model.typed import NoNumber, typed_number
 from registry.question.names import named
@@ -109,11 +110,22 @@ def _number(setting: Known, text: str) -> float:
 
 def _on_scale(setting: Known, text: str) -> str:
     word = {each.casefold(): each for each in setting.words}.get(text.casefold(), text)
+    if setting.fire:
+        return _fire_class(setting, text)
     if rank(setting.scale, word) is None:
         raise BadCondition(
             f"{text!r} is not on the scale of {setting.path}: it has {', '.join(setting.words)}"
         )
     return word
+
+
+def _fire_class(setting: Known, text: str) -> str:
+    folded = {each.casefold(): each for each in setting.words}.get(text.casefold(), text)
+    for written in (text, text[:1].upper() + text[1:], folded):
+        if is_demand(setting.fire, written):
+            return written
+    allowed = written_so(setting.fire)
+    raise BadCondition(f"{text!r} is no class of {STANDARDS[setting.fire]}: it writes {allowed}")
 
 
 def _word_of(setting: Known, text: str) -> str:

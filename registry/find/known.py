@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 from registry.derived import DERIVED
 from registry.errors import RequestError
 from registry.lit.quantities import quantity
+from registry.model.forms import now_called
 from registry.model.scales import SCALES
 from registry.model.shape import ANY, Setting, Shape, shape_of
 
@@ -36,6 +37,14 @@ class Known(NamedTuple):
     scale: str = ""
     words: tuple[str, ...] = ()
     """What it may say; of a scale, worst first."""
+    safety: bool = False
+    """Where a place demands it, what is unknown is not offered."""
+
+    @property
+    def fire(self) -> str:
+        """The standard of which it is a fire class; empty where it is none."""
+        head, _, standard = self.scale.partition(".")
+        return standard if head == "fire" else ""
 
 
 def known(text: str) -> Known:
@@ -102,7 +111,8 @@ def _known(of: str, path: str, shape: Shape, setting: Setting) -> Known | None:
             "different standards do not stand for each other"
         )
     words = SCALES.get(scale, ()) or (_YES_NO if setting.type == "boolean" else setting.words)
-    return Known(of, path, label, setting.unit, _sort(shape, setting, words, scale), scale, words)
+    sort = _sort(shape, setting, words, scale)
+    return Known(of, path, label, setting.unit, sort, scale, words, safety=setting.safety)
 
 
 def _sort(shape: Shape, setting: Setting, words: tuple[str, ...], scale: str) -> str:
@@ -136,6 +146,9 @@ def _unknown(side: str, path: str) -> str:
     others = [of for of in SIDES if of != side and known_of(of, path)] if side else []
     if others:
         return f"no {side} has a setting {path!r}: it is the {others[0]}'s, write {others[0]}:{path}"
+    for of in (side,) if side else SIDES:
+        if (now := now_called(SIDES[of], path)) != path:
+            return f"the {of}'s setting {path!r} is called {now} now"
     import difflib  # noqa: PLC0415 (only who has mistyped something pays for it)
 
     paths = [each for of in ((side,) if side else SIDES) for each in askable(of)]

@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from registry.find.candidate import Asked, Candidate
 from registry.find.rank import near_rank
+from registry.find.unproven import is_unproven
 from registry.find.wanted import IN_USE, STATUS, UNMET, Judged, Wanted
 from registry.index.pairs import Held, Standing, Test, Worded
 from registry.question.advice import Remark, remarks
@@ -71,7 +72,7 @@ def _near(asked: Asked) -> list[Candidate]:
 
 def _is_other(way: Judged | Remark) -> bool:
     """Whether what fails this is told apart, or was not meant: it does not say a word that was typed."""
-    return _keeps_out(way) or (isinstance(way, Judged) and way.wanted.what == "word")
+    return _keeps_out(way) or is_unproven(way) or (isinstance(way, Judged) and way.wanted.what == "word")
 
 
 def _measured(candidate: Candidate) -> bool:

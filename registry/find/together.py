@@ -5,6 +5,7 @@ more: a person reads one line, and fails one requirement.
 """
 
 from collections.abc import Iterable
+from typing import Any
 
 from registry.find.known import Known
 from registry.find.wanted import Bound, Wanted
@@ -17,9 +18,9 @@ _AND = "; and because "
 
 def told_once(demands: Iterable[Wanted]) -> list[Wanted]:
     """Return the demands, those that set bounds to the same setting as one, where the first of them stood."""
-    groups: dict[tuple[str, str, int], list[Wanted]] = {}
+    groups: dict[tuple[str, str, Any], list[Wanted]] = {}
     for number, each in enumerate(demands):
-        apart = 0 if _is_bounded(each) else number + 1
+        apart = each.bounds if each.known.fire else 0 if _is_bounded(each) else number + 1
         groups.setdefault((each.known.of, each.known.path, apart), []).append(each)
     return [group[0] if len(group) == 1 else _as_one(group) for group in groups.values()]
 
@@ -39,7 +40,7 @@ def _place(known: Known, bound: Bound) -> float | None:
 def _as_one(group: list[Wanted]) -> Wanted:
     bounds = [bound for each in group for bound in each.bounds]
     tightest = tuple(_tightest(group[0].known, bounds, op) for op in (">=", "<="))
-    kept = tuple(bound for bound in tightest if bound)
+    kept = group[0].bounds if group[0].known.fire else tuple(bound for bound in tightest if bound)
     binding = [each for each in group if set(each.bounds) & set(kept)]
     reasons = dict.fromkeys(each.why for each in (*binding, *group) if each.why)
     return group[0]._replace(bounds=kept, why=_AND.join(reasons))

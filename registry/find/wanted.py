@@ -8,6 +8,7 @@ from registry.find.known import Known
 from registry.index.pairs import Held, Pairs, Standing, Test, Wide, Worded
 from registry.index.readmodel import Value
 from registry.lit.quantities import is_lit
+from registry.model.fire import at_least, is_class, main_class
 from registry.model.scales import rank
 
 __all__ = [
@@ -84,6 +85,11 @@ class Judged(NamedTuple):
     margin: Margin | None = None
 
     @property
+    def unknown(self) -> bool:
+        """Whether it cannot be told."""
+        return self.answer == UNKNOWN
+
+    @property
     def in_the_way(self) -> bool:
         """Whether this alone keeps a pair from being a find."""
         return self.answer == UNMET or (self.wanted.strict and self.answer == UNKNOWN)
@@ -142,8 +148,27 @@ def _within(known: Known, bound: Bound, value: Value) -> bool | None:
         return value.txt.casefold() in {word.casefold() for word in wanted}
     if bound.op == "~":
         return str(wanted).casefold() in value.txt.casefold()
+    if known.fire and isinstance(wanted, str):
+        return _fire_within(known.fire, bound.op, value.txt, wanted)
     both = _comparable(known, bound, value)
     return _ORDERED[bound.op](*both) if both else _as_texts(known, bound, value)
+
+
+def _fire_within(standard: str, op: str, rating: str, wanted: str) -> bool | None:
+    """Return whether a fire class is within a bound: class by class as far as the bound names them."""
+    if not is_class(standard, rating):
+        return None
+    if op in {"=", "!="}:
+        return (wanted in {rating, main_class(rating)}) is (op == "=")
+    if wanted == main_class(wanted):  # smoke and droplets are not asked
+        rating = main_class(rating)
+    up, down = at_least(standard, rating, wanted), at_least(standard, wanted, rating)
+    answers = {">=": up, "<=": down, ">": _and_not(up, down), "<": _and_not(down, up)}
+    return answers[op]
+
+
+def _and_not(one: bool | None, other: bool | None) -> bool | None:
+    return one if one is not True else None if other is None else not other
 
 
 def _as_texts(known: Known, bound: Bound, value: Value) -> bool | None:
@@ -159,11 +184,7 @@ def _comparable(known: Known, bound: Bound, value: Value) -> tuple[float, float]
     """Return found and wanted as numbers: the values themselves, or their places on the setting's scale."""
     if isinstance(bound.wanted, float):
         return None if value.num is None else (value.num, bound.wanted)
-    if known.sort != "scale" or not isinstance(bound.wanted, str):
-        return None
-    if (
-        bound.op in {"=", "!="} and bound.wanted not in known.words
-    ):  # more exact than the scale, as B-s1,d0 is
+    if known.sort != "scale" or known.fire or not isinstance(bound.wanted, str):
         return None
     places = rank(known.scale, value.txt), rank(known.scale, bound.wanted)
     return None if places[0] is None or places[1] is None else (places[0], places[1])

@@ -2,16 +2,19 @@
 
 import json
 import sqlite3
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from typing import Any, NamedTuple
 
 from registry import canonical
 from registry.index.documents import BATCH, Documents
+from registry.index.lost import note_lost
 from registry.index.progress import Progress
 from registry.index.refresh import refresh
 from registry.model.kinds import KINDS, place_at
 from registry.model.shape import shape_of
 from registry.model.sound import misfit
+from registry.model.versions import PLACE, version_of
 from registry.store.beside import Brought
 from registry.store.repository import Repository
 from registry.store.walk import Change, Landing
@@ -37,18 +40,26 @@ def extend(db: sqlite3.Connection, repository: Repository, tip: str, after: str,
     """Add what landed up to `tip` after the landing `after` ("" for all), and renew what is to be found."""
     documents = Documents(repository)
     known: int = db.execute("SELECT coalesce(max(n), 0) FROM landing").fetchone()[0]
+    merges: dict[int, str] = {}
     for number, landing in enumerate(_landings(db, repository, tip, after), known + 1):
         if number % 500 == 0:
             progress("walking landings", number)
+        if len(landing.parents) > 1:
+            merges[number] = landing.commit
         db.executemany(
             "INSERT INTO revision (path, seq, n, status, kind, rid, blob, fault)"
             " SELECT ?1, coalesce(max(seq), 0) + 1, ?2, ?3, ?4, ?5, ?6, ?7 FROM revision WHERE path = ?1",
             (_row(number, change) for change in landing.changes),
         )
     _note_strayed(db, repository)
-    _write_beside(db, repository, known)
+    # In a shallow clone: what has no parents here, or ends the line, seems to have written everything.
+    ends = {commit for commit, stood in repository.pulls(tip, after).items() if not stood}
+    cut = repository.cut().keys() | ends
+    _write_beside(db, repository, known, merges, cut)
     for table in ("revision", "written"):
         _read_facts(db, documents, table, known, progress)
+    note_lost(db, known, merges, cut)
+    _note_version(db, documents, known)
     refresh(db, documents, known, progress)
 
 
@@ -101,12 +112,31 @@ def _note_strayed(db: sqlite3.Connection, repository: Repository) -> None:
         db.execute("DELETE FROM strayed WHERE commit_id IN (SELECT commit_id FROM landing)")
 
 
-def _write_beside(db: sqlite3.Connection, repository: Repository, known: int) -> None:
-    """Add what the commits wrote that landings after `known` brought from beside the chain."""
+def _note_version(db: sqlite3.Connection, documents: Documents, known: int) -> None:
+    """Note for which schema version the registry is written, where its own record landed after `known`."""
+    query = "SELECT status, blob FROM revision WHERE path = ? AND n > ? ORDER BY seq DESC LIMIT 1"
+    for status, blob in db.execute(query, (PLACE, known)).fetchall():
+        documents.read([blob] if blob else [])
+        try:
+            own = documents["registry", blob] if blob and status != "D" else {}
+        except canonical.Unreadable:
+            own = {}
+        db.execute("UPDATE made SET version = ?", (version_of(own),))
+
+
+def _write_beside(
+    db: sqlite3.Connection,
+    repository: Repository,
+    known: int,
+    merges: Mapping[int, str],
+    cut: AbstractSet[str],
+) -> None:
+    """Add what the commits wrote that landings after `known` brought from beside the chain, or merged."""
     rows = db.execute(
         "SELECT commit_id, n, place FROM beside WHERE n > ? ORDER BY n, place", (known,)
     ).fetchall()
-    cut = repository.cut()  # whose parents are not here, so that they seem to have written everything
+    last = {number: place for _, number, place in rows}
+    rows += [(commit, number, last.get(number, -1) + 1) for number, commit in merges.items()]
     rows = [row for row in rows if row[0] not in cut]
     written = repository.written(commit for commit, _, _ in rows)
     for (_, number, place), wrote in zip(rows, written, strict=True):
@@ -163,7 +193,7 @@ def _read_facts(
 def _facts_of(documents: Documents, batch: Iterable[tuple[str, str]]) -> Iterator[tuple[Any, ...]]:
     for blob, kind in batch:
         try:
-            facts = _facts(kind, documents[blob])
+            facts = _facts(kind, documents[kind, blob])
         except canonical.Unreadable as unreadable:
             facts = _Facts(fault=f"cannot be read: {unreadable.faults[0]}")
         yield (*facts, blob, kind)

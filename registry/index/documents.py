@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from registry import canonical
+from registry.model.forms import lifted
 from registry.store.repository import Repository
 
 __all__ = ["BATCH", "Documents"]
@@ -31,9 +32,10 @@ class Documents:
             except canonical.Unreadable as unreadable:
                 self._held[blob] = unreadable
 
-    def __getitem__(self, blob: str) -> dict[str, Any]:
-        """Return one that was read, or raise what keeps it from being a document."""
+    def __getitem__(self, named: tuple[str, str]) -> dict[str, Any]:
+        """Return one that was read, by its kind and blob, or raise what keeps it from being a document."""
+        kind, blob = named
         found = self._held[blob]
         if isinstance(found, canonical.Unreadable):
             raise found
-        return found
+        return lifted(kind, found)

@@ -30,10 +30,13 @@ _PACKAGE = Path(__file__).parent.parent
 _MAKERS = (
     "derived.py",
     "light/ink.py",
+    "model/forms.py",
     "model/kinds.py",
     "model/scales.py",
+    "model/schemas.py",
     "model/shape.py",
     "model/sound.py",
+    "model/versions.py",
     "model/word.py",
 )
 """Beside this package: what says where a record belongs, what of it is a setting, and what is computed."""
@@ -157,8 +160,7 @@ def _built(
             after = _prepared(db, key, copied=copied)
             db.execute("BEGIN")
             extend(db, repository, tip, after, progress)
-            db.execute("DELETE FROM made")
-            db.execute("INSERT INTO made VALUES (?,?)", (key, tip))
+            db.execute("UPDATE made SET key = ?, tip = ?", (key, tip))
             db.execute("COMMIT")
             if not copied:
                 db.execute("ANALYZE")

@@ -84,7 +84,7 @@ class Present:
         versions = list(versions)
         blobs = {blob for _, blob in versions}
         self.documents.read(blobs)
-        others = (self.others(kind, self.documents[blob]) for kind, blob in versions)
+        others = (self.others(kind, self.documents[kind, blob]) for kind, blob in versions)
         self.documents.read(blobs.union(self._rules.values(), *(each.values() for each in others)))
 
     def others(self, kind: str, document: dict[str, Any]) -> dict[str, str]:
@@ -95,21 +95,21 @@ class Present:
 
     def case(self, kind: str, document: dict[str, Any]) -> dict[str, dict[str, Any]]:
         """Return the documents that a mode's or a place's answers rest on, by their role."""
-        others = {other: self.documents[blob] for other, blob in self.others(kind, document).items()}
+        others = {other: self.documents[other, blob] for other, blob in self.others(kind, document).items()}
         return {"mode" if kind == "print-mode" else kind: document, **others}
 
     def searchable(self, kind: str, blob: str) -> Searchable:
         """Return what a document can be found by; those that many modes share are kept."""
         if kind not in {"substrate", "printer"}:
-            return searchable(kind, self.documents[blob])
+            return searchable(kind, self.documents[kind, blob])
         if (kind, blob) not in self._searchable:
-            self._searchable[kind, blob] = searchable(kind, self.documents[blob])
+            self._searchable[kind, blob] = searchable(kind, self.documents[kind, blob])
         return self._searchable[kind, blob]
 
     def rules(self) -> list[Judge]:
         """Return every guidance rule that is in force."""
         self.documents.read(self._rules.values())
-        documents = ((rid, self.documents[blob]) for rid, blob in self._rules.items())
+        documents = ((rid, self.documents["guidance", blob]) for rid, blob in self._rules.items())
         return [Judge(rid, document) for rid, document in documents if "withdrawn" not in document]
 
     @cached_property

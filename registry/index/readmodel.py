@@ -58,7 +58,7 @@ class Revision(NamedTuple):
 
 
 class Written(NamedTuple):
-    """What a commit beside the chain wrote of a file: a revision that landed so, or was replaced before."""
+    """What a commit beside the chain wrote of a file: it landed so, was replaced before, or merged away."""
 
     path: str
     n: int
@@ -72,7 +72,8 @@ class Written(NamedTuple):
     rid: str
     blob: str
     before: str
-    """The file that it replaced; "" where none was there, or in a merge."""
+    """The file that it replaced; "" where none was there. Of a merge one for each side that had another, with
+    spaces between."""
     revision: int | None
     recorded: str | None
     recorded_site: str | None
@@ -152,6 +153,18 @@ class ReadModel:
         """Close the file."""
         self._db.close()
 
+    def version(self) -> int:
+        """Return for which schema version the registry is written."""
+        return int(self._db.execute("SELECT version FROM made").fetchone()[0])
+
+    def kinds_of(self, blobs: Iterable[str]) -> dict[str, str]:
+        """Return of what kind the records in these files are, by blob."""
+        query = (
+            "SELECT blob, kind FROM revision WHERE blob IN (SELECT value FROM json_each(?1))"
+            " UNION SELECT blob, kind FROM written WHERE blob IN (SELECT value FROM json_each(?1))"
+        )
+        return dict(self._db.execute(query, (json.dumps(list(blobs)),)))
+
     # -- what landed, and when -------------------------------------------------------------------------
 
     def landings(self) -> list[Landed]:
@@ -185,7 +198,7 @@ class ReadModel:
         ]
 
     def written(self, path: str) -> list[Written]:
-        """Return what commits beside the chain wrote of a file, in the order in which they came."""
+        """Return what commits beside the chain, and merges on it, wrote of a file, as they came."""
         rows = self._db.execute(f"{_WRITTEN} WHERE path = ? ORDER BY n, place", (path,))
         return [Written(*row) for row in rows]
 
@@ -204,6 +217,16 @@ class ReadModel:
     def revisions_between(self, after: int, until: int) -> list[Revision]:
         """Return what the landings numbered above `after` and up to `until` brought, in order."""
         rows = self._db.execute(f"{_REVISION} WHERE n > ? AND n <= ? ORDER BY n, path", (after, until))
+        return [Revision(*row) for row in rows]
+
+    def recorded_after(self, days: Mapping[int, str]) -> list[Revision]:
+        """Return the revisions that say they were recorded after a day, which is given for each landing."""
+        rows = self._db.execute(
+            f"{_REVISION}"  # noqa: S608
+            " JOIN (SELECT CAST(key AS INTEGER) AS at, value AS day FROM json_each(?)) ON at = n"
+            " WHERE recorded > day ORDER BY n, path",
+            (json.dumps(days),),
+        )
         return [Revision(*row) for row in rows]
 
     def gone(self, rid: str, kinds: Iterable[str]) -> list[Revision]:

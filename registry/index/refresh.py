@@ -45,7 +45,7 @@ def _confirm(db: sqlite3.Connection, present: Present, paths: Sequence[str]) -> 
         present.documents.read(blob for path in batch if (blob := present.newest_blob(path)))
         for path in batch:
             blob, rid = present.newest_blob(path), path.rpartition("/")[2].removesuffix(".json")
-            said = word_in(path, rid, present.documents[blob]) if blob else None
+            said = word_in(path, rid, present.documents["confirmation", blob]) if blob else None
             before = db.execute("SELECT * FROM judgement WHERE path = ?", (path,)).fetchone()
             db.execute("DELETE FROM judgement WHERE path = ?", (path,))
             if said:

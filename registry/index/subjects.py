@@ -28,7 +28,7 @@ class Subjects:
 
     def add(self, version: Version) -> int:
         """Put in one version, and return the number under which it is found."""
-        document = self._present.documents[version.blob]
+        document = self._present.documents[version.kind, version.blob]
         found = self._present.searchable(version.kind, version.blob)
         is_mode = version.kind == "print-mode"
         subject = self._db.execute(
@@ -74,6 +74,6 @@ class Subjects:
         """
         for other, blob in self._present.others("print-mode", mode).items():
             if other == "printer":
-                yield self._present.documents[blob]["title"]
+                yield self._present.documents[other, blob]["title"]
             else:
                 yield self._present.searchable(other, blob).words

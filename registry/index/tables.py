@@ -3,8 +3,9 @@
 __all__ = ["TABLES"]
 
 TABLES = """
--- By what it was made, and as of which commit.
-CREATE TABLE made (key TEXT NOT NULL, tip TEXT NOT NULL);
+-- By what it was made, as of which commit, and for which schema version the registry is written there.
+CREATE TABLE made (key TEXT NOT NULL, tip TEXT NOT NULL, version INTEGER NOT NULL);
+INSERT INTO made VALUES ('', '', 1);
 
 -- Every step of the shared branch's first-parent chain, numbered from 1.
 CREATE TABLE landing (
@@ -36,7 +37,9 @@ CREATE INDEX revision_kind ON revision (kind, rid);
 CREATE INDEX revision_blob ON revision (blob);
 CREATE INDEX revision_fault ON revision (path) WHERE fault IS NOT NULL;
 
--- What each commit beside that chain wrote: what the landing that brought it holds, or replaced, or left out.
+-- What each commit beside that chain wrote: what the landing that brought it holds, or replaced, or left out;
+-- and what a landing wrote itself that is a merge. Of a merge `before` holds a blob for each parent that has
+-- another, with spaces between.
 CREATE TABLE written (
     path TEXT NOT NULL, n INTEGER NOT NULL, place INTEGER NOT NULL, commit_id TEXT NOT NULL,
     committed INTEGER NOT NULL, author TEXT NOT NULL, status TEXT NOT NULL,
@@ -46,6 +49,13 @@ CREATE TABLE written (
 ) WITHOUT ROWID;
 CREATE INDEX written_n ON written (n);
 CREATE INDEX written_blob ON written (blob);
+
+-- What a merge left out of a file: what had landed, or came with it, and what landed does not go on from.
+CREATE TABLE lost (
+    path TEXT NOT NULL, n INTEGER NOT NULL, blob TEXT NOT NULL, kind TEXT NOT NULL,
+    revision INTEGER, -- the number in the lost file; NULL where that is no record, or none that can be read
+    PRIMARY KEY (path, n, blob)
+) WITHOUT ROWID;
 
 -- What every confirmation that is there now says of which settings; which words count is told in Python.
 CREATE TABLE judgement (path TEXT PRIMARY KEY, mode TEXT NOT NULL, digest TEXT NOT NULL, site TEXT NOT NULL,

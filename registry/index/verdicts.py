@@ -53,7 +53,7 @@ class Verdicts:
     def _judge(self, rules: Iterable[Judge], subject: int, kind: str, blob: str) -> None:
         if kind not in _SIDES:
             return
-        side, case = _SIDES[kind], self._present.case(kind, self._present.documents[blob])
+        side, case = _SIDES[kind], self._present.case(kind, self._present.documents[kind, blob])
         answers = [(rule.rid, subject, rule.holds(side, case)) for rule in rules if rule.looks_at(side)]
         held = [answer for answer in answers if answer[2] is not False]
         self._db.executemany("INSERT INTO verdict VALUES (?,?,?)", held)

@@ -48,7 +48,10 @@ def setting(  # one line defines a setting
     key: str | None = None,
     aside: bool = False,
     identity: bool = False,
+    safety: bool = False,
     refers: str | None = None,
+    renamed: dict[int, str] | None = None,
+    retired: int | None = None,
     required: bool = False,
     **bounds: float,
 ) -> Any:
@@ -56,7 +59,11 @@ def setting(  # one line defines a setting
 
     `scale` names the order in which its words rank; `key` the member by which the items of a list are told
     apart; `aside` keeps it out of the settings digest; `identity` forbids a later revision to change it;
-    `refers` names the record kind that its value must be an id of. Its meaning is the attribute's docstring.
+    of a setting of `safety` that a place demands nothing unknown is offered;
+    `refers` names the record kind that its value must be an id of. `renamed` gives earlier names, each
+    by the schema version that ended it; it is digested under the first (registry/model/forms.py). `retired`
+    is the schema version since which it is read, compared and digested, but no longer written: its meaning
+    says what is. Its meaning is the attribute's docstring.
     """
     extra: dict[str, Any] = {}
     for name, value, unsaid in (
@@ -67,7 +74,10 @@ def setting(  # one line defines a setting
         ("key", key, None),
         ("aside", aside, False),
         ("identity", identity, False),
+        ("safety", safety, False),
         ("refers", refers, None),
+        ("renamed", {str(until): was for until, was in (renamed or {}).items()}, {}),
+        ("retired", retired, None),
     ):
         if value != unsaid:
             extra[f"x-{name}"] = value

@@ -53,13 +53,19 @@ class Ink(Part):
         "total area coverage limit", "%", effect="direct", ge=0, le=1600
     )
     """Largest sum of channels that may be laid, load included: load × the profile's heaviest stays below."""
-    black_generation: BlackGeneration | MISSING = setting("black generation", effect="direct")
-    """How early black takes over from the colours."""
+    black_start_pct: float | MISSING = setting("black from", "%", effect="direct", ge=0, le=100)
+    """Tone of a neutral grey from which black ink is laid: the lower, the earlier."""
+    black_limit_pct: float | MISSING = setting("black at most", "%", effect="direct", ge=0, le=100)
+    """Most black that the separation lays; 0 where it lays none."""
+    black_generation: BlackGeneration | MISSING = setting("black generation", effect="direct", retired=4)
+    """Give black_start_pct and black_limit_pct instead: how early black takes over is said in numbers."""
     light_inks_pct: float | MISSING = setting("light inks", "%", effect="indirect", ge=0, le=100)
     """Share of the light inks in the lighter tones; 0 where they are off."""
     fixing_fluid_pct: float | MISSING = setting("fixing fluid", "%", effect="indirect", ge=0, le=100)
     """Load of the fluid that fixes the ink on the face."""
-    overcoat_pct: float | MISSING = setting("overcoat", "%", effect="indirect", ge=0, le=100)
+    clear_coat_pct: float | MISSING = setting(
+        "clear coat", "%", effect="indirect", ge=0, le=100, renamed={3: "overcoat_pct"}
+    )
     """Load of the clear protective layer that the printer lays last."""
 
 

@@ -1,4 +1,6 @@
-"""Scales on which words rank: pencil hardness, scratch grades, fire classes, gloss geometry."""
+"""Scales on which words rank: pencil hardness, scratch grades, gloss geometry; of fire classes see `fire`."""
+
+from registry.model.fire import CLASSES
 
 __all__ = [
     "CROSS_CUT_REMOVED_PCT",
@@ -18,12 +20,6 @@ PENCILS: tuple[str, ...] = tuple("9B 8B 7B 6B 5B 4B 3B 2B B HB F H 2H 3H 4H 5H 6
 SCRATCH_GRADES: dict[str, str] = {"low": "9B", "fair": "B", "good": "H", "high": "3H"}
 """This registry's own scale: the softest pencil hardness (ISO 15184) at which each grade begins."""
 
-_FIRE: dict[str, tuple[str, ...]] = {
-    "en-13501-1": ("F", "E", "D", "C", "B", "A2", "A1"),
-    "astm-e84": ("C", "B", "A"),
-    "nfpa-701": ("fail", "pass"),
-}
-
 CROSS_CUT_REMOVED_PCT: tuple[int, ...] = (0, 5, 15, 35, 65, 100)
 """By ISO 2409 class: the largest share of the lattice that may have come off, in %."""
 
@@ -34,10 +30,9 @@ SCALES: dict[str, tuple[str, ...]] = {
     "pencil": PENCILS,
     "scratch": tuple(SCRATCH_GRADES),
     "adhesion": tuple(f"{grade}B" for grade in range(len(CROSS_CUT_REMOVED_PCT))),
-    "fire": _FIRE["en-13501-1"],
-    **{f"fire.{standard}": classes for standard, classes in _FIRE.items()},
+    **{f"fire.{standard}": classes for standard, classes in CLASSES.items()},
 }
-"""Each scale's words, worst first. Classes of different fire standards do not stand for each other."""
+"""Each scale's words, worst first; fire classes say more than one word, and are compared whole (`fire`)."""
 
 
 def cross_cut_d3359(iso_2409: int) -> str:
@@ -52,18 +47,11 @@ def cross_cut_d3359(iso_2409: int) -> str:
 def rank(scale: str, word: str) -> int | None:
     """Return the place of `word` on `scale`, 0 the worst, or None where it is not on it.
 
-    Of a fire class such as `B-s1,d0` only the letter ranks; smoke and droplets do not.
-
-    >>> rank("pencil", "H") > rank("pencil", "HB")
-    True
-    >>> rank("fire.en-13501-1", "B-s1,d0") > rank("fire.en-13501-1", "C-s1,d0")
-    True
-    >>> rank("pencil", "hard") is None
-    True
+    >>> rank("pencil", "H") > rank("pencil", "HB"), rank("pencil", "hard")
+    (True, None)
     """
     words = SCALES.get(scale, ())
-    head = word.partition("-")[0] if scale.startswith("fire") else word
-    return words.index(head) if head in words else None
+    return words.index(word) if word in words else None
 
 
 def scratch_grade(pencil: str) -> str:

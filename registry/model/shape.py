@@ -4,13 +4,13 @@ A setting's path is what people type: `heat.cure_c`, `layers.colour.load_pct`. T
 a key are named by it (a second one with the same key gets `#2`), so that order and form never show.
 """
 
-import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache, cached_property
 from typing import Any
 
-from registry.shipped import shipped
+from registry.model.forms import first
+from registry.model.schemas import schema_for
 
 __all__ = ["ANY", "Found", "Setting", "Shape", "named_items", "shape_of"]
 
@@ -41,6 +41,10 @@ class Setting:
     aside: bool = False
     """Kept out of the settings digest: neither operator nor machine acts on it."""
     identity: bool = False
+    safety: bool = False
+    """Where a place demands it, what is unknown is not offered: it can hurt someone or break the law."""
+    retired: int = 0
+    """The schema version since which it is no longer written; 0 for none."""
     format: str = ""
     """JSON Schema's format of a text: date or date-time."""
     minimum: float | None = None
@@ -54,7 +58,7 @@ class Setting:
     @property
     def descriptive(self) -> bool:
         """Whether it says what a thing is like: no name, nothing said aside, nothing of a list's entry."""
-        return not (self.aside or self.identity or ANY in self.path)
+        return not (self.aside or self.identity or self.retired or ANY in self.path)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +85,11 @@ class Shape:
         """Every setting by its path; where a part may hold itself, one level of it."""
         return {setting.path: setting for setting in self._settings(self.schema, (), None, ())}
 
+    @cached_property
+    def written(self) -> dict[str, Setting]:
+        """Every setting that a record may still be given, by its path."""
+        return {path: setting for path, setting in self.settings.items() if not setting.retired}
+
     def flatten(self, document: dict[str, Any]) -> dict[str, Found]:
         """Return every value that the document holds, by concrete path, in the model's order."""
         return {found.path: found for found in self._values(self.schema, document, (), (), None)}
@@ -102,10 +111,10 @@ class Shape:
         return result
 
     def digest(self, document: dict[str, Any]) -> str:
-        """Return the SHA-256 that identifies the document's settings."""
+        """Return the SHA-256 that identifies the document's settings, whatever they are called by now."""
         from registry import canonical  # noqa: PLC0415 (only who needs digests pays for it)
 
-        return canonical.digest(self.settings_only(document))
+        return canonical.digest(first(self.kind, self.settings_only(document)))
 
     def resolve(self, node: dict[str, Any]) -> dict[str, Any]:
         """Return the node with its reference, if it has one, followed."""
@@ -159,6 +168,8 @@ class Shape:
             refers=inner.get("x-refers", ""),
             aside=inner.get("x-aside", False) or bool(parent and parent.aside),
             identity=inner.get("x-identity", False),
+            safety=inner.get("x-safety", False),
+            retired=inner.get("x-retired", 0) or (parent.retired if parent else 0),
             format=inner.get("format", ""),
             minimum=bounds.get("minimum", bounds.get("exclusiveMinimum")),
             maximum=bounds.get("maximum", bounds.get("exclusiveMaximum")),
@@ -229,4 +240,4 @@ def _words(node: dict[str, Any]) -> tuple[str, ...]:
 @cache
 def shape_of(kind: str) -> Shape:
     """Return the settings of a record kind, from the shipped schema."""
-    return Shape(json.loads((shipped("schema") / f"{kind}.json").read_bytes()))
+    return Shape(schema_for(kind))

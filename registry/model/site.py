@@ -76,6 +76,8 @@ class Unit(Revised):
 class RegistrySettings(Revised):
     """What holds for the whole registry."""
 
+    schema_version: int | MISSING = setting("schema version", aside=True, ge=1, le=10000)
+    """For which version of the schemas it is written, 1 where it does not say; litstock migrate raises it."""
     time_zone: Line = setting("time zone", required=True, example="+01:00")
     """IANA name or fixed offset in which a bare date such as `@2026-03-01` ends."""
     verify_months: int | MISSING = setting("verify cards again after", "months", ge=1, le=36)

@@ -11,6 +11,7 @@ from registry.model.words import (
     Finish,
     Finishing,
     FireStandard,
+    FireTested,
     Pencil,
 )
 
@@ -105,7 +106,7 @@ class HeatLimits(Part):
     """What heat the material bears."""
 
     max_web_c: float | MISSING = setting(
-        "highest web temperature", "°C", effect="indirect", ge=20, le=200, example=110
+        "highest web temperature", "°C", effect="indirect", safety=True, ge=20, le=200, example=110
     )
     """Temperature of the material itself that it bears without distortion; not a heater's set-point."""
     glass_transition_c: float | MISSING = setting("glass transition", "°C", ge=20, le=250, example=147)
@@ -144,9 +145,11 @@ class FireClass(Part):
     """One reaction-to-fire result; classes of different standards do not stand for each other."""
 
     standard: FireStandard = setting("fire standard", required=True)
-    """EN 13501-1, NFPA 701 or ASTM E84."""
-    rating: Line = setting("reaction to fire", required=True, scale="fire", example="B-s1,d0")
-    """The class exactly as the certificate has it: `B-s1,d0`; `pass`; `A`."""
+    """Whose class it is: none is ever taken for another's."""
+    rating: Line = setting("reaction to fire", required=True, scale="fire", safety=True, example="B-s1,d0")
+    """The class exactly as the certificate has it: `B-s1,d0`; of EN 45545-2 `R1 HL2`; `pass`."""
+    tested: list[FireTested] | MISSING = setting("fire class tested", min_length=1, max_length=3)
+    """What was in the fire: the bare material, a printed one, a printed and laminated one."""
     certificate: Line | MISSING = setting("certificate")
     """The certificate's reference; local code decides whether it is accepted."""
 
@@ -209,7 +212,7 @@ class Substrate(Revised):
     """How rolls are kept before printing."""
     outdoor_months: float | MISSING = setting("outdoor life", "months", ge=0, le=240)
     """Life outdoors as printed and finished to the maker's instructions."""
-    fire: list[FireClass] | MISSING = setting("fire", key="standard", min_length=1, max_length=3)
+    fire: list[FireClass] | MISSING = setting("fire", key="standard", min_length=1, max_length=8)
     """Reaction to fire, one entry a standard."""
     applications: list[Slug] | MISSING = setting("applications", refers="application", max_length=20)
     """Uses it is meant for."""

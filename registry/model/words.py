@@ -16,6 +16,7 @@ __all__ = [
     "Finish",
     "Finishing",
     "FireStandard",
+    "FireTested",
     "Illuminant",
     "Instrument",
     "Intent",
@@ -56,7 +57,17 @@ Pencil = Literal[
     "9B", "8B", "7B", "6B", "5B", "4B", "3B", "2B", "B", "HB",
     "F", "H", "2H", "3H", "4H", "5H", "6H", "7H", "8H", "9H",
 ]  # fmt: skip
-FireStandard = Literal["en-13501-1", "nfpa-701", "astm-e84"]
+FireStandard = Literal[
+    "en-13501-1",
+    "en-45545-2",
+    "imo-ftp-5",
+    "din-4102-1",
+    "nf-p-92-507",
+    "ul-94",
+    "astm-e84",
+    "nfpa-701",
+]
+FireTested = Literal["bare", "printed", "laminated"]
 Illuminant = Literal[
     "A", "D50", "D65", "FL2", "FL11", "LED-B1", "LED-B2", "LED-B3", "LED-B4", "LED-B5", "LED-BH1", "LED-RGB1",
     "LED-V1", "LED-V2",

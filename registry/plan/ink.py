@@ -23,7 +23,7 @@ _FLOOD = "laid all over the pieces and their bleed"
 _LETTERS = {"c": "cyan", "m": "magenta", "y": "yellow", "k": "black"}
 _ROLES = {"white": "white", "clear": "clear"}
 """Layers that have an ink of their own, by the role of its channel."""
-_FLUIDS = (("overcoat_pct", "overcoat", "clear"), ("fixing_fluid_pct", "fixing fluid", "fixing-fluid"))
+_FLUIDS = (("clear_coat_pct", "clear coat", "clear"), ("fixing_fluid_pct", "fixing fluid", "fixing-fluid"))
 """Fluids that the mode loads beside its layers: setting, name, role of its channel."""
 
 

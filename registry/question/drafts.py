@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 from registry import canonical
 from registry.errors import RegistryError, RequestError
 from registry.index.reference import reference
+from registry.model.forms import lifted
 from registry.model.kinds import KINDS, place_at
 from registry.model.sound import misfit
 from registry.question.names import lying, meant
@@ -30,7 +31,7 @@ class File(NamedTuple):
     def document(self) -> dict[str, Any]:
         """Return what it holds; faults are said with their place."""
         try:
-            document = canonical.read(self.data)
+            document = lifted(self.kind, canonical.read(self.data))
         except canonical.Unreadable as unreadable:
             raise RegistryError("\n".join(f"{self.where}: {fault}" for fault in unreadable.faults)) from None
         if fault := misfit(self.kind, document):

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from registry.index.readmodel import Revision, Subject, Written
+from registry.question.dates import early
 from registry.question.names import once_named
 from registry.question.registry import NotThen, Registry
 from registry.question.revisions import Known, came_words, known, named_by, readable
@@ -110,7 +111,9 @@ def _assumed(registry: Registry, mode: Subject, where: str, until: float) -> InF
     known_good = [each for each in landed if each.standing == "known-good"]
     chosen = (known_good or landed)[-1]
     at = registry.model.landing(chosen.n).landed
-    words = f"assumed: {chosen.label} had landed by then; no run or adoption at {where} says so"
+    odd = early(registry, at, chosen.recorded)
+    odd = f", but its landing is {odd}" if odd else ""
+    words = f"assumed: {chosen.label} had landed by then{odd}; no run or adoption at {where} says so"
     return InForce(*_which(chosen), "landed", at, "", words, revision=chosen)
 
 

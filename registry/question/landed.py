@@ -2,11 +2,11 @@
 
 import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import UTC, datetime, timedelta, timezone
 from functools import cached_property
 from itertools import takewhile
 from typing import Literal, NamedTuple
 
+from registry.question.merges import moment_on
 from registry.store.repository import Repository, is_blob
 from registry.store.shared import NoSharedBranch
 from registry.store.walk import Landing
@@ -32,8 +32,13 @@ class LandedFile(NamedTuple):
 class Oddity(NamedTuple):
     """Something odd about a landing."""
 
-    of: Literal["clock", "pull"]
+    of: Literal["clock", "pull", "rewritten", "left-out"]
     words: str
+    remedy: str = ""
+    path: str = ""
+    """The record that it is about; empty where it is about landings as such."""
+    number: int = 0
+    """Of a record: the number that its newest revision has. A higher one settles the matter."""
 
 
 class LandedFiles:
@@ -41,6 +46,8 @@ class LandedFiles:
 
     def __init__(self, repository: Repository) -> None:
         self._repository = repository
+        self.told: Sequence[Oddity] = ()
+        """What is odd beside, as the read model tells it."""
 
     def load(self) -> None:
         """Ask git now, so that what keeps it from telling shows before anything rests on it."""
@@ -51,8 +58,13 @@ class LandedFiles:
         return self._files.get(path)
 
     def oddities(self) -> Sequence[Oddity]:
-        """Return what is odd about the landings: clocks that fell or ran ahead, plain pulls."""
-        return [*_clocks(self._landings, time.time()), *self._pulls()]
+        """Return what is odd about the landings: clocks that fell or ran ahead, plain pulls, what is told."""
+        return [*_clocks(self._landings, time.time()), *self._pulls(), *self.told]
+
+    @property
+    def any(self) -> bool:
+        """Whether anything has landed that is held here."""
+        return bool(self._landings)
 
     def _pulls(self) -> Iterator[Oddity]:
         pulls = self._repository.pulls(self._landings[-1].commit) if self._landings else {}
@@ -128,9 +140,5 @@ def _clocks(landings: Iterable[Landing], now: float) -> Iterator[Oddity]:
 
 
 def _day(landing: Landing) -> str:
-    """Return when a landing was made, on its committer's clock; one that no calendar has, as the last day."""
-    zone = timezone(timedelta(minutes=landing.landed_offset))
-    try:
-        return f"{datetime.fromtimestamp(landing.landed, zone):%Y-%m-%d %H:%M}"
-    except (OverflowError, ValueError):
-        return f"{datetime.max.replace(tzinfo=UTC):%Y-%m-%d}"
+    """Return when a landing was made, on its committer's clock."""
+    return moment_on(landing.landed, landing.landed_offset)

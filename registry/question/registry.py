@@ -12,6 +12,9 @@ from registry.errors import RegistryError, RequestError
 from registry.index.opening import opened
 from registry.index.progress import Progress, silent
 from registry.index.readmodel import ReadModel
+from registry.model.forms import lifted
+from registry.model.versions import NEWEST, OtherVersion
+from registry.question.merges import merges_words
 from registry.store.repository import Repository, find_registry
 from registry.store.shared import Tip
 
@@ -62,10 +65,14 @@ class Registry:
             )
         model = opened(self.repository, self.commit, self.environ, self._progress)
         if strayed := model.strayed():
-            self._notice(self._rewritten(strayed))
+            self._notice(self.rewritten(strayed))
+        if words := merges_words(model):
+            self._notice(words)
+        if (version := model.version()) > NEWEST:
+            self._notice(f"{OtherVersion(version)}; what it does not know is left out until then")
         return model
 
-    def _rewritten(self, strayed: Iterable[str]) -> str:
+    def rewritten(self, strayed: Iterable[str]) -> str:
         """Say that the shared branch no longer holds, as steps of it, where it has stood."""
         dates: dict[int, str] = {}
         for commit in strayed:
@@ -86,6 +93,8 @@ class Registry:
         if found := self.model.named("registry", "registry"):
             return self.document(found[0].blob)
         for last in self.model.gone("registry", ["registry"]):
+            if last.fault and last.blob and self.model.version() > NEWEST:
+                return self.document(last.blob)  # it holds what is not known here, and what is
             if last.fault:
                 raise RegistryError(f"{last.path}, as it landed last, {last.fault}: litstock check says more")
         return {}
@@ -120,8 +129,9 @@ class Registry:
 
         wanted = list(dict.fromkeys(blobs))
         missing = [blob for blob in wanted if blob not in self._documents]
+        kinds = self.model.kinds_of(missing) if missing else {}
         for blob, data in self.repository.blobs(missing):
-            self._documents[blob] = canonical.read(data)
+            self._documents[blob] = lifted(kinds.get(blob, ""), canonical.read(data))
         return {blob: self._documents[blob] for blob in wanted}
 
     def time(self, epoch: float) -> datetime.datetime:

@@ -1,13 +1,14 @@
 """Every revision of a record that the shared branch holds: its settings and its commit are what it is.
 
-A revision is a step of what has landed, or a commit beside wrote it, which a landing brought and replaced, or
-left out. The number in its file is a label: drafts of one landing share it, and so do two shops that revised
-a record at the same time.
+A revision is a step of what has landed, or a commit beside wrote it, which a landing brought: it was replaced
+before it landed, or merged away. The number in its file is a label: drafts of one landing share it, and so do
+two shops that revised a record at the same time.
 """
 
 from collections.abc import Iterable, Mapping
 from typing import TypeAlias, TypeVar
 
+from registry.index.left_out import lost
 from registry.index.readmodel import ReadModel, Revision, Subject, Written
 from registry.model.shape import shape_of
 from registry.question.registry import NotThen, Registry
@@ -20,6 +21,7 @@ __all__ = [
     "digest_of",
     "known",
     "landed_on",
+    "merged_away",
     "named_by",
     "numbered",
     "readable",
@@ -113,7 +115,15 @@ def came_words(registry: Registry, revision: Known) -> str:
     if isinstance(revision, Revision):
         return f"landed on {landed_on(registry, revision)}"
     wrote = f"written on {registry.time(revision.committed):%Y-%m-%d} by {revision.author}"
-    return f"{wrote}, came in with the landing of {landed_on(registry, revision)} and was merged away"
+    came = landed_on(registry, revision)
+    if merged_away(registry.model, revision):
+        return f"{wrote}, came in with the landing of {came} and was merged away"
+    return f"{wrote} and replaced before it landed, by what landed on {came}"
+
+
+def merged_away(model: ReadModel, revision: Known) -> bool:
+    """Whether a revision came in with a landing that left it out: what that holds does not go on from it."""
+    return isinstance(revision, Written) and (revision.n, revision.blob) in lost(model, revision.path)
 
 
 def landed_on(registry: Registry, revision: Known) -> str:

@@ -70,7 +70,7 @@ class Version:
 
     @property
     def beside(self) -> bool:
-        """Whether it came in with a landing that holds something else: it was merged away."""
+        """Whether it only came in with a landing, which holds something else."""
         return isinstance(self.revision, Written)
 
     @property

@@ -49,7 +49,8 @@ class Written(NamedTuple):
     changes: tuple[Change, ...]
     """Only what lies below records/; of a merge, only what differs from each of its parents."""
     before: tuple[str, ...]
-    """For each change, the blob that was there before; "" where none was, or where several parents differ."""
+    """For each change, the blob that was there before; "" where none was; of a merge one for each parent that
+    has another, with spaces between."""
 
 
 def read_written(tokens: Iterable[bytes]) -> Iterator[Written]:
@@ -155,6 +156,7 @@ def _combined(line: bytes, path: bytes) -> tuple[Change, str]:
     words = line.decode("ascii").lstrip(":").split(" ")
     modes, blobs, status = words[: parents + 1], words[parents + 1 : -1], words[-1]
     gone = modes[-1] == "000000"
-    before = blobs[0] if parents == 1 and modes[0] != "000000" else ""
+    held = [blob for blob, mode in zip(blobs[:parents], modes, strict=False) if mode != "000000"]
+    before = " ".join(dict.fromkeys(held))
     mark = "D" if gone else status if parents == 1 else "M"
     return Change(mark, path_text(path), "" if gone else modes[-1], "" if gone else blobs[-1]), before

@@ -209,6 +209,11 @@ def test_a_text_is_a_complaint_or_may_be_a_job(december: Registry, text: str, *,
     assert is_complaint(december, text) is means
 
 
+@pytest.mark.parametrize("unit", [UNIT, UNIT.partition("/")[2]])
+def test_of_a_site_a_unit_may_be_named_by_its_whole_id(december: Registry, unit: str) -> None:
+    assert ask(december, "J151", site=SITE, unit=unit).unit == UNIT
+
+
 @pytest.mark.parametrize("asked", [("J152",), ("--job", "J152"), ("j152",)])
 def test_the_command_takes_a_job_in_place_of_its_complaint(audited: Path, asked: tuple[str, ...]) -> None:
     assert run(audited, "audit", *asked).stdout == run(audited, "audit", COMPLAINT).stdout

@@ -91,7 +91,8 @@ MODE: Document = {
     "ink": {
         "profile_max_pct": 220,
         "coverage_limit_pct": 460,
-        "black_generation": "medium",
+        "black_start_pct": 40,
+        "black_limit_pct": 90,
         "fixing_fluid_pct": 12,
     },
     "motion": {

@@ -47,7 +47,11 @@ def _longest(node: dict[str, Any], schema: dict[str, Any], name: str, writer: Wr
     kind = node.get("type")
     if kind == "object":
         members = node.get("properties", {})
-        return {key: _longest(below, schema, key, writer, turn) for key, below in members.items()}
+        return {
+            key: _longest(below, schema, key, writer, turn)
+            for key, below in members.items()
+            if "x-retired" not in below  # what stands in its place is there
+        }
     if kind == "array":
         return [
             _longest(node["items"], schema, name, writer, item) for item in range(node.get("maxItems", 1))

@@ -106,12 +106,24 @@ def test_settings_are_known_by_their_digest_whatever_number_the_card_calls_them_
 def test_settings_that_a_merge_left_out_are_known_and_replaced() -> None:
     history = [
         Landed(1, A, "known-good"),
-        Landed(2, B, "known-good", beside=True),
+        Landed(2, B, "known-good", beside=True, merged_away=True),
         Landed(2, C, "known-good"),
     ]
     found = verdict(code(2, B), history)
     assert found == Verdict(Standing.NEWER, "r2 has replaced r2, which a merge has left out", 2)
     assert found.use_digest == C
+
+
+def test_settings_that_were_replaced_before_they_landed_are_said_to_be_just_that() -> None:
+    history = [
+        Landed(1, A, "known-good"),
+        Landed(2, B, "known-good", beside=True),
+        Landed(3, C, "known-good"),
+        Landed(4, C, "trial"),
+    ]
+    found = verdict(code(2, B), history)
+    words = "r3 has replaced r2, which was replaced before it landed; r4 is on trial"
+    assert found == Verdict(Standing.NEWER, words, 3)
 
 
 def test_draft_that_has_not_landed_stays_a_draft() -> None:

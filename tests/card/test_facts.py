@@ -73,8 +73,8 @@ def test_unknown_values_are_said_as_not_recorded() -> None:
         "web temperature, hotter edge",
     ]
     assert unrecorded["ink"] == [
-        "heaviest ink in the profile", "total area coverage limit", "black generation", "light inks",
-        "fixing fluid", "overcoat",
+        "heaviest ink in the profile", "total area coverage limit", "black from", "black at most",
+        "light inks", "fixing fluid", "clear coat",
     ]  # fmt: skip
     assert unrecorded["layers"] == ["passes of the layer (2 white)"]
     assert {"label": "product code", "text": "not recorded"} in said["load"]["known"]

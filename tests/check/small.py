@@ -8,6 +8,7 @@ from typing import Any
 from registry import canonical
 from registry.model.kinds import path_of
 from registry.model.shape import shape_of
+from registry.model.versions import NEWEST
 from registry.question.snapshots import Checkout
 
 FILM = "lumenfold/dayfilm-210"
@@ -287,7 +288,12 @@ def others() -> dict[tuple[str, str], dict[str, Any]]:
         "what": "taken into use",
     }
     return {
-        ("registry", "registry"): {"title": "Small", "time_zone": "+01:00", **REVISED},
+        ("registry", "registry"): {
+            "schema_version": NEWEST,
+            "title": "Small",
+            "time_zone": "+01:00",
+            **REVISED,
+        },
         ("application", "light-box"): {
             "title": "Light box",
             **lit,

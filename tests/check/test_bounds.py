@@ -41,7 +41,7 @@ def found(small: Small, *patches: Patch) -> list[Finding]:
             },
         ),
         ("site", "mill-lane", {"title": "x" * 80}),
-        ("print-mode", WINDOW, {"ink": {"light_inks_pct": 0, "overcoat_pct": 0}}),
+        ("print-mode", WINDOW, {"ink": {"light_inks_pct": 0, "clear_coat_pct": 0}}),
         ("substrate", SHEET, {"finishing": {"needed": "none"}}),
     ],
     ids=str,

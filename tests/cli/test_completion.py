@@ -108,6 +108,7 @@ def test_paths_are_completed_by_kind(counter: Path) -> None:
     assert given(counter, complete_paths("substrate"), "fire.nfpa-701.") == [
         "fire.nfpa-701.standard",
         "fire.nfpa-701.rating",
+        "fire.nfpa-701.tested",
         "fire.nfpa-701.certificate",
     ]
 

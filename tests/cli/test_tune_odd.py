@@ -41,6 +41,15 @@ def tune(shop: Path, tmp_path: Path, text: str, *args: str, film: str = "maker/f
     return result.exit_code, " ".join(result.stdout.split()), result.stderr
 
 
+@pytest.mark.parametrize(("white_pct", "doubted"), [(38.0, False), (41.5, False), (42.5, True), (33.0, True)])
+def test_a_ladder_of_another_film_is_doubted(
+    shop: Path, tmp_path: Path, white_pct: float, *, doubted: bool
+) -> None:
+    _, output, _ = tune(shop, tmp_path, ladder_text(white_pct=white_pct), "--passes", "16")
+    words = f"the film reads {white_pct:.1f} % under the lamp, its record says 38 %: is it this film?"
+    assert (words in output) is doubted
+
+
 @pytest.mark.parametrize(
     ("pattern", "says"),
     [

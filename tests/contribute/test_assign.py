@@ -37,6 +37,10 @@ def test_settings_are_assigned_by_path(tree: Files) -> None:
     assert before == tree.document(MODE_PATH)
 
 
+def test_taking_out_what_is_not_there_leaves_no_empty_group_behind() -> None:
+    assert assigned(MODE, {"title": "x"}, {}, ["heat.dry_c", "colour.profile.file"]) == {"title": "x"}
+
+
 @pytest.mark.parametrize(
     ("assignment", "words"),
     [

@@ -95,7 +95,7 @@ def test_set_points_passes_directions_resolutions_and_head_gaps_are_ones_the_pri
 
 
 def test_layers_and_fluids_are_only_those_the_printer_has(cases: tuple[Case, ...]) -> None:
-    fluids = {"light_inks_pct": "light-colour", "fixing_fluid_pct": "fixing-fluid", "overcoat_pct": "clear"}
+    fluids = {"light_inks_pct": "light-colour", "fixing_fluid_pct": "fixing-fluid", "clear_coat_pct": "clear"}
     for case in cases:
         roles = {channel["role"] for channel in case.printer["channels"]}
         wanted = {layer["what"] for layer in case.mode["layers"]}

@@ -1,5 +1,6 @@
 """The five story lines that the tour tells are there, with what an audit has to find in them."""
 
+import re
 from datetime import datetime
 from typing import Any
 
@@ -20,6 +21,11 @@ def revisions(history: tuple[Landed, ...], mode: str) -> list[dict[str, Any]]:
     return [landed.document for landed in history if landed.id == mode and landed.kind == "print-mode"]
 
 
+def fire(rating: str) -> list[str]:
+    """Return main class, smoke and droplets as far as they are said: of each the lesser is the better."""
+    return re.findall(r"^A1|^A2|^[B-F]|s[123]|d[012]", rating)
+
+
 def verdict(demand: dict[str, Any], substrate: dict[str, Any], mode: dict[str, Any]) -> bool | None:
     """Judge one demand, independently of the program: None where the value is not known."""
     document = substrate if demand["of"] == "substrate" else mode
@@ -30,8 +36,10 @@ def verdict(demand: dict[str, Any], substrate: dict[str, Any], mode: dict[str, A
     if value is None:
         return None
     if "grade" in demand:
-        scale = "scratch" if demand["setting"] == "print.scratch" else "fire.en-13501-1"
-        have, want = rank(scale, value), rank(scale, demand["grade"])
+        if demand["setting"].startswith("fire."):
+            pairs = zip(fire(value), fire(demand["grade"]), strict=False)
+            return all(have <= want for have, want in pairs)
+        have, want = rank("scratch", value), rank("scratch", demand["grade"])
         assert have is not None
         assert want is not None
         return have >= want

@@ -132,8 +132,9 @@ def ids(offers: Iterable[Offer]) -> list[str]:
 
 
 def offer(answer: FindAnswer, mode: str) -> Offer:
-    """Return one mode among the finds, what is kept out, the near misses and what was asked about."""
-    everything = (*answer.offers, *answer.kept_out, *answer.near, *answer.named, *answer.why)
+    """Return one mode among the finds, what is not offered, kept out or near, and what was asked about."""
+    missed = (*answer.unproven_ones, *answer.kept_out, *answer.near, *answer.named)
+    everything = (*answer.offers, *missed, *answer.why)
     return next(each for each in everything if each.candidate.pair.mode.rid == mode)
 
 

@@ -122,7 +122,10 @@ def test_a_condition_knows_the_settings_unit_label_and_words() -> None:
         ("title<=b", "title has no order: ask with =, != or ~, not with <="),
         ("coating=aquous", "coating is never 'aquous': it is one of none, aqueous, .*; did you mean aqueous"),
         ("print.pencil>=hard", "'hard' is not on the scale of print.pencil: it has 9B, 8B"),
-        ("fire.en-13501-1.rating>=Z", "'Z' is not on the scale of fire.en-13501-1.rating"),
+        (
+            "fire.en-13501-1.rating>=Z",
+            "'Z' is no class of EN 13501-1: it writes A1, A2 to D with smoke",
+        ),
         ("recorded.date>=spring", "recorded.date is a day: write it as 2026-03-01, not 'spring'"),
         ("fire.*.rating>=C", "classes of different standards do not stand for each other"),
         (

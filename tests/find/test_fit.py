@@ -90,14 +90,44 @@ def test_fire_classes_rank_within_their_own_standard_only(shop: Shop) -> None:
     other = shop.film("maker/other", fire=[{"standard": "astm-e84", "rating": "A"}])
     shop.film("maker/worse", fire=[{"standard": "en-13501-1", "rating": "D-s1,d0"}])
     answer = shop.find(use="light-box")
-    assert ids(answer.offers) == [own, other]
+    assert (ids(answer.offers), ids(answer.unproven_ones)) == ([own], [other])
     assert judged(answer, other, "fire.en-13501-1.rating").answer == "unknown"
 
 
-def test_a_word_that_is_on_no_scale_is_unknown_not_met(shop: Shop) -> None:
+def test_a_word_that_is_on_no_scale_is_unknown_and_nothing_of_it_is_offered(shop: Shop) -> None:
     light_box(shop, {"of": "substrate", "setting": "fire.en-13501-1.rating", "grade": "C"})
     film = shop.film("maker/film", fire=[{"standard": "en-13501-1", "rating": "tested, see file"}])
-    assert judged(shop.find(use="light-box"), film, "fire.en-13501-1.rating").answer == "unknown"
+    answer = shop.find(use="light-box")
+    assert (answer.found, answer.unproven, answer.near) == (0, 1, ())
+    assert judged(answer, film, "fire.en-13501-1.rating").answer == "unknown"
+
+
+@pytest.mark.parametrize(
+    ("rating", "answer"),
+    [
+        ("B-s1,d0", "met"),
+        ("A2-s1,d0", "met"),
+        ("B-s3,d2", "unmet"),
+        ("B-s1,d1", "unmet"),
+        ("C-s1,d0", "unmet"),
+    ],
+)
+def test_a_fire_class_is_compared_whole(shop: Shop, rating: str, answer: str) -> None:
+    light_box(shop, {"of": "substrate", "setting": "fire.en-13501-1.rating", "grade": "B-s1,d0"})
+    film = shop.film("maker/film", fire=[{"standard": "en-13501-1", "rating": rating}])
+    found = shop.find(use="light-box")
+    assert found.found == (answer == "met")
+    assert judged(found, film, "fire.en-13501-1.rating").answer == answer
+
+
+def test_demands_of_a_use_and_its_place_on_one_fire_standard_both_hold(shop: Shop) -> None:
+    light_box(shop, {"of": "substrate", "setting": "fire.en-13501-1.rating", "grade": "B"})
+    smoke = {"of": "substrate", "setting": "fire.en-13501-1.rating", "grade": "D-s1,d0", "why": "a tunnel"}
+    shop.put("display", "quay/hall", demands=[smoke])
+    shop.film("maker/smoky", fire=[{"standard": "en-13501-1", "rating": "B-s2,d0"}])
+    shop.film("maker/slow", fire=[{"standard": "en-13501-1", "rating": "C-s1,d0"}])
+    both = shop.film("maker/both", fire=[{"standard": "en-13501-1", "rating": "B-s1,d0"}])
+    assert ids(shop.find(use="quay/hall").offers) == [both]
 
 
 def test_one_of_the_words_in_a_list_is_enough(shop: Shop) -> None:

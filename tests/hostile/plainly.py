@@ -99,7 +99,7 @@ class Plainly(Reconstruction):
         found: dict[str, list[Rev]] = {}
         for path, n, commit, when, _, _, blob, before, number, _, _ in self.written:
             rev = Rev(n, commit, False, number, self._digest(path, blob), blob, before, when)
-            if commit not in self.shallow and (n, blob) not in {
+            if commit not in self.unknown_parents and (n, blob) not in {
                 (each.n, each.blob) for each in self.line(path)
             }:
                 found.setdefault(path, []).append(rev)
@@ -184,6 +184,11 @@ class Plainly(Reconstruction):
         """Return a commit's parents, whether they are here or not."""
         words = self._git("cat-file", "commit", name)
         return [words[n + 1] for n in range(len(words[: words.index("author")])) if words[n] == "parent"]
+
+    @cached_property
+    def unknown_parents(self) -> frozenset[str]:
+        """The commits of which nobody can tell what they wrote themselves, or what they brought."""
+        return self.shallow | {self.chain[0].id} if self.starts_late else self.shallow
 
     def before(self, commit: Commit) -> str:
         """Return where the shared branch stood before, "" where history is cut off before that shows."""

@@ -97,7 +97,9 @@ class PlainlyUsed(Plainly):
         good = [each for each in line if self._is_known_good(path, each)]
         use = (good or line)[-1]
         if use.digest.startswith(digest) and good:
-            return [("current" if number == use.number else "form only", use.number, use.digest)]
+            twice = sum((each.number, each.digest) == (use.number, use.digest) for each in line) > 1
+            same = number == use.number and not twice
+            return [("current" if same else "form only", use.number, use.digest)]
         of_newest = line[-1].digest.startswith(digest)
         return [("on trial" if of_newest else "newer revision", use.number, use.digest)]
 
@@ -115,7 +117,7 @@ class PlainlyUsed(Plainly):
         wrote = {
             when
             for of, m, commit, when, _, _, same, *_ in self.written
-            if (of, m, same) == (path, n, blob) and commit not in self.shallow
+            if (of, m, same) == (path, n, blob) and commit not in self.unknown_parents
         }
         return wrote or {self.chain[n - 1].committed}
 

@@ -2,7 +2,7 @@
 
 import os
 import subprocess
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -31,13 +31,39 @@ class Branch:
         subprocess.run(["git", "init", "-q", "--template=", "-b", "main", str(folder)], check=True)
         self.land({"records/registry.json": {"title": "Branch", "time_zone": "+01:00", "revision": 1}})
 
-    def land(self, files: Mapping[str, File], at: int | None = None, onto: str = "refs/heads/main^0") -> str:
-        """Land files (None removes one) and return the commit; what is said of a record is made whole."""
+    def land(
+        self,
+        files: Mapping[str, File],
+        at: int | None = None,
+        onto: str = "refs/heads/main^0",
+        merging: Sequence[str] = (),
+    ) -> str:
+        """Land files (None removes one) and return the commit; what is said of a record is made whole.
+
+        What is merged comes along with its files as they are `onto`, and in `files`.
+        """
+        self._commit("refs/heads/main", files, at, onto, merging)
+        self.git("reset", "--quiet", "--hard")
+        return self.git("rev-parse", "HEAD")
+
+    def beside(self, *steps: Mapping[str, File], onto: str = "refs/heads/main^0") -> str:
+        """Commit files one after another beside the branch, and return the last commit."""
+        for files in steps:
+            self._commit("refs/heads/side", files, None, onto, ())
+            onto = "refs/heads/side^0"
+        commit = self.git("rev-parse", "refs/heads/side")
+        self.git("branch", "--quiet", "-D", "side")
+        return commit
+
+    def _commit(
+        self, ref: str, files: Mapping[str, File], at: int | None, onto: str, merging: Sequence[str]
+    ) -> None:
         when = START + self.landed * DAY if at is None else at
         who = f"Mill Lane <mill-lane@saltmarsh.invalid> {when} +0100"
-        lines = [f"commit refs/heads/main\nauthor {who}\ncommitter {who}\ndata 4\nland\n".encode()]
+        lines = [f"commit {ref}\nauthor {who}\ncommitter {who}\ndata 4\nland\n".encode()]
         if self.landed:
             lines.append(f"from {onto}\n".encode())
+        lines += [f"merge {each}\n".encode() for each in merging]
         for path, content in files.items():
             if content is None:
                 lines.append(f"D {path}\n".encode())
@@ -45,9 +71,7 @@ class Branch:
             data = content if isinstance(content, bytes) else as_file(whole(path, content))
             lines.append(f"M 100644 inline {path}\ndata {len(data)}\n".encode() + data + b"\n")
         self.git("fast-import", "--quiet", "--force", given=b"".join(lines))
-        self.git("reset", "--quiet", "--hard")
         self.landed += 1
-        return self.git("rev-parse", "HEAD")
 
     def git(self, *args: str, given: bytes = b"") -> str:
         """Run git there, as a person would, and return what it says."""

@@ -19,6 +19,7 @@ HELD = {
     "landing": "SELECT * FROM landing",
     "beside": "SELECT commit_id, n FROM beside",
     "written": "SELECT * FROM written",
+    "lost": "SELECT * FROM lost",
     "revision": "SELECT * FROM revision",
     "judgement": "SELECT * FROM judgement",
     "subject": "SELECT kind, rid, path, seq, blob, standing, newest, title, digest, substrate, printer"

@@ -1,5 +1,6 @@
 """What the read model must hold, worked out the slow way: one git process per commit and per file."""
 
+import itertools
 import json
 import re
 from collections.abc import Iterator
@@ -141,25 +142,82 @@ class Reconstruction:
 
     @cached_property
     def written(self) -> set[tuple[Any, ...]]:
-        """What each commit beside the chain wrote: of a merge, what none of its parents holds."""
-        found = set()
+        """What each commit beside the chain, and each merge on it, wrote: what none of its parents holds."""
+        return {
+            self._wrote(self.slow.commit(name), n, path, before, after)
+            for n, name, path, before, after in self._writings
+        }
+
+    @cached_property
+    def _writings(self) -> list[tuple[int, str, str, list[Any], Any]]:
+        """Landing, commit, path, what each parent holds, and what the commit wrote."""
+        found = []
         for n, landing in enumerate(self.chain, 1):
-            for name in self._beside(landing):
-                commit = self.slow.commit(name)
-                parents = [self.slow.tree(each) for each in commit.parents] or [{}]
-                after = self.slow.tree(name)
-                for path in set(after).union(*parents):
-                    before = [each.get(path) for each in parents]
-                    if after.get(path) in before:
-                        continue
-                    found.add(self._wrote(commit, n, path, before, after.get(path)))
+            merge = {landing.id} if len(landing.parents) > 1 else set()
+            for name in self._beside(landing) | merge:
+                parents = [self.slow.tree(each) for each in self.slow.commit(name).parents] or [{}]
+                tree = self.slow.tree(name)
+                for path in set(tree).union(*parents):
+                    before, after = [each.get(path) for each in parents], tree.get(path)
+                    if after not in before:
+                        found.append((n, name, path, before, after))
         return found
 
+    @cached_property
+    def lost(self) -> set[tuple[Any, ...]]:
+        """Path, landing, blob and number of what each merge left out."""
+        found: set[tuple[Any, ...]] = set()
+        for n, landing in enumerate(self.chain, 1):
+            if len(landing.parents) < 2:
+                continue
+            came = {(each[2], _blob(each[4])) for each in self._writings if each[0] == n}
+            stood = {(each.path, each.blob) for each in self._last(n - 1).values() if each.blob}
+            for path, blob in came | {each for each in stood if self._changed(each[0], n)}:
+                now = self._last(n).get(path)
+                if not self._goes_on(path, n, now.blob if now else "", blob, found):
+                    found.add((path, n, blob, self._number(path, blob)))
+        return found
+
+    def _last(self, n: int) -> dict[str, Revision]:
+        return {each.path: each for each in self.revisions if each.n <= n}
+
+    def _changed(self, path: str, n: int) -> bool:
+        return any(each.path == path and each.n == n for each in self.revisions)
+
+    def _number(self, path: str, blob: str) -> int | None:
+        kind, _ = kind_and_id(path)
+        document = self.document(kind, blob) if blob else None
+        return document.get("revision", 1) if document else None
+
+    def _goes_on(self, path: str, n: int, state: str, from_: str, lost: set[tuple[Any, ...]]) -> bool:
+        """Whether a file that stands so after landing `n` went on from another state of it."""
+        steps = set()
+        for m, _, at, parents, after in self._writings:
+            if at == path and m <= n:
+                before = {each[1] for each in parents if each}
+                steps |= {
+                    (_blob(after), each)
+                    for each in before
+                    if len(before) == 1 or self._raised(path, _blob(after), each)
+                }
+                steps |= {(_blob(after), "")} if m == n and not before else set()
+        line = [each for each in self.revisions if each.path == path and each.n < n]
+        for one, other in itertools.pairwise(line):
+            if not any(each[:3] == (path, other.n, one.blob) for each in lost):
+                steps.add((other.blob, one.blob))
+        reached = {state}
+        while more := {old for new, old in steps if new in reached} - reached:
+            reached |= more
+        return from_ in reached
+
+    def _raised(self, path: str, blob: str, before: str) -> bool:
+        number, old = self._number(path, blob), self._number(path, before)
+        return bool(blob) and (number is None or old is None or number > old)
+
     def _wrote(self, commit: Commit, n: int, path: str, before: list[Any], after: Any) -> tuple[Any, ...]:
-        single = before[0] if len(before) == 1 else None
         told = self._revision(path, 0, n, before[0], after)
         status = told.status if len(before) == 1 or after is None else "M"
-        replaced = single[1] if single else ""
+        replaced = " ".join(dict.fromkeys(each[1] for each in before if each))
         return (
             *(path, n, commit.id, commit.committed, commit.author, status),
             *(told.blob, replaced, told.number, told.digest, told.faulty),
@@ -294,6 +352,10 @@ class Reconstruction:
             if asked:
                 answers = [_answer(case, pointer, test) for pointer, test in asked.items()]
                 yield rid, False if False in answers else None if None in answers else True
+
+
+def _blob(entry: tuple[str, str] | None) -> str:
+    return entry[1] if entry and entry[0] not in {LINK, SUBMODULE} else ""
 
 
 @cache

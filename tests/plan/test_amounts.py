@@ -68,7 +68,7 @@ def test_white_and_fluids_are_laid_all_over_at_their_own_loads() -> None:
         {"what": "white", "load_pct": 150},
         {"what": "colour", "load_pct": 60},
     ]
-    ink = {"overcoat_pct": 10, "fixing_fluid_pct": 5}
+    ink = {"clear_coat_pct": 10, "fixing_fluid_pct": 5}
     channels = [
         *CHANNELS,
         {"name": "opaque white", "role": "white"},
@@ -81,7 +81,7 @@ def test_white_and_fluids_are_laid_all_over_at_their_own_loads() -> None:
         ("colour inks, all together", "colour", 50),
         ("opaque white", "white", 150),
         ("colour inks, all together", "colour", 30),
-        ("overcoat", "overcoat", 10),
+        ("clear coat", "clear coat", 10),
         ("primer", "fixing fluid", 5),
     ]
     assert [each.ml for each in made.inks] == pytest.approx(

@@ -127,6 +127,12 @@ def test_length_is_from_lead_in_to_lead_out() -> None:
     assert found.waste_pct == pytest.approx(100 * (1 - 4 * 0.35 / (1.1 * 2.18)))
 
 
+@pytest.mark.parametrize(("length_mm", "sheets"), [(1000.0, 1), (999.9, 2)])
+def test_pieces_that_fill_a_sheet_with_the_gap_between_them_fit_on_it(length_mm: float, sheets: int) -> None:
+    found = layout(job("400x495x2", gap_mm=10), Stock(405, length_mm, sheet=True))
+    assert len(found.used_mm) == sheets
+
+
 def test_a_roll_is_not_started_where_its_leads_cost_more_than_it_saves() -> None:
     asked = job("700x300x2", sets=("wall=400x900+600x900",), lead_in_m=1, lead_out_m=0.5)
     found = layout(asked, Stock(1000))

@@ -42,6 +42,7 @@ def check_against_the_slow_way(held: Tables, expected: Reconstruction) -> None:
     assert sorted(revisions, key=lambda each: (each.n, each.path)) == expected.revisions
     written = {(*row[:2], *row[3:7], *row[9:12], row[16], row[17] is not None) for row in held["written"]}
     assert written == expected.written
+    assert {(*row[:3], row[4]) for row in held["lost"]} == expected.lost
     assert {(*row[2:6], bool(row[6])) for row in held["subject"]} == expected.subjects
     assert {row[0] for row in held["rule"]} == set(expected.rules)
     verdicts = {(*row[:3], None if row[3] is None else bool(row[3])) for row in held["verdict"]}

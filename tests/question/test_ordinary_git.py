@@ -115,6 +115,7 @@ def test_a_shop_that_commits_pulls_and_pushes_changes_nothing_of_what_had_landed
         f"a plain pull was pushed on 2025-12-29 09:05 (commit {merge[:12]}): 8 landings came in behind it"
     )
     assert told_of in run(after, "check").stdout
+    assert run(after, "find").stderr == ""  # nothing was left out
     assert history(after) == before
     assert codes(after)[-3:] == cards
     for code, was in zip(cards, verified, strict=True):
@@ -190,9 +191,11 @@ def test_a_merge_that_was_settled_and_pushed_leaves_nobodys_revision_out(hub: Pa
     after = clone(git, hub, "after")
     assert [each[:4] for each in history(after)[-3:]] == [
         (f"r{number}", number, False, "As harbour-yard has it"),
-        (f"r{number}", number, True, "As mill-lane has it"),
+        (f"r{number}", number, False, "As mill-lane has it"),
         (f"r{number + 1}", number + 1, False, "Settled"),
     ]
+    steps = told(after, "history", small.MODE)["revisions"]
+    assert [each["replaced"] for each in steps[-3:]] == [False, True, False]  # settled, and not left out
     asked = run(after, "show", f"{small.MODE}@r{number}")
     assert asked.exit_code == 2
     digests = [word.partition("@")[2] for word in asked.stderr.split() if word.startswith(f"{small.MODE}@")]
@@ -204,6 +207,26 @@ def test_a_merge_that_was_settled_and_pushed_leaves_nobodys_revision_out(hub: Pa
         verified = told(after, "card", "--verify", code)
         assert verified["standing"] in {"newer revision", "on trial"}
         assert "typing error" not in verified["words"]
+
+
+def test_every_reader_hears_that_a_pull_settled_with_one_side_alone_left_the_other_out(
+    hub: Path, git: Git
+) -> None:
+    yard, mill = clone(git, hub, "yard"), clone(git, hub, "mill")
+    revised(git, yard, "harbour-yard", cure_c=106)
+    git(yard, "push", "-q", "origin", "HEAD:main")
+    revised(git, mill, "mill-lane", cure_c=99)
+    git(mill, "pull", "-q", "--no-rebase", "--no-edit", "-s", "ours", "origin", "main")
+    git(mill, "push", "-q", "origin", "HEAD:main")
+    for folder in (clone(git, hub, "after"), mill):
+        warned = "the merge of 2025-12-29 left out what one side had of 1 record: litstock check shows it"
+        assert run(folder, "show", small.MODE).stderr == f"beware: {warned}\n"
+        codes = [each["code"] for each in told(folder, "check")["findings"]]
+        assert "revision-repeated" in codes
+        assert "left-out" not in codes  # one finding is enough
+    revised(git, mill, "mill-lane", cure_c=103)
+    git(mill, "push", "-q", "origin", "HEAD:main")
+    assert run(mill, "show", small.MODE).stderr == ""
 
 
 def test_every_reader_hears_that_the_shared_branch_was_rewritten(hub: Path, git: Git) -> None:
@@ -219,6 +242,10 @@ def test_every_reader_hears_that_the_shared_branch_was_rewritten(hub: Path, git:
         said = run(shop, *asked).stderr
         assert "beware: the shared branch was rewritten: what had landed up to" in said, asked
         assert f"git branch rescued {stood[:12]} keeps it" in said
+    checked = told(shop, "check")["findings"]
+    (rewritten,) = [each for each in checked if each["code"] == "rewritten"]
+    assert f"git branch rescued {stood[:12]} keeps it" in rewritten["message"]
+    assert rewritten["severity"] == "warning"
     assert run(clone(git, hub, "new"), "show", small.MODE).stderr == ""  # who never saw it cannot tell
     git(other, "push", "-q", "--force", "origin", f"{stood}:main")
     git(shop, "fetch", "-q", "origin")

@@ -101,6 +101,13 @@ def test_what_is_not_on_trial_has_no_reason(branch: Branch) -> None:
     assert why_on_trial(registry, version(registry, "wide")) == ""
 
 
+def test_what_is_withdrawn_stands_so_whoever_has_confirmed_it_or_not(branch: Branch) -> None:
+    for confirmed in (False, True):
+        branch.land(mode(2, "withdrawn") | (word("good", "2026-01-06") if confirmed else {}))
+        revision = branch.model().revisions(PATH)[-1]
+        assert branch.model().standing(revision) == "withdrawn"
+
+
 def test_a_draft_is_asked_by_its_own_word(branch: Branch) -> None:
     branch.land(mode(1, "known-good") | word("good", "2026-01-06"))
     (branch.folder / PATH).write_bytes(as_file(mode(2, "trial", FAILED)[PATH]))

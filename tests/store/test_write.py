@@ -13,7 +13,8 @@ from registry.store.founding import UnusableFolder, create
 from registry.store.git import GitFailed, GitMissing
 from registry.store.plumbing import Plumbing
 from registry.store.repository import NotOnChain, Repository
-from registry.store.worktree import IndexBusy, OutOfStep, WouldOverwrite
+from registry.store.walk import Change
+from registry.store.worktree import IndexBusy, OutOfStep, WouldOverwrite, swept
 from registry.store.write import DetachedHead, NoIdentity, Overtaken, Series, Signature, commit, identity
 
 Run = Callable[..., str]
@@ -172,6 +173,27 @@ def test_nothing_is_written_through_a_link_or_over_a_folder(
         with pytest.raises(WouldOverwrite, match=path):
             commit(Repository(registry), {path: b"1\n"}, "through", author=signature)
     assert list(outside.iterdir()) == []
+
+
+@pytest.mark.parametrize("data", [b"2\n", None])
+def test_a_link_to_nowhere_is_in_the_way_too(
+    registry: Path, signature: Signature, data: bytes | None
+) -> None:
+    link = registry / "records/a.json"
+    link.unlink()
+    link.symlink_to(registry / "nowhere")
+    with pytest.raises(WouldOverwrite, match=r"records/a\.json"):
+        commit(Repository(registry), {"records/a.json": data}, "over it", author=signature)
+    assert link.is_symlink()
+
+
+def test_only_the_registrys_own_folders_are_swept(registry: Path) -> None:
+    beside, inside = registry.parent / ".litstock-else", registry / "records/sites/.litstock-left"
+    inside.parent.mkdir(parents=True)
+    for file in (beside, inside):
+        file.touch()
+    swept(Repository(registry), [Change("A", "records/sites/site.json", "100644", "0" * 40)])
+    assert (beside.exists(), inside.parent.exists(), registry.exists()) == (True, False, True)
 
 
 @pytest.mark.parametrize(

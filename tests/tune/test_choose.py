@@ -192,6 +192,12 @@ def test_hue_without_a_load_from_which_it_could_have_turned_is_said_not_to_be_ju
     assert any("hue of C: no load at or below 100 %" in each for each in found.doubts)
 
 
+def test_of_a_hue_that_nobody_asked_for_nothing_is_said() -> None:
+    ladder = told(linear, loads=(120, 160, 200, 240), chroma=lambda load: load)
+    found = choose(ladder, replace(_NOTHING, chroma=True))
+    assert not any("hue" in each for each in found.doubts)
+
+
 def test_mottle_judged_at_two_loads_is_said_not_to_be_judged() -> None:
     ladder = told(linear, mottle=lambda load: 2.0 if load in {60, 80} else None)
     found = choose(ladder, replace(_NOTHING, mottle=1.0))

@@ -17,7 +17,7 @@ _LAYERS = {
     "clear": ("clear",),
     "block-out": ("colour", "white"),
 }
-_FLUIDS = {"light_inks_pct": "light-colour", "fixing_fluid_pct": "fixing-fluid", "overcoat_pct": "clear"}
+_FLUIDS = {"light_inks_pct": "light-colour", "fixing_fluid_pct": "fixing-fluid", "clear_coat_pct": "clear"}
 
 
 @rule("channel-missing", "error")

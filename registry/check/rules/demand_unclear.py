@@ -9,6 +9,7 @@ from registry.check.rule import rule
 from registry.check.saying import listed, meant, shown
 from registry.derived import DERIVED
 from registry.lit.quantities import QUANTITIES, quantity
+from registry.model.fire import CLASSES, is_demand, written_so
 from registry.model.scales import SCALES, rank
 from registry.model.shape import shape_of
 
@@ -16,7 +17,8 @@ __all__ = ["demand_unclear"]
 
 _KINDS = {"substrate": "substrate", "mode": "print-mode"}
 _NUMERIC = {"number", "integer"}
-_FIRE = "fire"  # one scale a standard
+_FIRE = "fire"
+"""The setting's scale; there is one for each standard."""
 
 
 class _Asked(NamedTuple):
@@ -71,22 +73,37 @@ def _bounds(demand: dict[str, Any], asked: _Asked) -> Iterator[tuple[str, str, s
     if numbers and not asked.numeric:
         yield numbers[0], "the setting is no number", shown(demand[numbers[0]]), "grade or one_of"
     if "grade" in demand and not _ranks(asked.scale, demand["grade"]):
-        allowed = listed(SCALES[asked.scale]) if asked.scale else "no grade: the setting has no scale"
-        yield "grade", "the grade is not on the setting's scale", shown(demand["grade"]), allowed
+        yield "grade", "the grade is not on the setting's scale", shown(demand["grade"]), _grades(asked.scale)
     for number, word in enumerate(demand.get("one_of", ())):
         if asked.words and word not in asked.words:
             yield f"one_of/{number}", "the setting can never be this word", shown(word), listed(asked.words)
 
 
 def _ranks(scale: str, word: str) -> bool:
-    scales = [name for name in SCALES if name == scale or (scale == _FIRE and name.startswith(f"{_FIRE}."))]
-    return any(rank(name, word) is not None for name in scales)
+    fire, _, standard = scale.partition(".")
+    if fire == _FIRE:
+        return standard in CLASSES and is_demand(standard, word)
+    return rank(scale, word) is not None
+
+
+def _grades(scale: str) -> str:
+    fire, _, standard = scale.partition(".")
+    if fire == _FIRE:
+        return (
+            written_so(standard)
+            if standard in CLASSES
+            else "the path of one standard, fire.en-13501-1.rating or the like"
+        )
+    return listed(SCALES[scale]) if scale else "no grade: the setting has no scale"
 
 
 def _asked(of: str, path: str) -> _Asked | None:
     setting = shape_of(_KINDS[of]).setting_at(path)
     if setting is not None:
-        return _Asked(setting.numeric or setting.item_type in _NUMERIC, setting.scale, setting.words)
+        scale = setting.scale
+        if scale == _FIRE and setting.path != path:
+            scale = f"{_FIRE}.{path.split('.')[1]}"
+        return _Asked(setting.numeric or setting.item_type in _NUMERIC, scale, setting.words)
     derived = next((each for each in DERIVED if of == "mode" and each.path == path), None)
     if derived is None:
         return _Asked(True, "", ()) if of == "mode" and quantity(path) else None

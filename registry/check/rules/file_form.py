@@ -4,9 +4,11 @@ from collections.abc import Iterator
 from itertools import zip_longest
 
 from registry import canonical
-from registry.check.checked import Checked
+from registry.check.checked import Checked, Document
 from registry.check.finding import Remark
 from registry.check.rule import rule
+from registry.model.kinds import KINDS
+from registry.model.versions import NEWEST
 
 __all__ = ["file_form"]
 
@@ -15,17 +17,22 @@ __all__ = ["file_form"]
 def file_form(checked: Checked) -> Iterator[Remark]:
     """A record is laid out in the file form: indented by two, in the model's order, with LF.
 
-    With one form for one content (keys in order, a final newline), a difference between two files is always
-    a difference in what they say.
+    With one form for one content (keys in order, under the names that settings have now, a final newline), a
+    difference between two files is always a difference in what they say.
 
     To mend: run the check with --fix, which rewrites form only and changes no value.
     """
     for document in checked.documents():
-        if document.tidy or not document.sound:
+        if document.tidy or not document.sound or not _may_be_rewritten(checked, document):
             continue
         wanted = canonical.file_form(document.content, document.shape.schema)
         if wanted != document.data:
             yield _first_difference(document.path, document.data, wanted)
+
+
+def _may_be_rewritten(checked: Checked, document: Document) -> bool:
+    """Whether an earlier name is against the form: not before the registry is of the newest version."""
+    return not document.earlier or (checked.version == NEWEST and not KINDS[document.kind].once)
 
 
 def _first_difference(path: str, data: bytes, wanted: bytes) -> Remark:

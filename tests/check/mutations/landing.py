@@ -1,6 +1,7 @@
 """Changes against the base."""
 
 from registry.model.kinds import path_of
+from registry.model.versions import NEWEST
 from registry.question.landed import Oddity
 from registry.question.snapshots import Checkout, Left
 from tests.check.mutations.mutation import Change, Mutation, filed, patched, revised
@@ -11,6 +12,7 @@ __all__ = ["MUTATIONS"]
 WITHDRAWN = {"date": "2026-02-01", "reason": "it re-wets"}
 MODE, TRIAL = path_of("print-mode", BACKLIT), path_of("print-mode", WINDOW)
 ADVICE = path_of("guidance", "aqueous-suits")
+GONE = path_of("site", "north-quay")
 RUN = path_of("run", "harbour-yard/2026-02-21-job-1")
 AGAIN = path_of("confirmation", "harbour-yard/2026-02-22-again")
 
@@ -20,6 +22,11 @@ def _beside(attributes: bytes) -> Change:
         now.beside = Checkout({".gitattributes": ""}, attributes)
 
     return change
+
+
+def _hotter(now: Small) -> None:
+    """Raise the set-point of a mode whose web was measured at the set-point before."""
+    now.revise("print-mode", BACKLIT, {"status": "trial", "heat": {"cure_c": 119}})
 
 
 MUTATIONS: tuple[Mutation, ...] = (
@@ -55,6 +62,34 @@ MUTATIONS: tuple[Mutation, ...] = (
         odd=(Oddity("clock", "commit aaaa is dated 2026-01-01"),),
     ),
     Mutation(
+        "landing-clock",
+        "dated before its record",
+        lambda _: None,
+        "records/registry.json",
+        odd=(Oddity("clock", "commit aaaa counts as landed on 2026-01-01"),),
+    ),
+    Mutation(
+        "rewritten",
+        "forced back",
+        lambda _: None,
+        "records/registry.json",
+        odd=(Oddity("rewritten", "the shared branch was rewritten"),),
+    ),
+    Mutation(
+        "left-out",
+        "a revision",
+        lambda _: None,
+        MODE,
+        odd=(Oddity("left-out", "a merge left out r2", "bring it back", MODE, 2),),
+    ),
+    Mutation(
+        "left-out",
+        "a record that is gone",
+        lambda _: None,
+        GONE,
+        odd=(Oddity("left-out", "a merge left out r1", "bring it back", GONE, 1),),
+    ),
+    Mutation(
         "came-in-behind",
         "a pull",
         lambda _: None,
@@ -66,6 +101,30 @@ MUTATIONS: tuple[Mutation, ...] = (
         "a pull",
         lambda now: setattr(now, "beside", Checkout(left=Left("a" * 40, "b" * 40))),
         "records/registry.json",
+        based=True,
+    ),
+    Mutation(
+        "schema-version",
+        "one back",
+        revised("registry", "registry", {"schema_version": NEWEST - 1}),
+        "records/registry.json",
+        "/schema_version",
+        based=True,
+    ),
+    Mutation(
+        "retired",
+        "black in a word",
+        revised("print-mode", WINDOW, {"ink": {"black_generation": "heavy"}}),
+        TRIAL,
+        "/ink/black_generation",
+        based=True,
+    ),
+    Mutation(
+        "web-of-before",
+        "140 °F typed as °C",
+        _hotter,
+        MODE,
+        "/heat/cure_c",
         based=True,
     ),
     Mutation(
