@@ -78,7 +78,7 @@ class History:
         cut = self.cut()
         if after:  # that one stays in the graph: what was merged upon it is told by it
             graph = self._graph(tip, f"{after}^@")
-            if not any(may_pull(graph, each, cut) for each in graph if each != after):
+            if not any(may_pull(graph, each, branch, cut) for each in graph if each != after):
                 return {}
         return pulls_in(self._graph(tip), tip, branch, cut)
 

@@ -42,7 +42,7 @@ def pulls_in(graph: Mapping[str, Node], tip: str, branch: str, cut: _Cut = _WHOL
     pulled so before, and what the second side holds, too: who pulls from two forks in turn lands both.
     Where history is cut off before this can be told, "" stands for where it had stood: the line ends there.
     """
-    if not any(may_pull(graph, each, cut) for each in graph):
+    if not any(may_pull(graph, each, branch, cut) for each in graph):
         return {}
     places = {commit: place for place, commit in enumerate(graph)}
     found: dict[str, str] = {}
@@ -68,7 +68,7 @@ def _before(node: Node, stood: str | None) -> str:
     return next(iter(node.parents), "") if stood is None else stood
 
 
-def may_pull(graph: Mapping[str, Node], merge: str, cut: _Cut = _WHOLE) -> bool:
+def may_pull(graph: Mapping[str, Node], merge: str, branch: str, cut: _Cut) -> bool:
     """Whether a commit is a merge upon what its own committer had committed: only that can be a pull."""
     node = graph[merge]
     if len(node.parents) != 2:
@@ -78,7 +78,7 @@ def may_pull(graph: Mapping[str, Node], merge: str, cut: _Cut = _WHOLE) -> bool:
     if own is None:
         return True
     parents = len(cut.get(first, own.parents))
-    work = parents == 1 or (parents == 2 and bool(_PULLED.fullmatch(own.subject)))
+    work = parents == 1 or (parents == 2 and _is_pulled(own.subject, branch))
     return work and own.committer == node.committer
 
 
@@ -86,7 +86,7 @@ def _stood(
     graph: Mapping[str, Node], places: Mapping[str, int], merge: str, branch: str, cut: _Cut
 ) -> str | None:
     """Return where the shared branch had stood at a plain pull, "" where that cannot be told; else None."""
-    if not may_pull(graph, merge, cut):
+    if not may_pull(graph, merge, branch, cut):
         return None
     who = graph[merge].committer
     ours, theirs, common = _sides(graph, places, *graph[merge].parents)

@@ -108,11 +108,12 @@ def test_the_line_goes_where_the_shared_branch_had_stood(commits: dict[str, str]
         ("n s2 p s o2 o1 x", "", "n o2 o1 x"),
         ("l o2 t", "o2 t", "l"),
         ("l k t", "k t", "l k"),
+        ("j i t", "i t", "j i"),
     ],
     ids=[
         *("both sides", "nothing", "both sides, later", "the other side", "below where they part"),
         *("before a pull before", "nothing before a pull before"),
-        *("a landing upon who knows what", "a landing upon a landing"),
+        *("a landing upon who knows what", "a landing upon a landing", "upon what only looks like a pull"),
     ],
 )
 def test_where_a_clone_is_cut_off_before_a_pull_can_be_told_the_line_ends(
@@ -120,6 +121,7 @@ def test_where_a_clone_is_cut_off_before_a_pull_can_be_told_the_line_ends(
 ) -> None:
     """A graph of which only a part is here, as git shows it: what is cut off has no parents."""
     beside = {"t": "x; mill; topic", "k": "o2 t; yard; Land"}
+    beside |= {"i": "o2 t; yard; Merge branch 'try'", "j": "i t; yard; Merge branch 'try'"}
     landed = {"l": f"{'k' if 'k' in kept else 'o2'} t; yard; Land more"}
     again = {"p": f"s o1; mill; {PULL}", "s2": "p; mill; more", "n": f"s2 o2; mill; {PULL}"}
     own = {"s": "x; mill; event", "m": f"s o2; mill; {PULL}", **again}
