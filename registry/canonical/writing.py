@@ -18,8 +18,6 @@ _WRITTEN_OTHERWISE = re.compile(r"[0-9]e[+-]?[0-9]|\.0(?![0-9])|[0-9]{16}|NaN|In
 long numbers. A text that shows one is left to the careful writer."""
 _NOTHING: dict[str, Any] = {}
 """The schema that says nothing; one object, since schemas are told apart by identity."""
-_NAMING = {"properties", "patternProperties", "additionalProperties"}
-"""The keywords by which a schema says something of an object's members."""
 
 
 def file_form(document: dict[str, Any], schema: dict[str, Any]) -> bytes:
@@ -62,9 +60,9 @@ class _Writer:
         Whether it fits there is judged with a comma behind it, so that a later member never reflows it.
         """
         if isinstance(value, dict):
-            return self._object(value, self._resolve(schema, value), indent)
+            return self._object(value, self._resolve(schema), indent)
         if isinstance(value, list):
-            return self._array(value, self._resolve(schema, value), indent, used)
+            return self._array(value, self._resolve(schema), indent, used)
         return _scalar(value)
 
     def _object(self, members: dict[str, Json], schema: dict[str, Any], indent: str) -> str:
@@ -108,8 +106,8 @@ class _Writer:
         lines = [deeper + self.value(element, items, deeper, len(deeper)) for element in elements]
         return "[\n" + ",\n".join(lines) + f"\n{indent}]"
 
-    def _resolve(self, schema: Json, value: Json) -> dict[str, Any]:
-        """Follow references, and of alternatives take the one that the value's constants choose."""
+    def _resolve(self, schema: Json) -> dict[str, Any]:
+        """Follow references."""
         known = self._resolved.get(id(schema))
         if known is not None:
             return known
@@ -117,9 +115,6 @@ class _Writer:
         while isinstance(schema, dict):
             if "$ref" in schema:
                 schema = lookup(self.root, schema["$ref"].removeprefix("#"))
-            elif alternatives := schema.get("oneOf", schema.get("anyOf")):
-                resolved = [self._resolve(alternative, value) for alternative in alternatives]
-                return next((branch for branch in resolved if _fits(branch, value)), _NOTHING)
             else:
                 self._resolved[id(start)] = schema
                 return schema
@@ -134,16 +129,6 @@ def _writer(schema: dict[str, Any]) -> _Writer:
     if id(schema) not in _WRITERS:
         _WRITERS[id(schema)] = _Writer(schema)
     return _WRITERS[id(schema)]
-
-
-def _fits(schema: dict[str, Any], value: Json) -> bool:
-    if isinstance(value, list):
-        return "items" in schema
-    return not _NAMING.isdisjoint(schema) and all(
-        value[key] in member.get("enum", [member.get("const", value[key])])
-        for key, member in schema.get("properties", {}).items()
-        if key in value and isinstance(member, dict)
-    )
 
 
 def _ordered(members: dict[str, Json], schema: dict[str, Any]) -> list[str]:

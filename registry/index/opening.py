@@ -30,6 +30,7 @@ _PACKAGE = Path(__file__).parent.parent
 _MAKERS = (
     "derived.py",
     "light/ink.py",
+    "model/fire.py",
     "model/forms.py",
     "model/kinds.py",
     "model/scales.py",

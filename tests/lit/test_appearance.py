@@ -316,6 +316,14 @@ def test_a_print_lighter_than_its_film_is_doubted() -> None:
     assert any("lighter than the unprinted" in each for each in seen(flat_reading(patches)).assumed)
 
 
+def test_a_print_that_reads_lighter_than_its_film_is_taken_to_let_through_what_the_film_does() -> None:
+    film = {"paper": ((0, 0, 0, 0), 0.3), "K100": ((0, 0, 0, 100), 0.004)}
+    texts = (flat_reading(film | {"C100": ((100, 0, 0, 0), read)}) for read in (0.35, 0.3))
+    lighter, same = (seen(text).luminance for text in texts)
+    assert lighter is not None
+    assert lighter == pytest.approx(same, rel=1e-9)
+
+
 @pytest.mark.parametrize(
     ("text", "says"),
     [

@@ -203,3 +203,11 @@ def test_device_values_of_rgb_are_no_percent_and_white_is_no_missing_patch() -> 
     sets: tuple[dict[str, float | str], ...] = tuple(dict(zip(fields, row, strict=True)) for row in rows)
     header = {keyword: (said,) for keyword, said in TRANSMISSION.items()}
     assert one(Measurement("CGATS.17", (Table(header, fields, sets),))).clean
+
+
+def test_a_table_of_densities_alone_was_read() -> None:
+    (table,) = film().tables
+    fields = (*table.fields[:5], "D_VIS")
+    sets = tuple({name: each.get(name, "0.4") for name in fields} for each in table.sets)
+    found = one(Measurement("CGATS.17", (Table(table.header, fields, sets),)))
+    assert not any("nothing was read" in each for each in found.doubts)

@@ -108,6 +108,15 @@ def test_what_is_withdrawn_stands_so_whoever_has_confirmed_it_or_not(branch: Bra
         assert branch.model().standing(revision) == "withdrawn"
 
 
+def test_a_word_on_one_mode_is_none_on_another_with_the_very_same_settings(branch: Branch) -> None:
+    other = small.MODE.replace("backlit-16", "twin")
+    branch.land(
+        mode(1, "trial") | {small.mode_path(other): mode(1, "trial")[PATH]} | word("good", "2026-01-06")
+    )
+    words = [branch.model().words(rid, DIGEST) for rid in (small.MODE, other)]
+    assert [len(each) for each in words] == [1, 0]
+
+
 def test_a_draft_is_asked_by_its_own_word(branch: Branch) -> None:
     branch.land(mode(1, "known-good") | word("good", "2026-01-06"))
     (branch.folder / PATH).write_bytes(as_file(mode(2, "trial", FAILED)[PATH]))

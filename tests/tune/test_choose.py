@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from registry.light.fit import FitError
+from registry.tune import asking
 from registry.tune.choose import choose
 from registry.tune.criteria import Asked
 from registry.tune.drying import dry
@@ -343,3 +344,8 @@ def test_without_a_target_the_heaviest_load_wins_whatever_its_passes() -> None:
     found = choose(ladder, _NOTHING)
     assert found.passes == 16
     assert [passes for passes, _ in found.fewer] == [12]
+
+
+def test_the_ink_of_a_load_is_drops_a_square_metre_to_the_hundredth() -> None:
+    """7 pL × (720 / 25.4 mm)² × 2.03 = 11.4188 mL/m²."""
+    assert asking._volume({"drop_volume_pl": 7}, "720x720", 203) == 11.42  # noqa: SLF001
