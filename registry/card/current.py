@@ -44,7 +44,7 @@ class Standing(StrEnum):
     FOREIGN = "digest of other settings"
     """No revision has settings of this digest: a typing error, or another registry."""
     NOT_LANDED = "not landed"
-    """Its settings are on a branch that is not shared, or were forced away."""
+    """Its settings are on a branch that is not shared, or were merged or forced away."""
 
 
 @dataclass(frozen=True, slots=True)

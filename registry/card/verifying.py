@@ -4,12 +4,13 @@ from registry.card.code import CardCode, parse_code
 from registry.card.current import Landed, Standing, Verdict, on_machine, verdict
 from registry.card.own import own_values
 from registry.index.readmodel import Subject, Written
+from registry.model.kinds import path_of
 from registry.question.advice import remarks
 from registry.question.names import UnknownRecord, referred
 from registry.question.registry import NotThen, Registry
-from registry.question.revisions import known, merged_away, readable
+from registry.question.revisions import came_words, known, merged_away, readable, with_digest
 from registry.question.when import numbered_version, withdrawal_words
-from registry.question.whereabouts import whereabouts
+from registry.question.whereabouts import CUT_OFF, whereabouts
 
 __all__ = ["revisions_of", "verify"]
 
@@ -17,23 +18,31 @@ __all__ = ["revisions_of", "verify"]
 def verify(registry: Registry, text: str) -> tuple[CardCode, Verdict]:
     """Return what a card's code or a print's slug says, and whether it is current."""
     code = parse_code(text)
-    try:
-        mode = referred(registry, code.mode_id, "print-mode")
-    except UnknownRecord:
-        return code, verdict(code, ())
-    found = verdict(code, revisions_of(registry, mode))
-    if found.standing in {Standing.FOREIGN, Standing.UNKNOWN_REVISION} and (
-        where := whereabouts(registry, mode.path, code.digest)
-    ):
-        return code, Verdict(Standing.NOT_LANDED, f"settings {code.digest} of r{code.revision}: {where}")
+    path = path_of("print-mode", code.mode_id)
+    if registry.model.gone(code.mode_id, ("print-mode",)):  # taken away, or spoiled, which this says
+        referred(registry, code.mode_id, "print-mode")
+    found = verdict(code, revisions_of(registry, path))
+    if found.standing in {Standing.FOREIGN, Standing.UNKNOWN_REVISION}:
+        return code, _elsewhere(registry, code, path) or found
     if found.use is not None:
+        mode = referred(registry, code.mode_id, "print-mode")
         found = _against(registry, mode) or found
     if found.use is not None and code.unit:
         found = _on_machine(registry, code, found)
     return code, found
 
 
-def revisions_of(registry: Registry, mode: Subject) -> list[Landed]:
+def _elsewhere(registry: Registry, code: CardCode, path: str) -> Verdict | None:
+    """Return the verdict on settings that never landed, where they are or were all the same."""
+    came = [came_words(registry, each) for each in with_digest(registry, path, code.digest).values()]
+    where = f"they were {came[-1]}" if came else whereabouts(registry, path, code.digest)
+    if not where:
+        return None
+    standing = Standing.UNKNOWN_REVISION if where == CUT_OFF else Standing.NOT_LANDED
+    return Verdict(standing, f"settings {code.digest} of r{code.revision}: {where}")
+
+
+def revisions_of(registry: Registry, path: str) -> list[Landed]:
     """Return every revision of a mode that is known, known good only where its settings were confirmed."""
     return [
         Landed(
@@ -43,7 +52,7 @@ def revisions_of(registry: Registry, mode: Subject) -> list[Landed]:
             beside=isinstance(each, Written),
             merged_away=merged_away(registry.model, each),
         )
-        for each in readable(known(registry.model, mode.path))
+        for each in readable(known(registry.model, path))
     ]
 
 

@@ -1,7 +1,7 @@
 """A record's revisions: what changed, when by each of the three clocks, who wrote it, and why."""
 
 import difflib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -14,7 +14,7 @@ from registry.model.shape import Shape, shape_of
 from registry.question.case import case_of
 from registry.question.names import once_named
 from registry.question.registry import Registry
-from registry.question.revisions import Known, committed, known, merged_away, readable
+from registry.question.revisions import Known, committed, known, merged_away, named_by, readable
 
 __all__ = ["History", "InUse", "Step", "history"]
 
@@ -142,7 +142,8 @@ def _in_use(registry: Registry, mode: Subject, revisions: Sequence[Known]) -> di
         documents = registry.documents(subject.blob for subject in subjects)
         for subject in subjects:
             document = documents[subject.blob]
-            used, at = _named_revision(revisions, document), times[subject.id][0].num
+            used = named_by(revisions, document.get("settings_digest"), document.get("mode_revision"))
+            at = times[subject.id][0].num
             unit = str(document.get("unit") or document.get("site"))
             if used is None or at is None:
                 continue
@@ -153,13 +154,6 @@ def _in_use(registry: Registry, mode: Subject, revisions: Sequence[Known]) -> di
     for (used, _, _), use in sorted(first.items(), key=lambda each: each[1].at):
         found.setdefault(used, []).append(use)
     return found
-
-
-def _named_revision(revisions: Sequence[Known], document: Mapping[str, Any]) -> Known | None:
-    """Return the revision whose settings a run or an adoption names: by digest, and number where alike."""
-    same = [each for each in revisions if each.digest and each.digest == document.get("settings_digest")]
-    numbered = [each for each in same if each.revision == document.get("mode_revision")]
-    return (numbered or same)[-1] if same else None
 
 
 def _matching(step: Step, field: str) -> tuple[SettingChange, ...]:

@@ -52,7 +52,9 @@ def extend(db: sqlite3.Connection, repository: Repository, tip: str, after: str,
             (_row(number, change) for change in landing.changes),
         )
     _note_strayed(db, repository)
-    cut = repository.cut()  # whose parents are not here, so that they seem to have written everything
+    # In a shallow clone: what has no parents here, or ends the line, seems to have written everything.
+    ends = {commit for commit, stood in repository.pulls(tip, after).items() if not stood}
+    cut = repository.cut().keys() | ends
     _write_beside(db, repository, known, merges, cut)
     for table in ("revision", "written"):
         _read_facts(db, documents, table, known, progress)

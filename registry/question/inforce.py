@@ -8,7 +8,7 @@ from registry.index.readmodel import Revision, Subject, Written
 from registry.question.dates import early
 from registry.question.names import once_named
 from registry.question.registry import NotThen, Registry
-from registry.question.revisions import Known, came_words, known, readable
+from registry.question.revisions import Known, came_words, known, named_by, readable
 from registry.question.whereabouts import whereabouts
 
 __all__ = ["InForce", "Use", "in_force", "uses"]
@@ -60,19 +60,23 @@ def in_force(registry: Registry, mode: Subject, where: str, until: float) -> InF
     """Return what was in force for a mode at a site or unit (`site/unit`) at a moment (epoch seconds)."""
     kind = "unit" if "/" in where else "site"
     where = once_named(registry, where, (kind,)).rid
-    newest: tuple[float, int, Subject] | None = None
+    newest: tuple[tuple[float, int, int, str], Subject] | None = None
     for rank, happened, time in ((1, "run", "printed"), (0, "event", "at")):
         wanted = {"mode": mode.rid, kind: where} | ({} if rank else {"kind": "adopted"})
         subjects = registry.model.holding(happened, wanted)
         times = registry.model.values(time, happened) if subjects else {}
         for subject in subjects:
             at = times[subject.id][0].num if subject.id in times else None
-            # of two at the same moment the later record counts: that is how a mistyped one is put right
-            if at is not None and at <= until and (newest is None or (at, rank) >= newest[:2]):
-                newest = (at, rank, subject)
+            if at is None or at > until:
+                continue
+            # Of two at the same moment the later record counts, whose name ends in a higher number: that is
+            # how a mistyped one is put right.
+            order = (at, rank, len(subject.rid), subject.rid)
+            if newest is None or order > newest[0]:
+                newest = (order, subject)
     if newest is None:
         return _assumed(registry, mode, where, until)
-    at, rank, subject = newest
+    (at, rank, *_), subject = newest
     return _evident(registry, mode, subject, at, "run" if rank else "adopted")
 
 
@@ -82,23 +86,18 @@ def _evident(registry: Registry, mode: Subject, subject: Subject, at: float, how
     revisions = readable(known(registry.model, mode.path))
     if not revisions:
         raise NotThen(f"{subject.rid} used {mode.rid}, of which no revision can be read")
-    same = [each for each in revisions if each.digest == digest]
-    exact = [each for each in same if each.revision == number]
     day = f"{registry.time(at):%Y-%m-%d %H:%M}"
     words = f"a run on {day} proves it" if how == "run" else f"adopted on {day}"
-    if exact:
-        found, mismatch = exact[-1], ""
-        if isinstance(found, Written):
-            mismatch = f"{found.label} was {came_words(registry, found)}"
-    elif same:
-        found = same[-1]
-        mismatch = f"{subject.rid} names r{number}, its settings are those of {found.label}"
+    if found := named_by(revisions, digest, number):
+        other = f"{subject.rid} names r{number}, its settings are those of {found.label}"
+        came = f"{found.label} was {came_words(registry, found)}" if isinstance(found, Written) else ""
+        mismatch = "; ".join(filter(None, (other if found.revision != number else "", came)))
     else:
         line = [each for each in revisions if isinstance(each, Revision)] or revisions
         found = ([each for each in line if each.revision == number] or line)[-1]
         where = whereabouts(registry, mode.path, str(digest))
-        mismatch = f"{subject.rid} names settings {str(digest)[:12]} that never landed"
-        mismatch += f": {where}" if where else ""
+        mismatch = f"{subject.rid} names settings {str(digest)[:12]}"
+        mismatch += f": {where}" if where else " that never landed"
     return InForce(*_which(found), how, at, subject.rid, words, mismatch, found)
 
 
@@ -107,6 +106,7 @@ def _assumed(registry: Registry, mode: Subject, where: str, until: float) -> InF
     last = registry.model.last_landing(None if until == float("inf") else until)
     landed = [each for each in readable(registry.model.revisions(mode.path)) if last and each.n <= last.n]
     if not landed:
+        registry.require_known(float("-inf"))  # where a clone is cut off, it may have been there before
         raise NotThen(f"{mode.rid} had not landed by then, so it was not in force at {where}")
     known_good = [each for each in landed if each.standing == "known-good"]
     chosen = (known_good or landed)[-1]

@@ -202,4 +202,5 @@ def _unknown(registry: Registry, rid: str, kinds: Sequence[str]) -> str:
         hint = f"there {'is' if len(ids) == 1 else 'are'} {', '.join(ids) or 'none yet'}"
     else:
         hint = "litstock find lists what is printed on"
-    return f"there is no {what} {rid!r} among what has landed; {hint}"
+    here = ", as far as this clone knows, which is cut off" if registry.repository.shallow else ""
+    return f"there is no {what} {rid!r} among what has landed{here}; {hint}"

@@ -107,7 +107,9 @@ class Registry:
     @cached_property
     def known_since(self) -> int | None:
         """Epoch seconds before which a shallow clone knows nothing, or None where all is known."""
-        return self.repository.shallow_since(self.commit)
+        if not (self.repository.shallow and self.commit):
+            return None
+        return self.repository.shallow_since(self.model.landing(1).commit)
 
     def require_known(self, until: float) -> None:
         """Refuse a moment (epoch seconds) that lies before all that a shallow clone knows."""

@@ -22,6 +22,7 @@ __all__ = [
     "known",
     "landed_on",
     "merged_away",
+    "named_by",
     "numbered",
     "readable",
     "with_digest",
@@ -53,7 +54,7 @@ def numbered(registry: Registry, subject: Subject, number: int) -> Known:
     """Return the revision whose file gives a number; where files with other settings do, each is named."""
     found = _numbered(registry, subject.path, number)
     if not found:
-        raise NotThen(f"{subject.rid} has no r{number}: {_numbers(registry, subject, number)}")
+        raise NotThen(f"{subject.rid} has no r{number}: {_numbers(registry, subject)}")
     if len(found) > 1:
         raise NotThen(
             f"{len(found)} revisions of {subject.rid} with other settings call themselves r{number}: "
@@ -62,16 +63,16 @@ def numbered(registry: Registry, subject: Subject, number: int) -> Known:
     return next(iter(found.values()))
 
 
-def _numbers(registry: Registry, subject: Subject, number: int) -> str:
+def _numbers(registry: Registry, subject: Subject) -> str:
     """Return which numbers there are, and why another may be missing."""
     revisions = registry.model.revisions(subject.path)
     numbers = [each.revision for each in revisions if each.revision]
+    shallow = registry.repository.shallow
+    more = ", and this clone none before: run git fetch --unshallow and ask again" if shallow else ""
     if not numbers:
-        return "none of its revisions can be read; litstock check says more"
+        return f"none of its revisions can be read; litstock check says more{more}"
     first, last = min(numbers), max(numbers)
     have = f"it has r{first} to r{last}" if first < last else f"it has only r{first}"
-    shallow = number < first and registry.known_since is not None
-    more = ", and this clone none before: run git fetch --unshallow and ask again" if shallow else ""
     faulty = (
         f"; what landed on {landed_on(registry, each)} {each.fault}" for each in revisions if each.fault
     )
@@ -97,6 +98,16 @@ def _choices(registry: Registry, rid: str, found: Mapping[str, Known], digits: i
         for digest, each in found.items()
     )
     return "; ".join(told) + ": write one of these"
+
+
+def named_by(revisions: Iterable[Known], digest: object, number: object) -> Known | None:
+    """Return the revision whose settings a run or an adoption names, the one of its number where several are.
+
+    One that has landed goes before one that only came along, else the later before the earlier.
+    """
+    same = [each for each in revisions if each.digest and each.digest == digest]
+    exact = [each for each in same if each.revision == number] or same
+    return max(reversed(exact), key=lambda each: isinstance(each, Revision), default=None)
 
 
 def came_words(registry: Registry, revision: Known) -> str:

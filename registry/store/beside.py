@@ -9,6 +9,7 @@ from registry.store.walk import RECORDS, Change, Moment, moment, path_text, text
 
 __all__ = [
     "BROUGHT",
+    "EVERYWHERE",
     "GRAPH",
     "WRITTEN",
     "Brought",
@@ -19,12 +20,14 @@ __all__ = [
     "read_written",
 ]
 
-# What each of the commits named on standard input wrote itself: of a merge, what none of its parents holds.
-WRITTEN = (
-    *("log", "--no-walk=unsorted", "--stdin", "--diff-merges=combined", "--raw", "-z", "--no-renames"),
-    *("--no-abbrev", "--root", "--ignore-submodules=none", "--encoding=UTF-8", "--date=raw"),
-    "--format=%H%x00%cd%x00%an",
+# What commits wrote themselves: of a merge, what none of its parents holds.
+_WROTE = (
+    *("--diff-merges=combined", "--raw", "-z", "--no-renames", "--no-abbrev", "--root"),
+    *("--ignore-submodules=none", "--encoding=UTF-8", "--date=raw", "--format=%H%x00%cd%x00%an"),
 )
+# The commits named on standard input; and whatever any ref here holds or has held, the newest first.
+WRITTEN = ("log", "--no-walk=unsorted", "--stdin", *_WROTE)
+EVERYWHERE = ("log", "--all", "--reflog", "--full-history", *_WROTE)
 BROUGHT = ("log", "--topo-order", "-z", "--encoding=UTF-8", "--date=raw", "--format=%H%x00%P%x00%an%x00%ad")
 GRAPH = ("log", "--topo-order", "-z", "--encoding=UTF-8", "--format=%H%x00%P%x00%cn <%ce>%x00%s")
 
@@ -98,12 +101,12 @@ def brought_by(
     step = tip
     while step in known:
         chain.append(step)
-        step = pulls.get(step) or next(iter(known[step][1]), "")
+        step = pulls.get(step, next(iter(known[step][1]), ""))
     given = set(chain)
     answer: dict[str, tuple[Brought, ...]] = {}
     for landing in reversed(chain):
         reached: list[str] = []
-        before = pulls.get(landing) or next(iter(known[landing][1]), "")
+        before = pulls.get(landing, next(iter(known[landing][1]), ""))
         ahead = [parent for parent in known[landing][1] if parent != before]
         while ahead:
             commit = ahead.pop()
@@ -111,6 +114,8 @@ def brought_by(
                 given.add(commit)
                 reached.append(commit)
                 ahead.extend(known[commit][1])
+        if pulls.get(landing) == "":  # the line ends there: of what it holds nobody knows how it came
+            reached = []
         answer[landing] = tuple(known[commit][0] for commit in _oldest_first(reached, known))
     return answer
 

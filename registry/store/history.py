@@ -32,6 +32,7 @@ class History:
 
     git: Git
     common_dir: Path
+    shallow: bool
 
     def __init__(self) -> None:
         self._pulls: dict[tuple[str, str], dict[str, str]] = {}
@@ -74,11 +75,28 @@ class History:
 
     def _found_pulls(self, tip: str, after: str) -> dict[str, str]:
         branch = (self.ref or self.shared().ref).rpartition("/")[2]
+        cut = self.cut()
         if after:  # that one stays in the graph: what was merged upon it is told by it
             graph = self._graph(tip, f"{after}^@")
-            if not any(may_pull(graph, each) for each in graph if each != after):
+            if not any(may_pull(graph, each, branch, cut) for each in graph if each != after):
                 return {}
-        return pulls_in(self._graph(tip), tip, branch)
+        return pulls_in(self._graph(tip), tip, branch, cut)
+
+    def cut(self) -> dict[str, tuple[str, ...]]:
+        """Return the commits at which a shallow clone is cut off, with their parents, which are not here."""
+        if not self.shallow:
+            return {}
+        named = (self.common_dir / "shallow").read_bytes()
+        found: dict[str, tuple[str, ...]] = {}
+        with self.git.stream("cat-file", "--batch", "--buffer", input=named) as out:
+            for name in named.decode("ascii").split():
+                _, what, *size = out.readline().split()
+                if what == b"missing":  # git keeps names of what it has swept away
+                    continue
+                head = out.read(int(size[0]) + 1).partition(b"\n\n")[0].decode("ascii", "replace")
+                if parents := tuple(line[7:] for line in head.split("\n") if line.startswith("parent ")):
+                    found[name] = parents
+        return found
 
     def _graph(self, tip: str, after: str = "") -> dict[str, Node]:
         without = ("--not", after) if after else ()
@@ -94,11 +112,14 @@ class History:
         asked = "".join(f"{commit}\n" for commit in reversed(newer)).encode()
         with self.git.stream(*walk.LISTED, input=asked) as out:
             for landing in walk.read_landings(walk.fields(out)):
-                if before := pulls.get(landing.commit):
-                    raw = self.git.run(*DIFF, before, landing.commit, "--", walk.RECORDS).split(b"\0")[:-1]
-                    yield landing._replace(changes=tuple(walk.raw_changes(raw)))
-                else:
+                before = pulls.get(landing.commit)
+                if before is None:
                     yield landing
+                    continue
+                # where the line ends in a clone that is cut off, all that is there came, nobody knows when
+                base = before or self.git.run("hash-object", "-t", "tree", "--stdin").decode().strip()
+                raw = self.git.run(*DIFF, base, landing.commit, "--", walk.RECORDS).split(b"\0")[:-1]
+                yield landing._replace(changes=tuple(walk.raw_changes(raw)))
 
     def brought(self, tip: str, after: str = "") -> dict[str, tuple[beside.Brought, ...]]:
         """Tell by landing which commits it brought from beside the chain, oldest first; one walk for all.
@@ -118,6 +139,13 @@ class History:
             return
         with self.git.stream(*beside.WRITTEN, input=wanted) as out:
             yield from beside.read_written(walk.fields(out))
+
+    def everywhere(self, path: str) -> Iterator[tuple[str, str]]:
+        """Yield commit and blob of a file for whatever any ref here holds or has held, the newest first."""
+        with self.git.stream(*beside.EVERYWHERE, "--", path) as out:
+            for wrote in beside.read_written(walk.fields(out)):
+                files = (change.blob for change in wrote.changes if change.mode.startswith("100"))
+                yield from ((wrote.commit, blob) for blob in files)
 
     def stood(self) -> list[str]:
         """Return where the remote's shared branch has stood, as this clone saw it (git's reflog)."""

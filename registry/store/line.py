@@ -6,10 +6,13 @@ the line goes on by the second parent, as the shared branch did; what the shop h
 """
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
-from typing import NamedTuple
+from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
+from heapq import heappop, heappush
+from types import MappingProxyType
+from typing import NamedTuple, TypeAlias
 
-__all__ = ["Node", "chain", "line_of", "may_pull", "pulls_in"]
+__all__ = ["Node", "line_of", "may_pull", "pulls_in"]
 
 
 class Node(NamedTuple):
@@ -25,22 +28,30 @@ class Node(NamedTuple):
 _PULLED = re.compile(r"Merge (remote-tracking )?branch '(?P<branch>[^']+)'(?P<of> of \S+)?( into \S+)?")
 
 
-def pulls_in(graph: Mapping[str, Node], tip: str, branch: str) -> dict[str, str]:
+_Cut: TypeAlias = Mapping[str, tuple[str, ...]]
+"""The commits at which a clone is cut off, with their parents; in a graph they have none."""
+_WHOLE: _Cut = MappingProxyType({})
+
+
+def pulls_in(graph: Mapping[str, Node], tip: str, branch: str, cut: _Cut = _WHOLE) -> dict[str, str]:
     """Return the plain pulls on the line to a tip, each with the commit at which the shared branch had stood.
 
-    `branch` is the shared branch's own name. A merge is a plain pull where all that its first side adds is of
-    the committer who merged, and its second was pulled from a branch of that name or has landings of its own.
+    The graph lists each commit before its parents; `branch` is the shared branch's own name. A merge is a
+    plain pull where all that its first side adds is of the committer who merged, and its second was pulled
+    from a branch of that name or has landings of its own. The first side may hold merges only of what was
+    pulled so before, and what the second side holds, too: who pulls from two forks in turn lands both.
+    Where history is cut off before this can be told, "" stands for where it had stood: the line ends there.
     """
-    if not any(may_pull(graph, each) for each in graph):
+    if not any(may_pull(graph, each, branch, cut) for each in graph):
         return {}
+    places = {commit: place for place, commit in enumerate(graph)}
     found: dict[str, str] = {}
     at = tip
     while at in graph:
-        node = graph[at]
-        before = node.parents[0] if node.parents else ""
-        if _is_pull(graph, at, branch):
-            before = found[at] = node.parents[1]
-        at = before
+        stood = _stood(graph, places, at, branch, cut)
+        if stood is not None:
+            found[at] = stood
+        at = _before(graph[at], stood)
     return found
 
 
@@ -49,50 +60,81 @@ def line_of(graph: Mapping[str, Node], tip: str, pulls: Mapping[str, str]) -> It
     at = tip
     while at in graph:
         yield at
-        at = pulls.get(at) or next(iter(graph[at].parents), "")
+        at = _before(graph[at], pulls.get(at))
 
 
-def chain(graph: Mapping[str, Node], start: str) -> Iterator[str]:
-    """Yield a commit and its first parents, the newest first."""
-    return line_of(graph, start, {})
+def _before(node: Node, stood: str | None) -> str:
+    """Return the commit before one on the line, "" for none; `stood` is what is known of a pull."""
+    return next(iter(node.parents), "") if stood is None else stood
 
 
-def may_pull(graph: Mapping[str, Node], merge: str) -> bool:
+def may_pull(graph: Mapping[str, Node], merge: str, branch: str, cut: _Cut) -> bool:
     """Whether a commit is a merge upon what its own committer had committed: only that can be a pull."""
     node = graph[merge]
     if len(node.parents) != 2:
         return False
-    own = graph.get(node.parents[0])
-    return own is None or (len(own.parents) < 2 and own.committer == node.committer)
+    first = node.parents[0]
+    own = graph.get(first)
+    if own is None:
+        return True
+    parents = len(cut.get(first, own.parents))
+    work = parents == 1 or (parents == 2 and _is_pulled(own.subject, branch))
+    return work and own.committer == node.committer
 
 
-def _is_pull(graph: Mapping[str, Node], merge: str, branch: str) -> bool:
-    if not may_pull(graph, merge):
-        return False
-    first, second = graph[merge].parents
-    theirs, met = _beside(graph, second, set(chain(graph, first)))
-    ours = [graph[each] for each in _until(chain(graph, first), met)]
+def _stood(
+    graph: Mapping[str, Node], places: Mapping[str, int], merge: str, branch: str, cut: _Cut
+) -> str | None:
+    """Return where the shared branch had stood at a plain pull, "" where that cannot be told; else None."""
+    if not may_pull(graph, merge, branch, cut):
+        return None
     who = graph[merge].committer
-    if not (theirs and ours and met and all(len(own.parents) == 1 and own.committer == who for own in ours)):
-        return False
-    return _is_pulled(graph[merge].subject, branch) or any(
-        len(graph[each].parents) == 2 and graph[each].parents[1] in theirs for each in theirs
-    )
+    ours, theirs, common = _sides(graph, places, *graph[merge].parents)
+    if not (ours and theirs):
+        return None
+    # what lies beyond a cut may be more of that side, or show that the other side holds it, too
+    unknown = "" if theirs & cut.keys() else None
+    for each in ours:
+        own = graph[each]
+        if own.committer != who or not _is_own(cut.get(each, own.parents), own.subject, ours, branch):
+            return unknown
+    landings = (each for each in theirs if len(graph[each].parents) == 2 and graph[each].parents[1] in theirs)
+    if not (_is_pulled(graph[merge].subject, branch) or any(landings)):
+        return unknown
+    if common and not ours & cut.keys():
+        return graph[merge].parents[1]
+    return "" if (ours | theirs) & cut.keys() else None
 
 
-def _beside(graph: Mapping[str, Node], start: str, on_line: set[str]) -> tuple[set[str], set[str]]:
-    """Return what a commit holds down to the line, and where it meets the line."""
-    found: set[str] = set()
-    met: set[str] = set()
-    ahead = [start]
-    while ahead:
-        commit = ahead.pop()
-        if commit in on_line:
-            met.add(commit)
-        elif commit in graph and commit not in found:
-            found.add(commit)
-            ahead.extend(graph[commit].parents)
-    return found, met
+def _is_own(parents: Sequence[str], subject: str, ours: AbstractSet[str], branch: str) -> bool:
+    """Whether somebody's commit is their own work, or a pull before of what the other side holds, too."""
+    if len(parents) == 2:
+        return parents[1] not in ours and _is_pulled(subject, branch)
+    return len(parents) == 1
+
+
+_FIRST, _SECOND, _BOTH = 1, 2, 3
+
+
+def _sides(
+    graph: Mapping[str, Node], places: Mapping[str, int], first: str, second: str
+) -> tuple[set[str], set[str], bool]:
+    """Return what two commits hold that the other does not, and whether they have anything in common.
+
+    Each commit is looked at once all that rest on it have been; where only common ones are left, all is told.
+    """
+    held = {first: _FIRST, second: _SECOND}
+    ahead = sorted((places[commit], commit) for commit in held if commit in places)
+    while any(held[commit] != _BOTH for _, commit in ahead):
+        _, commit = heappop(ahead)
+        for parent in graph[commit].parents:
+            if parent in places and parent not in held:
+                held[parent] = 0
+                heappush(ahead, (places[parent], parent))
+            if parent in held:
+                held[parent] |= held[commit]
+    told = {side: {commit for commit in held if held[commit] == side} for side in (_FIRST, _SECOND, _BOTH)}
+    return told[_FIRST], told[_SECOND], bool(told[_BOTH])
 
 
 def _is_pulled(subject: str, branch: str) -> bool:
@@ -107,10 +149,3 @@ def _is_pulled(subject: str, branch: str) -> bool:
     if found["of"]:
         return found["branch"] == branch
     return bool(found[1]) and found["branch"].partition("/")[2] == branch
-
-
-def _until(commits: Iterable[str], ends: set[str]) -> Iterator[str]:
-    for commit in commits:
-        if commit in ends:
-            return
-        yield commit

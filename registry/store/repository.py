@@ -202,21 +202,10 @@ class Repository(History):
         """Tell whether a merge is among the commits that a tip holds and another does not."""
         return bool(self._lines("rev-list", "--min-parents=2", "--max-count=1", tip, f"^{after}", "--"))
 
-    def everywhere(self, path: str) -> Iterator[tuple[str, str]]:
-        """Yield commit and blob of a file for whatever any ref here holds or has held, the newest first."""
-        asked = ("--all", "--reflog", "--full-history", "--", path)
-        for commit in self._lines("log", "--format=%H", *asked):
-            if entry := self.tree(commit, path).get(path):
-                yield commit, entry.blob
-
     def branches_with(self, commit: str) -> list[str]:
         """Return the branches, here and of remotes, that hold a commit."""
         asked = ("--contains", commit, "--format=%(refname:lstrip=2)", "refs/heads", "refs/remotes")
         return self._lines("for-each-ref", *asked)
-
-    def cut(self) -> set[str]:
-        """Return the commits at which a shallow clone is cut off: what they changed is not known."""
-        return set((self.common_dir / "shallow").read_text("ascii").split()) if self.shallow else set()
 
     def tree(self, commit: str, prefix: str = "records/") -> dict[str, walk.Entry]:
         """List the files of a commit below a folder, by path."""
@@ -251,11 +240,10 @@ class Repository(History):
         """List the records of this checkout that have not landed."""
         return [] if self.bare else find_drafts(self.git, self.shared().commit, self.head())
 
-    def shallow_since(self, tip: str) -> int | None:
-        """Return when the oldest landing of a shallow clone landed: before it, nothing is known."""
-        if not self.shallow or not tip:
+    def shallow_since(self, oldest: str) -> int | None:
+        """Return when the oldest landing was made, if a shallow clone is cut off there; else None."""
+        if not self.shallow:
             return None
-        oldest = self._lines("rev-list", "--first-parent", "--max-parents=0", tip, "--")[-1]
         cut = b"\nparent " in self.git.run("cat-file", "commit", oldest).partition(b"\n\n")[0]
         return self.time_of(oldest).epoch if cut else None
 

@@ -2,13 +2,14 @@
 
 import random
 import subprocess
-from collections.abc import Iterator
+import tempfile
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from tests.index.drawn import JUNK, LINKED, UNREADABLE, Documents, as_file
 
-__all__ = ["Grower", "Step"]
+__all__ = ["FILE", "Grower", "Step", "Tree", "put"]
 
 START = 1767225600
 FILE, RUNNABLE, LINK, SUBMODULE = "100644", "100755", "120000", "160000"
@@ -37,6 +38,7 @@ class Step:
     authored: int
     author: str
     desk: str = "Registry Desk"
+    says: str = ""
 
 
 @dataclass
@@ -66,15 +68,8 @@ class Grower:
 
     def write(self, repository: Path) -> list[str]:
         """Put the commits into a repository and return the commit ids of the tips, in order."""
-        marks = repository / ".git" / "marks"
-        subprocess.run(
-            ["git", "fast-import", "--quiet", "--force", f"--export-marks={marks}"],
-            cwd=repository,
-            input=b"".join(self._stream()),
-            check=True,
-        )
-        ids = dict(line.split() for line in marks.read_text(encoding="ascii").splitlines())
-        return [ids[f":{tip + 1}"] for tip in self.tips]
+        ids = put(repository, self.steps)
+        return [ids[tip] for tip in self.tips]
 
     # -- what may happen to the shared branch: each returns its new tip --------------------------------------
 
@@ -185,24 +180,40 @@ class Grower:
         self.steps.append(Step(tree, parents, self.clock, offset, authored, author, desk))
         return len(self.steps) - 1
 
-    def _stream(self) -> Iterator[bytes]:
-        blobs: dict[bytes, int] = {}
-        for number, step in enumerate(self.steps, 1):
-            for kind, content in step.tree.values():
-                if kind != SUBMODULE and content not in blobs:
-                    blobs[content] = 1_000_000 + len(blobs)
-                    yield b"blob\nmark :%d\ndata %d\n%s\n" % (blobs[content], len(content), content)
-            author = f"{step.author} <mill-lane@saltmarsh.invalid> {step.authored} {step.offset}"
-            desk = f"{step.desk} <desk@saltmarsh.invalid> {step.committed} {step.offset}"
-            yield f"commit refs/grown/{number}\nmark :{number}\nauthor {author}\n".encode()
-            yield f"committer {desk}\ndata 8\nstep {number % 10} \n".encode()
-            for place, parent in enumerate(step.parents):
-                yield b"%s :%d\n" % (b"merge" if place else b"from", parent + 1)
-            yield b"deleteall\n"
-            for path, (kind, content) in step.tree.items():
-                shown = b'"%s"' % path.replace(b"\xff", b"\\377")
-                named = b"1" * 40 if kind == SUBMODULE else b":%d" % blobs[content]
-                yield b"M %s %s %s\n" % (kind.encode(), named, shown)
+
+def put(repository: Path, steps: Sequence[Step]) -> list[str]:
+    """Put commits into a repository with one `git fast-import`, and return their ids."""
+    with tempfile.TemporaryDirectory() as folder:
+        marks = Path(folder) / "marks"
+        subprocess.run(
+            ["git", "fast-import", "--quiet", "--force", f"--export-marks={marks}"],
+            cwd=repository,
+            input=b"".join(_stream(steps)),
+            check=True,
+        )
+        ids = dict(line.split() for line in marks.read_text(encoding="ascii").splitlines())
+    return [ids[f":{number}"] for number in range(1, len(steps) + 1)]
+
+
+def _stream(steps: Sequence[Step]) -> Iterator[bytes]:
+    blobs: dict[bytes, int] = {}
+    for number, step in enumerate(steps, 1):
+        for kind, content in step.tree.values():
+            if kind != SUBMODULE and content not in blobs:
+                blobs[content] = 1_000_000 + len(blobs)
+                yield b"blob\nmark :%d\ndata %d\n%s\n" % (blobs[content], len(content), content)
+        author = f"{step.author} <mill-lane@saltmarsh.invalid> {step.authored} {step.offset}"
+        desk = f"{step.desk} <desk@saltmarsh.invalid> {step.committed} {step.offset}"
+        says = step.says or f"step {number % 10} "
+        yield f"commit refs/grown/{number}\nmark :{number}\nauthor {author}\n".encode()
+        yield f"committer {desk}\ndata {len(says.encode())}\n{says}\n".encode()
+        for place, parent in enumerate(step.parents):
+            yield b"%s :%d\n" % (b"merge" if place else b"from", parent + 1)
+        yield b"deleteall\n"
+        for path, (kind, content) in step.tree.items():
+            shown = b'"%s"' % path.replace(b"\xff", b"\\377")
+            named = b"1" * 40 if kind == SUBMODULE else b":%d" % blobs[content]
+            yield b"M %s %s %s\n" % (kind.encode(), named, shown)
 
 
 def _without_clashes(tree: Tree) -> Tree:

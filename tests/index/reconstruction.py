@@ -13,7 +13,7 @@ from registry.model.shape import shape_of
 from tests.index.drawn import UNREADABLE
 from tests.index.slowly import Commit, Slow
 
-__all__ = ["Reconstruction", "Revision"]
+__all__ = ["Reconstruction", "Revision", "kind_and_id", "says_pulled"]
 
 PLACES = {
     "registry": r"records/registry\.json",
@@ -23,13 +23,17 @@ PLACES = {
     "application": r"records/applications/(SLUG)\.json",
     "guidance": r"records/guidance/(SLUG)\.json",
     "site": r"records/sites/(SLUG)/site\.json",
+    "unit": r"records/sites/(SLUG)/units/(SLUG)\.json",
     "display": r"records/sites/(SLUG)/displays/(SLUG)\.json",
+    "run": r"records/sites/(SLUG)/runs/(SLUG)\.json",
     "event": r"records/sites/(SLUG)/events/(SLUG)\.json",
     "confirmation": r"records/sites/(SLUG)/confirmations/(SLUG)\.json",
     "measurement": r"records/substrates/(SLUG)/(SLUG)/measurements/(SLUG)\.txt",
     "profile": r"records/substrates/(SLUG)/(SLUG)/profiles/(SLUG)\.icc",
 }
 ATTACHED = {"measurement", "profile"}
+PULLED = ("Merge branch 'main' of ssh://hub/settings", "Merge remote-tracking branch 'origin/main'")
+"""What git itself calls a merge of what was fetched of the shared branch."""
 LINK, SUBMODULE = "120000", "160000"
 ROLES = {"print-mode": ("mode", "substrate", "printer"), "display": ("display", "application")}
 SIDES = {"mode", "substrate", "printer"}, {"application", "display"}
@@ -61,8 +65,8 @@ class Reconstruction:
     @cached_property
     def chain(self) -> list[Commit]:
         commits = [self.slow.commit(self.tip)]
-        while commits[-1].parents:
-            commits.append(self.slow.commit(self.before(commits[-1])))
+        while before := self.before(commits[-1]):
+            commits.append(self.slow.commit(before))
         return commits[::-1]
 
     def before(self, commit: Commit) -> str:
@@ -70,27 +74,26 @@ class Reconstruction:
         if len(commit.parents) != 2:
             return next(iter(commit.parents), "")
         first, second = commit.parents
-        line = [each.id for each in self._firsts(first)]
-        side, met, ahead = set(), set(), [second]
-        while ahead:
-            each = ahead.pop()
-            if each in line:
-                met.add(each)
-            elif each not in side:
-                side.add(each)
-                ahead += self.slow.commit(each).parents
-        parted = min((line.index(each) for each in met), default=0)
-        mine = [self.slow.commit(each) for each in line[:parted]]
-        own = all(len(each.parents) == 1 and each.by == commit.by for each in mine)
-        landings = [each for each in map(self.slow.commit, side) if len(each.parents) == 2]
-        brought = [each for each in landings if each.parents[1] in side]
-        return second if mine and side and own and brought else first
+        mine = self.slow.reached(first) - self.slow.reached(second)
+        theirs = self.slow.reached(second) - self.slow.reached(first)
+        if not mine or not theirs or mine == self.slow.reached(first):
+            return first
+        own = (self.slow.commit(each) for each in mine)
+        if not all(each.by == commit.by and self.is_own(each, mine) for each in own):
+            return first
+        return second if says_pulled(commit) or self.has_landings(theirs) else first
 
-    def _firsts(self, name: str) -> list[Commit]:
-        commits = [self.slow.commit(name)]
-        while commits[-1].parents:
-            commits.append(self.slow.commit(commits[-1].parents[0]))
-        return commits
+    def has_landings(self, side: set[str]) -> bool:
+        """Tell whether what one side adds has a landing of what it adds itself."""
+        merges = (each for each in map(self.slow.commit, side) if len(each.parents) == 2)
+        return any(each.parents[1] in side for each in merges)
+
+    def is_own(self, commit: Commit, mine: set[str]) -> bool:
+        """Tell whether a commit is somebody's own work, or a pull before of what was pulled again since."""
+        merged = commit.parents[1:]
+        return len(commit.parents) == 1 or (
+            len(merged) == 1 and merged[0] not in mine and says_pulled(commit)
+        )
 
     @cached_property
     def landings(self) -> list[tuple[Any, ...]]:
@@ -119,8 +122,9 @@ class Reconstruction:
         return {(each, n) for n, commit in enumerate(self.chain, 1) for each in self._beside(commit)}
 
     def _beside(self, commit: Commit) -> set[str]:
-        before = self.slow.reached(self.before(commit)) if commit.parents else set()
-        return self.slow.reached(commit.id) - before - {commit.id}
+        if not (before := self.before(commit)):
+            return set()
+        return self.slow.reached(commit.id) - self.slow.reached(before) - {commit.id}
 
     @cached_property
     def revisions(self) -> list[Revision]:
@@ -359,6 +363,10 @@ def _fits(kind: str, data: bytes) -> bool:
     """Whether a file's document fits its schema, as another reader of schemas than the program's judges."""
     formats = Draft202012Validator.FORMAT_CHECKER
     return Draft202012Validator(shape_of(kind).schema, format_checker=formats).is_valid(json.loads(data))
+
+
+def says_pulled(commit: Commit) -> bool:
+    return commit.subject in PULLED
 
 
 def kind_and_id(path: str) -> tuple[str, str]:

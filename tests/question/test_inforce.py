@@ -82,6 +82,14 @@ def test_of_two_runs_at_the_same_moment_the_later_record_counts(four: Branch) ->
     assert (used(four, "quay").seq, used(four, "quay").record) == (3, "quay/2026-01-10-r1-2")
 
 
+def test_of_many_runs_at_the_same_moment_the_last_in_number_counts(four: Branch) -> None:
+    ((path, held),) = run(1, "2026-01-10").items()
+    for number in (2, 9, 10, 11):
+        again = proof(3 if number == 11 else 4, printed=held["printed"])
+        four.land({path.replace(".json", f"-{number}.json"): again})
+    assert (used(four, "quay").seq, used(four, "quay").record) == (3, "quay/2026-01-10-r1-11")
+
+
 def test_an_adoption_says_what_is_in_force_until_something_later_does(four: Branch) -> None:
     four.land(adopted(2, "2026-01-10") | run(1, "2026-01-09"))
     found = used(four, "quay/one")

@@ -126,6 +126,27 @@ def test_a_shop_that_commits_pulls_and_pushes_changes_nothing_of_what_had_landed
     assert [each["written"] for each in seen] == ["2025-12-29T09:00:00+01:00"]
 
 
+def test_a_shop_that_pulls_twice_before_it_pushes_changes_nothing_either(hub: Path, git: Git) -> None:
+    whole = clone(git, hub, "whole")
+    before = history(whole)
+    shop = clone(git, hub, "shop")
+    git(shop, "reset", "-q", "--hard", "HEAD~8")
+    event(shop, whole)
+    git(shop, "add", "records")
+    git(shop, "commit", "-qm", "Cleaned the machine")
+    pull = ("pull", "-q", "--no-rebase", "--no-edit", "origin")
+    git(whole, "push", "-q", "origin", "HEAD~4:refs/heads/then")  # where the shared branch stood then
+    git(shop, "fetch", "-q", "origin", "then")
+    says = f"Merge branch 'main' of {hub}"
+    git(shop, "merge", "-q", "--no-ff", "-m", says, "FETCH_HEAD", at="2025-12-29T09:05:00+01:00")
+    git(shop, *pull, "main", at="2025-12-29T10:05:00+01:00")
+    git(shop, "push", "-q", "origin", "HEAD:main")
+    after = clone(git, hub, "after")
+    assert git(after, "rev-parse", "HEAD^2") == git(whole, "rev-parse", "HEAD")
+    assert history(after) == before
+    assert "8 landings came in behind it" in run(after, "check").stdout
+
+
 def revised(git: Git, folder: Path, who: str, **heat: float) -> None:
     """Revise the mode by hand and commit it, as a shop does that prefers an editor."""
     path = folder / small.mode_path(small.MODE)
@@ -246,3 +267,147 @@ def test_what_was_forced_away_or_is_on_another_branch_is_said_to_be_just_that(hu
     forced = told(shop, "card", "--verify", code)
     assert forced["standing"] == "not landed"
     assert "no branch holds it any more: they were forced away" in forced["words"]
+
+
+def coded(folder: Path) -> str:
+    """Return the code of a card of the mode as it is checked out."""
+    version = told(folder, "show", f"{small.MODE}@draft")["record"]
+    return f"litstock:{small.MODE}@r{version['number']}#{version['settings_digest']}"
+
+
+def test_settings_that_a_rebase_left_behind_are_on_the_branch_that_has_them_still(
+    hub: Path, git: Git
+) -> None:
+    shop = clone(git, hub, "shop")
+    git(shop, "switch", "-q", "-c", "try-hotter")
+    revised(git, shop, "mill-lane", cure_c=111)
+    code = coded(shop)
+    # the same settings, committed anew by a clock that is slow
+    git(shop, "commit", "-q", "--amend", "-m", "Said better", at="2025-12-01T09:00:00+01:00")
+    found = told(shop, "card", "--verify", code)
+    assert found["standing"] == "not landed"
+    assert f"they are on try-hotter (commit {git(shop, 'rev-parse', 'HEAD')[:12]})" in found["words"]
+
+
+def test_a_card_of_a_mode_that_was_taken_away_is_told_so(hub: Path, git: Git) -> None:
+    shop = clone(git, hub, "shop")
+    code = codes(shop)[-1]
+    path = small.mode_path(small.MODE)
+    git(shop, "rm", "-q", path)
+    git(shop, "commit", "-qm", "Away with it")
+    git(shop, "push", "-q", "origin", "HEAD:main")
+    asked = run(shop, "card", "--verify", code)
+    assert asked.exit_code == 2
+    assert f"{path} was removed on 2025-12-29; {small.MODE}@r" in asked.stderr
+    assert "is the last that can be read" in asked.stderr
+
+
+def test_a_card_from_before_a_clone_is_cut_off_is_not_called_false(hub: Path, git: Git) -> None:
+    whole = clone(git, hub, "whole")
+    git(hub.parent, "clone", "-q", "--depth=2", f"file://{hub}", "cut")
+    cut = hub.parent / "cut"
+    words = "this clone is cut off, and they may lie before: run git fetch --unshallow and ask again"
+    first = codes(whole)[0]
+    assert told(whole, "card", "--verify", first)["standing"] != "unknown revision"
+    asked = told(cut, "card", "--verify", first)
+    assert (asked["standing"], words in asked["words"]) == ("unknown revision", True)
+    asked = run(cut, "show", f"{small.MODE}@{first.split()[-1][:12]}")
+    assert (asked.exit_code, words in asked.stderr) == (2, True)
+
+
+def test_landings_that_came_in_behind_a_pull_are_counted_along_the_line(hub: Path, git: Git) -> None:
+    """Two shops pull in turn; what the first pull had brought in came in behind the second one, too."""
+    whole = clone(git, hub, "whole")
+    tip = git(whole, "rev-parse", "HEAD")
+    pull = ("pull", "-q", "--no-rebase", "--no-edit", "origin", "main")
+    shops = [clone(git, hub, name) for name in ("one", "two")]
+    for shop, who in zip(shops, ("mill-lane", "harbour-yard"), strict=True):
+        git(shop, "reset", "-q", "--hard", "HEAD~6")
+        git(shop, "commit", "-q", "--allow-empty", "-m", f"Work of {who}", who=who)
+    for shop, who in zip(shops, ("mill-lane", "harbour-yard"), strict=True):
+        git(shop, *pull, who=who, at="2025-12-29T10:00:00+01:00")
+        git(shop, "push", "-q", "origin", "HEAD:main")
+    checked = run(clone(git, hub, "after"), "check").stdout
+    merges = git(shops[1], "log", "--first-parent", "--format=%H", "-1"), git(shops[0], "rev-parse", "HEAD")
+    for merge, behind in zip(merges, (7, 6), strict=True):
+        assert f"(commit {merge[:12]}): {behind} landings came in behind it" in checked
+    assert git(shops[0], "rev-parse", "HEAD^2") == tip
+
+
+def used(folder: Path, named: str, job: str, **more: Any) -> Path:
+    """Write down that the yard ran the mode with a revision."""
+    shown = told(folder, "show", named)["record"]
+    there = next((folder / "records/sites/harbour-yard/runs").glob("*.json"))
+    ran = json.loads(there.read_bytes()) | {"mode_revision": shown["number"], "job": job}
+    ran |= {"settings_digest": shown["settings_digest"], "printed": "2025-12-28T16:00:00+01:00"} | more
+    path = there.with_name(f"2025-12-28-{job}.json")
+    path.write_text(json.dumps(ran), encoding="utf-8")
+    return path
+
+
+def test_settings_that_landed_once_are_not_called_merged_away_for_a_copy_that_was(
+    hub: Path, git: Git
+) -> None:
+    shop = clone(git, hub, "shop")
+    path = small.mode_path(small.MODE)
+    mode = told(shop, "show", small.MODE)["record"]
+    used(shop, small.MODE, "j-landed")
+    git(shop, "add", "records")
+    git(shop, "commit", "-qm", "Printed")
+    git(shop, "switch", "-q", "-c", "topic")
+    copy = json.loads((shop / path).read_bytes()) | {"reason": "The same once more"}
+    (shop / path).write_text(json.dumps(copy), encoding="utf-8")
+    git(shop, "commit", "-qam", "The same once more")
+    git(shop, "switch", "-q", "main")
+    git(shop, "merge", "-q", "-s", "ours", "-m", "Leave it out", "topic")
+    git(shop, "push", "-q", "origin", "HEAD:main")
+    asked = told(shop, "show", f"{small.MODE}@site:harbour-yard")["record"]
+    assert asked["number"] == mode["number"]
+    assert "merged away" not in run(shop, "show", f"{small.MODE}@site:harbour-yard").stdout
+    steps = told(shop, "history", small.MODE)["revisions"]
+    assert {each["merged_away"] for each in steps if each["in_force"]} == {False}
+
+
+def test_a_run_with_settings_of_another_branch_says_so_and_not_that_they_never_landed(
+    hub: Path, git: Git
+) -> None:
+    shop = clone(git, hub, "shop")
+    git(shop, "switch", "-q", "-c", "try-hotter")
+    revised(git, shop, "mill-lane", cure_c=111)
+    tried = told(shop, "show", f"{small.MODE}@draft")["record"]["settings_digest"]
+    git(shop, "switch", "-q", "main")
+    used(shop, small.MODE, "j-tried", settings_digest=tried)
+    git(shop, "add", "records")
+    git(shop, "commit", "-qm", "Printed")
+    git(shop, "push", "-q", "origin", "HEAD:main")
+    shown = run(shop, "show", f"{small.MODE}@site:harbour-yard").stdout.replace("\n", " ")
+    assert f"names settings {tried[:12]}: they are on try-hotter" in " ".join(shown.split())
+    assert "never landed" not in shown
+    git(shop, "branch", "-q", "-D", "try-hotter")
+    shown = " ".join(run(shop, "show", f"{small.MODE}@site:harbour-yard").stdout.split())
+    assert "no branch holds it any more: they were forced away" in shown
+    assert "never landed" not in shown
+
+
+def test_a_clone_that_is_cut_off_behind_a_pull_does_not_take_the_shops_side_for_what_had_landed(
+    hub: Path, git: Git
+) -> None:
+    whole = clone(git, hub, "whole")
+    shop = clone(git, hub, "shop")
+    git(shop, "reset", "-q", "--hard", "HEAD~8")
+    event(shop, whole)
+    git(shop, "add", "records")
+    git(shop, "commit", "-qm", "Cleaned the machine")
+    git(shop, "pull", "-q", "--no-rebase", "--no-edit", "origin", "main", at="2025-12-29T09:05:00+01:00")
+    git(shop, "push", "-q", "origin", "HEAD:main")
+    git(hub.parent, "clone", "-q", "--depth=3", f"file://{hub}", "cut")
+    cut = hub.parent / "cut"
+    asked = run(cut, "show", f"{small.MODE}@2025-11-05")
+    assert (asked.exit_code, asked.stdout) == (2, "")
+    assert (
+        "this clone knows nothing before 2025-12-29: run git fetch --unshallow and ask again" in asked.stderr
+    )
+    newest = told(cut, "show", small.MODE)["record"]["settings_digest"]
+    assert newest == told(whole, "show", small.MODE)["record"]["settings_digest"]
+    git(cut, "fetch", "-q", "--unshallow")
+    assert told(cut, "show", f"{small.MODE}@2025-11-05")["record"]["settings_digest"] == newest

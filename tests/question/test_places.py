@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from registry.errors import RegistryError
+from registry.errors import RegistryError, RequestError
 from registry.question.inforce import in_force
 from registry.question.registry import NothingLanded, NotThen, Registry
 from registry.question.when import version
@@ -225,6 +225,32 @@ def test_in_a_shallow_clone_revisions_keep_their_numbers(shallow: Registry) -> N
         version(shallow, "wide@r1")
     assert str(caught.value) == (
         "wide has no r1: it has r2 to r3, and this clone none before: run git fetch --unshallow and ask again"
+    )
+
+
+def test_what_a_shallow_clone_lacks_may_have_been_there_before(three: Branch, tmp_path: Path) -> None:
+    three.land({PATH: None})
+    three.land({PATH: revision(4)})
+    cut = Registry(clone(three, tmp_path / "cut", "--depth=2"), {})
+    with pytest.raises(NotThen, match=r"^this clone knows nothing before 2026-01-05: run git fetch --unsh"):
+        version(cut, "wide@2026-01-05")
+    assert label(cut, "wide@2026-01-06") == "r4"
+    with pytest.raises(
+        NotThen, match=r"^wide has no r9: it has only r4, and this clone none before: run git"
+    ):
+        version(cut, "wide@r9")
+    with pytest.raises(
+        NotThen, match=r"^wide has no settings 0{12}: this clone is cut off, and they may lie"
+    ):
+        version(cut, f"wide@{'0' * 12}")
+    three.land({PATH: None})
+    three.land({"records/printers/other.json": {"title": "Other", "revision": 1}})
+    gone = Registry(clone(three, tmp_path / "gone", "--depth=1"), {})
+    with pytest.raises(RequestError) as caught:
+        version(gone, "wide@r1")
+    assert str(caught.value) == (
+        "there is no record 'wide' among what has landed, as far as this clone knows, which is cut off; "
+        "there are lumenfold/dayfilm-210/backlit-16, other, registry, quay"
     )
 
 

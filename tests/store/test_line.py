@@ -13,11 +13,11 @@ PULL = "Merge branch 'main' of ssh://hub/settings"
 
 
 def graph(**commits: str) -> dict[str, Node]:
-    """Make commits, the oldest first: parents, who committed, and what it says, parted by `;`."""
+    """Make commits, named the oldest first: parents, who committed, and what it says, parted by `;`."""
     told = (words.split("; ") for words in commits.values())
     return {
         name: Node(tuple(parents.split()), who, says)
-        for name, (parents, who, says) in zip(commits, told, strict=True)
+        for name, (parents, who, says) in reversed(list(zip(commits, told, strict=True)))
     }
 
 
@@ -48,10 +48,45 @@ SHARED = {"x": "; desk; first", "o1": "x; desk; one", "o2": "o1; yard; two"}
             {"s": "x; mill; event", "u": "o2 s; yard; update", "m": "s u; mill; anything"},
             "m s x",
         ),
+        (
+            {"s": "x; mill; a", "p": f"s o1; mill; {PULL}", "s2": "p; mill; b", "m": f"s2 o2; mill; {PULL}"},
+            "m o2 o1 x",
+        ),
+        ({"s": "x; mill; a", "p": f"s o1; mill; {PULL}", "m": f"p o2; mill; {PULL}"}, "m o2 o1 x"),
+        (
+            {
+                "f": "x; quay; fork",
+                "t": "x; yard; fork",
+                "p": f"o2 t; mill; {PULL}",
+                "m": f"p f; mill; {PULL}",
+            },
+            "m p o2 o1 x",
+        ),
+        ({"s": "x; mill; a", "p": "s o1; mill; joined", "m": f"p o2; mill; {PULL}"}, "m p s x"),
+        (
+            {
+                "t": "x; yard; topic",
+                "u": "t o1; yard; update",
+                "k": "o2 u; desk; Land",
+                "t2": "u; yard; more",
+                "s": "k; mill; event",
+                "m": "s t2; mill; Land more",
+            },
+            "m s k o2 o1 x",
+        ),
     ],
     ids=[
         *("pulled", "into", "remote-tracking", "another branch", "a landing", "others wrote it"),
-        *("nothing of its own", "a topic", "another root", "twice", "landings of its own", "an update merge"),
+        *(
+            "nothing of its own",
+            "a topic",
+            "another root",
+            "in turn",
+            "landings of its own",
+            "an update merge",
+        ),
+        *("twice before a push", "twice running", "from two forks", "in words of its own"),
+        "a topic that went on after it landed",
     ],
 )
 def test_the_line_goes_where_the_shared_branch_had_stood(commits: dict[str, str], line: str) -> None:
@@ -59,6 +94,47 @@ def test_the_line_goes_where_the_shared_branch_had_stood(commits: dict[str, str]
     tip = next(reversed(commits))
     pulls = pulls_in(all_of_them, tip, "main")
     assert list(line_of(all_of_them, tip, pulls)) == line.split()
+
+
+@pytest.mark.parametrize(
+    ("kept", "cut", "line"),
+    [
+        ("m s o2", "s o2", "m"),
+        ("m s o2 o1 x", "", "m o2 o1 x"),
+        ("m s o2 o1", "o1 s", "m"),
+        ("m s x o2", "o2", "m"),
+        ("m s x o2 o1", "x", "m o2 o1 x"),
+        ("n s2 p s o2 o1 x", "s", "n"),
+        ("n s2 p s o2 o1 x", "", "n o2 o1 x"),
+        ("l o2 t", "o2 t", "l"),
+        ("l k t", "k t", "l k"),
+        ("j i t", "i t", "j i"),
+    ],
+    ids=[
+        *("both sides", "nothing", "both sides, later", "the other side", "below where they part"),
+        *("before a pull before", "nothing before a pull before"),
+        *("a landing upon who knows what", "a landing upon a landing", "upon what only looks like a pull"),
+    ],
+)
+def test_where_a_clone_is_cut_off_before_a_pull_can_be_told_the_line_ends(
+    kept: str, cut: str, line: str
+) -> None:
+    """A graph of which only a part is here, as git shows it: what is cut off has no parents."""
+    beside = {"t": "x; mill; topic", "k": "o2 t; yard; Land"}
+    beside |= {"i": "o2 t; yard; Merge branch 'try'", "j": "i t; yard; Merge branch 'try'"}
+    landed = {"l": f"{'k' if 'k' in kept else 'o2'} t; yard; Land more"}
+    again = {"p": f"s o1; mill; {PULL}", "s2": "p; mill; more", "n": f"s2 o2; mill; {PULL}"}
+    own = {"s": "x; mill; event", "m": f"s o2; mill; {PULL}", **again}
+    whole = graph(**SHARED, **beside, **landed, **own)
+    ends = cut.split()
+    part = {
+        name: node._replace(parents=() if name in ends else node.parents)
+        for name, node in whole.items()
+        if name in kept.split()
+    }
+    hidden = {name: whole[name].parents for name in ends}
+    tip = line[0]
+    assert list(line_of(part, tip, pulls_in(part, tip, "main", hidden))) == line.split()
 
 
 def test_a_walk_along_a_pull_goes_on_from_what_was_shared_and_from_nothing_else(

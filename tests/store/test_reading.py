@@ -140,8 +140,8 @@ def test_a_shallow_clone_says_since_when_it_knows(registry: Path, tmp_path: Path
     git(tmp_path, "clone", "--quiet", "--depth=2", f"file://{registry}", "shallow")
     repository = Repository(tmp_path / "shallow")
     assert repository.shallow
-    assert repository.shallow_since(repository.head()) == 1767225600 + 86400 * 3
-    assert len(list(repository.landings(repository.head()))) == 2
+    oldest, _ = repository.landings(repository.head())
+    assert repository.shallow_since(oldest.commit) == 1767225600 + 86400 * 3
 
 
 def test_a_shallow_clone_whose_chain_reaches_the_first_landing_knows_all(
@@ -157,7 +157,7 @@ def test_a_shallow_clone_whose_chain_reaches_the_first_landing_knows_all(
     repository = Repository(tmp_path / "shallow")
     assert repository.shallow
     assert next(repository.landings(repository.head())).commit == first
-    assert repository.shallow_since(repository.head()) is None
+    assert repository.shallow_since(first) is None
 
 
 def test_the_first_parent_chain_is_told_from_mere_ancestry(registry: Path, git: Run, put: Run) -> None:

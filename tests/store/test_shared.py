@@ -29,7 +29,6 @@ def test_with_no_commits_yet_the_branch_is_known_and_nothing_has_landed(empty: P
     assert list(repository.landings("")) == []
     assert repository.brought("") == {}
     assert repository.tree("") == {}
-    assert repository.shallow_since("") is None
 
 
 def test_with_head_detached_and_no_remote_the_detached_commit_is_shared_and_said_so(
