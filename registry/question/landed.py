@@ -67,13 +67,11 @@ class LandedFiles:
         return bool(self._landings)
 
     def _pulls(self) -> Iterator[Oddity]:
-        pulls = self._repository.pulls(self._landings[-1].commit) if self._landings else {}
+        behind = self._repository.behind_pulls(self._landings[-1].commit) if self._landings else {}
         for landing in self._landings:
-            if stood := pulls.get(landing.commit):
-                *_, oldest = self._repository.first_parents(landing.parents[0], stood)
-                others = self._repository.commits(stood, f"{oldest}^")
-                behind = sum(each.commit in others for each in self._landings)
-                came = "1 landing came" if behind == 1 else f"{behind} landings came"
+            if landing.commit in behind:
+                number = sum(each.commit in behind[landing.commit] for each in self._landings)
+                came = "1 landing came" if number == 1 else f"{number} landings came"
                 which = f"{_day(landing)} (commit {landing.commit[:12]})"
                 yield Oddity("pull", f"a plain pull was pushed on {which}: {came} in behind it")
 

@@ -7,7 +7,7 @@ from registry.errors import RegistryError
 from registry.store import beside, walk
 from registry.store.drafts import DIFF
 from registry.store.git import Git
-from registry.store.line import Node, line_of, may_pull, pulls_in
+from registry.store.line import Node, came_behind, line_of, may_pull, pulls_in
 from registry.store.shared import REMOTES, Tip
 
 __all__ = ["History", "NotOnChain"]
@@ -72,6 +72,12 @@ class History:
         if (tip, after) not in self._pulls:
             self._pulls[tip, after] = self._found_pulls(tip, after)
         return self._pulls[tip, after]
+
+    def behind_pulls(self, tip: str) -> dict[str, set[str]]:
+        """Return what came in behind each plain pull whose line goes on in this clone."""
+        pulls = {commit: stood for commit, stood in self.pulls(tip).items() if stood}
+        graph = self._graph(tip) if pulls else {}
+        return {commit: came_behind(graph, commit, stood) for commit, stood in pulls.items()}
 
     def _found_pulls(self, tip: str, after: str) -> dict[str, str]:
         branch = (self.ref or self.shared().ref).rpartition("/")[2]
@@ -158,11 +164,6 @@ class History:
             return []
         found = dict.fromkeys(name for line in lines for name in line.split(" ", 2)[:2])
         return [name for name in found if name.strip("0")]
-
-    def first_parents(self, tip: str, beside: str) -> list[str]:
-        """Return the first-parent chain of a commit, as far as another commit does not hold it."""
-        said = self.git.run("rev-list", "--first-parent", tip, f"^{beside}", "--")
-        return said.decode("ascii").split()
 
     def last_change(self, path: str, tip: str) -> tuple[str, str, str]:
         """Return who changed a file last, with which commit, and what its first line says."""

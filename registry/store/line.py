@@ -12,7 +12,7 @@ from heapq import heappop, heappush
 from types import MappingProxyType
 from typing import NamedTuple, TypeAlias
 
-__all__ = ["Node", "line_of", "may_pull", "pulls_in"]
+__all__ = ["Node", "came_behind", "line_of", "may_pull", "pulls_in"]
 
 
 class Node(NamedTuple):
@@ -61,6 +61,27 @@ def line_of(graph: Mapping[str, Node], tip: str, pulls: Mapping[str, str]) -> It
     while at in graph:
         yield at
         at = _before(graph[at], pulls.get(at))
+
+
+def came_behind(graph: Mapping[str, Node], merge: str, stood: str) -> set[str]:
+    """Return what came in behind a plain pull: what was shared and its shop had not pulled before."""
+    shared = _reached(graph, stood)
+    own = graph[merge].parents[0]
+    while own in graph and own not in shared:
+        own = _before(graph[own], None)
+    return shared - _reached(graph, own)
+
+
+def _reached(graph: Mapping[str, Node], start: str) -> set[str]:
+    """Return all that a commit holds, by its parents alone: dates may run backwards."""
+    found: set[str] = set()
+    ahead = [start]
+    while ahead:
+        commit = ahead.pop()
+        if commit in graph and commit not in found:
+            found.add(commit)
+            ahead.extend(graph[commit].parents)
+    return found
 
 
 def _before(node: Node, stood: str | None) -> str:

@@ -32,6 +32,8 @@ ANSWERS = {
 }
 """What every run must have met; also "merged away", but seldom of a card."""
 HISTORIES = 11
+ONCE_WRONG = (209,)
+"""Histories beyond the first that were once answered wrongly: git counted by dates that ran backwards."""
 LIVES = 150
 DAY = 86400
 
@@ -233,10 +235,11 @@ def test_the_line_goes_through_wherever_the_shared_branch_stood(times: int, trie
 
 def test_every_answer_is_what_git_shows(tmp_path: Path, times: int, tried: Tried) -> None:
     counted: Counter[str] = Counter()
-    for seed in range(HISTORIES * times):
+    seeds = dict.fromkeys((*range(HISTORIES * times), *ONCE_WRONG))
+    for seed in seeds:
         counted += live_through(tmp_path / str(seed), seed)
         shutil.rmtree(tmp_path / str(seed))
-    tried("histories of shops that use plain git", HISTORIES * times)
+    tried("histories of shops that use plain git", len(seeds))
     tried("answers about them that equal what git shows", counted["False"])
     tried("answers about them that say that nobody can tell", counted["True"])
     assert {name for name in OPERATIONS if not counted[name]} == set()
