@@ -1,5 +1,9 @@
 """The printer: a model, not a machine."""
 
+from typing import Annotated
+
+from pydantic import Field
+
 from registry.model.base import MISSING, Line, Part, Resolution, Revised, Text, setting
 from registry.model.words import Channel, Chemistry, Direction
 
@@ -48,7 +52,9 @@ class Printer(Revised):
     """Narrowest roll or sheet that it feeds straight."""
     max_width_mm: float | MISSING = setting("widest material", "mm", gt=0, le=6000, example=1625)
     """Widest roll or sheet it takes."""
-    passes: list[int] | MISSING = setting("passes offered", min_length=1, max_length=20)
+    passes: list[Annotated[int, Field(ge=1, le=64)]] | MISSING = setting(
+        "passes offered", min_length=1, max_length=20
+    )
     """Pass counts that can be chosen."""
     directions: list[Direction] | MISSING = setting("directions offered", min_length=1, max_length=2)
     """Printing one way, both ways, or either."""

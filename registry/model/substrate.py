@@ -1,6 +1,8 @@
 """The substrate: one grade of printable material from one maker."""
 
-from typing import Literal
+from typing import Annotated, Literal
+
+from pydantic import Field
 
 from registry.model.base import MISSING, Line, Part, Revised, Slug, Text, setting
 from registry.model.words import (
@@ -188,7 +190,9 @@ class Substrate(Revised):
     """Of the whole sheet or film, without liner."""
     mass_g_m2: float | MISSING = setting("mass", "g/m²", ge=10, le=12000)
     """Mass per area."""
-    widths_mm: list[float] | MISSING = setting("widths", "mm", min_length=1, max_length=12)
+    widths_mm: list[Annotated[float, Field(gt=0, le=10000)]] | MISSING = setting(
+        "widths", "mm", min_length=1, max_length=12
+    )
     """Widths in which it is delivered."""
     roll: Roll | MISSING = setting("roll")
     """How it is wound; absent for sheets."""

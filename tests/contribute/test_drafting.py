@@ -65,3 +65,9 @@ def test_a_value_whose_source_is_told_anew_or_that_had_none_is_not() -> None:
     for after in (dated, own):
         assert outlived("print-mode", before, after, ["heat.cure_c"]) == {}
     assert outlived("print-mode", {"heat": {"cure_c": 100}}, hotter, ["heat.cure_c"]) == {}
+
+
+def test_a_source_of_the_whole_record_speaks_for_a_value_too() -> None:
+    before = {"heat": {"cure_c": 100}, "sources": {"": {"kind": "data-sheet"}, "/web": {"kind": "measured"}}}
+    after = {**before, "heat": {"cure_c": 104}}
+    assert outlived("print-mode", before, after, ["heat.cure_c"]) == {"heat.cure_c": ""}

@@ -304,3 +304,13 @@ def test_near_misses_of_a_use_are_those_that_fail_one_demand(shop: Shop) -> None
     answer = shop.find(use="light-box")
     assert way(answer) == {near: "thickness"}
     assert answer.missed == 1
+
+
+def test_what_misses_a_limit_of_nothing_at_all_has_no_share_and_is_told_by_name(shop: Shop) -> None:
+    light_box(shop, {"of": "substrate", "setting": "light.haze_pct", "at_most": 0})
+    far = shop.film("maker/far", light={"haze_pct": 9})
+    near = shop.film("maker/near", light={"haze_pct": 3})
+    answer = shop.find(use="light-box")
+    assert (answer.found, ids(answer.near)) == (0, [far, near])
+    margins = [judged(answer, mode, "light.haze_pct").margin for mode in (far, near)]
+    assert margins == [(-9, False, None), (-3, False, None)]

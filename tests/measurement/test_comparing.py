@@ -146,3 +146,22 @@ def test_spectra_that_cannot_be_computed_with_are_a_reason() -> None:
     (reason,) = reasons(without(film(), "SPECTRAL_NM460"), film())
     assert reason.startswith("the spectra cannot be computed with: 480 nm follows 440 nm")
     assert str(Incomparable(("one", "other"))) == "one; other"
+
+
+def test_other_inks_are_no_match_by_their_values() -> None:
+    (table,) = film().tables
+    fields = tuple(name.replace("CMYK_K", "CMYK_G") for name in table.fields)
+    sets = tuple(dict(zip(fields, each.values(), strict=True)) for each in table.sets)
+    green = replace(film(), tables=(Table(table.header, fields, sets),))
+    assert compare(green, film()).matched_by == "their names"
+
+
+def test_lab_against_the_film_is_not_compared_with_absolute_lab() -> None:
+    said = {**TRANSMISSION, "WEIGHTING_FUNCTION": "DENSITY, Status A"}
+    ours, theirs = (
+        without(film(header=said | {"COMPUTATIONAL_PARAMETER": f"LAB, D50, 2 degree, {white}"}), "SPECTRAL")
+        for white in ("relative to the film's white", "perfect transmitter")
+    )
+    (reason,) = reasons(ours, theirs)
+    assert "relative to the film's white" in reason
+    assert "perfect transmitter" in reason

@@ -162,6 +162,11 @@ def test_a_piece_wider_than_the_roll_is_not_cut_up_but_panels_are_named() -> Non
     assert unfit.panel_mm == 1200
 
 
+def test_where_not_even_a_panel_has_room_none_are_named() -> None:
+    (unfit,) = layout(job("hall=300x200", bleed_mm=10, margin_mm=10), Stock(40)).unfit
+    assert (unfit.why, unfit.room_mm, unfit.panels, unfit.panel_mm) == (WIDE, 20, 0, 0)
+
+
 def test_panels_of_the_width_named_fit_with_a_bleed_on_either_side() -> None:
     asked: dict[str, Any] = {"bleed_mm": 30, "margin_mm": 10}
     (unfit,) = layout(job("hall=3200x3080", **asked), Stock(1600)).unfit

@@ -173,3 +173,16 @@ def test_a_name_of_both_a_tag_and_a_branch_is_called_ambiguous(registry: Path, g
 def _commit(tree: str, second: int) -> str:
     who = f"Mill Lane <mill-lane@saltmarsh.example> {1767225600 + second} +0000"
     return f"tree {tree}\nauthor {who}\ncommitter {who}\n\na step\n"
+
+
+def test_only_the_upstream_of_what_is_checked_out_says_which_remote_is_meant(
+    clone: Path, registry: Path, tmp_path: Path, git: Run
+) -> None:
+    git(tmp_path, "clone", "--quiet", str(registry), "fork")
+    git(clone, "remote", "add", "fork", str(tmp_path / "fork"))
+    git(clone, "fetch", "--quiet", "fork")
+    git(clone, "remote", "set-head", "fork", "--auto")
+    git(clone, "branch", "--quiet", "--track", "aside", "fork/main")
+    assert Repository(clone).shared().ref == "refs/remotes/origin/main"
+    git(clone, "switch", "--quiet", "aside")
+    assert Repository(clone).shared().ref == "refs/remotes/fork/main"
