@@ -18,6 +18,18 @@ _HALF_MADE = "litstock-half-made"
 _OURS = {".git", ".gitattributes", "README.md", "records", "schema"}
 
 
+_PRE_PUSH = """#!/bin/sh
+# Checks what is pushed over what has been pushed before; git push --no-verify leaves it out.
+command -v litstock >/dev/null || { echo "litstock is not on the PATH: pushed unchecked" >&2; exit 0; }
+while read -r ref new shared old
+do
+    case $new in *[!0]*) ;; *) continue ;; esac  # taken away
+    case $old in *[!0]*) ;; *) continue ;; esac  # new there
+    litstock check --base "$old" --at "$new" >&2 || exit 1
+done
+"""
+
+
 class UnusableFolder(RegistryError):
     """A fresh registry cannot be made in a folder."""
 
@@ -55,7 +67,12 @@ def founding(folder: Path) -> Iterator[Repository]:
 def found(folder: Path, files: Mapping[str, bytes | None], message: str) -> str:
     """Make a fresh repository with one commit of these files, by the user; or leave nothing behind."""
     with founding(folder) as repository:
-        return commit(repository, files, message, author=identity(repository))
+        made = commit(repository, files, message, author=identity(repository))
+        hook = repository.git_dir / "hooks" / "pre-push"
+        hook.parent.mkdir(exist_ok=True)
+        hook.write_text(_PRE_PUSH, encoding="utf-8")
+        hook.chmod(0o755)
+        return made
 
 
 def _created(root: Path, branch: str) -> Repository:

@@ -1,8 +1,10 @@
 """A registry of one's own, from nothing to a find."""
 
 import json
+import os
 import shlex
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -205,3 +207,73 @@ def test_a_place_that_cannot_be_written_to_is_said_in_words(tmp_path: Path) -> N
 def test_the_demo_refuses_a_folder_that_is_not_empty(tmp_path: Path) -> None:
     (tmp_path / "letter.txt").write_text("keep me")
     assert "is not empty" in litstock("demo", str(tmp_path), code=3).stderr
+
+
+@pytest.fixture
+def shared(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[Path, Path]:
+    """A registry of one's own that is pushed to a hub, and another shop's clone of that."""
+    ours, hub, theirs = tmp_path / "ours", tmp_path / "hub", tmp_path / "theirs"
+    command = tmp_path / "bin" / "litstock"
+    command.parent.mkdir()
+    command.write_text(f'#!/bin/sh\nexec {shlex.quote(sys.executable)} -m registry "$@"\n')
+    command.chmod(0o755)
+    monkeypatch.setenv("PATH", f"{command.parent}{os.pathsep}{os.environ['PATH']}")
+    start(ours)
+    git(tmp_path, "init", "-q", "--bare", "--initial-branch=main", str(hub))
+    git(ours, "remote", "add", "origin", str(hub))
+    git(ours, "push", "-q", "-u", "origin", "main")
+    git(tmp_path, "clone", "-q", str(hub), str(theirs))
+    return ours, theirs
+
+
+def git(folder: Path, *arguments: str, code: int = 0) -> str:
+    done = subprocess.run(["git", "-C", str(folder), *arguments], capture_output=True, text=True, check=False)
+    assert done.returncode == code, done.stderr
+    return done.stdout + done.stderr
+
+
+def write(folder: Path, title: str) -> None:
+    new = (
+        "new",
+        "site",
+        title.lower(),
+        "--set",
+        f"title={title}",
+        "--site",
+        "our-shop",
+        "--reason",
+        "A shop",
+    )
+    litstock("-C", str(folder), *new)
+
+
+def test_what_is_pushed_is_checked_and_a_plain_pull_is_refused_with_what_to_type(
+    shared: tuple[Path, Path],
+) -> None:
+    ours, theirs = shared
+    write(theirs, "Theirs")
+    git(theirs, "push", "-q")
+    write(ours, "Ours")
+    git(ours, "pull", "-q", "--no-rebase", "--no-edit")
+    refused = git(ours, "push", code=1)
+    tip, base = (git(ours, "rev-parse", rev).strip() for rev in ("HEAD", "origin/main"))
+    assert "[line-left]" in refused
+    assert f"git switch --detach {base[:12]} && git merge --no-ff {tip[:12]}, and push that" in refused
+    git(ours, "switch", "-q", "--detach", base)
+    git(ours, "merge", "-q", "--no-ff", "--no-edit", f"{tip}^1")
+    git(ours, "push", "-q", "origin", "HEAD:main")
+
+
+def test_a_record_that_breaks_rules_is_not_pushed(shared: tuple[Path, Path]) -> None:
+    ours, _ = shared
+    path = ours / "records/sites/our-shop/site.json"
+    path.write_text(path.read_text("utf-8").replace('"title"', '"titel"'), "utf-8")
+    git(ours, "commit", "-qam", "By hand")
+    assert "did you mean" in git(ours, "push", code=1)
+    git(ours, "push", "-q", "--no-verify")
+
+
+def test_a_new_branch_and_one_taken_away_are_pushed_as_they_are(shared: tuple[Path, Path]) -> None:
+    ours, _ = shared
+    git(ours, "push", "-q", "origin", "HEAD:aside")
+    git(ours, "push", "-q", "origin", ":aside")
