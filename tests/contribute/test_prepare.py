@@ -224,3 +224,9 @@ def test_an_id_decides_the_members_that_repeat_it(kind: str, rid: str, member: s
 def test_an_id_with_too_few_parts_is_refused() -> None:
     with pytest.raises(RequestError, match="the id of a print-mode is MAKER/GRADE/MODE, not 'a/b'"):
         with_identity("print-mode", "a/b", {})
+
+
+def test_a_stray_byte_is_shown_with_what_stands_before_it(tree: Files) -> None:
+    site = {"title": "The shop by the \udcff water, and more"}
+    with pytest.raises(RequestError, match=r"'p by the \\udcff' is not text"):
+        create(tree, "records/sites/third/site.json", site, writer=WRITER, reason="x")

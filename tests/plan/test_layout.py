@@ -162,6 +162,11 @@ def test_a_piece_wider_than_the_roll_is_not_cut_up_but_panels_are_named() -> Non
     assert unfit.panel_mm == 1200
 
 
+def test_a_piece_that_fills_a_sheet_only_turned_fits_on_it() -> None:
+    (place,) = layout(job("1000x300"), Stock(300, 1000.0, sheet=True)).places
+    assert (place.turned, place.across_mm, place.along_mm) == (True, 300, 1000)
+
+
 def test_where_not_even_a_panel_has_room_none_are_named() -> None:
     (unfit,) = layout(job("hall=300x200", bleed_mm=10, margin_mm=10), Stock(40)).unfit
     assert (unfit.why, unfit.room_mm, unfit.panels, unfit.panel_mm) == (WIDE, 20, 0, 0)
