@@ -10,7 +10,15 @@ from typing import Any
 from registry.light.ink import ink_volume
 from registry.model.scales import SCRATCH_GRADES, cross_cut_d3359, rank, scratch_grade
 
-__all__ = ["DERIVED", "Case", "Derived", "derive", "heaviest_load_pct", "laid_volume_ml_m2"]
+__all__ = [
+    "DERIVED",
+    "Case",
+    "Derived",
+    "derive",
+    "heaviest_layers_pct",
+    "heaviest_load_pct",
+    "laid_volume_ml_m2",
+]
 
 Case = Mapping[str, dict[str, Any]]
 """Documents by kind word: `mode`, `substrate`, `printer`; one that is unknown is absent."""
@@ -44,13 +52,21 @@ def laid_volume_ml_m2(case: Case, coverage_pct: float) -> float | None:
     return round(ink_volume(drop, (across, along), coverage_pct), 2)
 
 
-def _heaviest_volume(case: Case) -> float | None:
+def heaviest_layers_pct(case: Case) -> list[tuple[str, float]] | None:
+    """Return what each layer lays at most (sum of channels, in %), by what it is; None without the profile's.
+
+    Colour counts at its load × the profile's heaviest sum of channels, any other layer at its load.
+    """
     heaviest = case["mode"].get("ink", {}).get("profile_max_pct")
-    layers = [(layer["load_pct"], layer["what"] == "colour") for layer in case["mode"]["layers"]]
-    if heaviest is None and any(of_colour for _, of_colour in layers):
+    layers = [(layer["what"], layer["load_pct"]) for layer in case["mode"]["layers"]]
+    if heaviest is None and any(what == "colour" for what, _ in layers):
         return None
-    coverage = sum(load * heaviest / 100 if of_colour else load for load, of_colour in layers)
-    return laid_volume_ml_m2(case, coverage)
+    return [(what, load * heaviest / 100 if what == "colour" else load) for what, load in layers]
+
+
+def _heaviest_volume(case: Case) -> float | None:
+    layers = heaviest_layers_pct(case)
+    return None if layers is None else laid_volume_ml_m2(case, sum(laid for _, laid in layers))
 
 
 def _limit_volume(case: Case) -> float | None:

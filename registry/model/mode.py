@@ -52,7 +52,7 @@ class Ink(Part):
     coverage_limit_pct: float | MISSING = setting(
         "total area coverage limit", "%", effect="direct", ge=0, le=1600
     )
-    """Largest sum of channels that may be laid, load included: load × the profile's heaviest stays below."""
+    """Largest sum of channels that may be laid, loads included: all layers together stay below."""
     black_start_pct: float | MISSING = setting("black from", "%", effect="direct", ge=0, le=100)
     """Tone of a neutral grey from which black ink is laid: the lower, the earlier."""
     black_limit_pct: float | MISSING = setting("black at most", "%", effect="direct", ge=0, le=100)

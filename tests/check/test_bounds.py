@@ -25,7 +25,7 @@ def found(small: Small, *patches: Patch) -> list[Finding]:
         ("printer", "wide-64", {"heaters": {"cure_max_c": 100, "cure_min_c": 90, "dry_max_c": 50}}),
         ("print-mode", WINDOW, {"motion": {"head_gap_mm": 1.5}}),
         ("print-mode", WINDOW, {"motion": {"head_gap_mm": 4}}),
-        ("print-mode", WINDOW, {"ink": {"profile_max_pct": 250, "coverage_limit_pct": 300}}),
+        ("print-mode", WINDOW, {"ink": {"profile_max_pct": 250, "coverage_limit_pct": 380}}),
         ("printer", "wide-64", {"backlit_load_pct": {"low_pct": 200, "high_pct": 200}}),
         ("substrate", SHEET, {"widths_mm": [1625, 2000]}),
         ("substrate", FILM, {"storage": {"min_c": 30}}),
@@ -70,14 +70,14 @@ def test_ink_is_weighed_as_volume_where_the_drop_is_known(small: Small) -> None:
     # 7 pL at 720 × 720 dpi lay 5.625 mL/m² at 100 %: × 3.12 and × 3.1.
     patch = ("print-mode", WINDOW, {"ink": {"profile_max_pct": 260, "coverage_limit_pct": 310}})
     (finding,) = found(small, patch)
-    assert finding.found == "120 % × 260 % = 312 %, 17.55 mL/m²"
+    assert finding.found == "colour 312 % + white 80 % = 392 %, 22.05 mL/m²"
     assert finding.allowed == "at most 310 %, 17.44 mL/m²"
 
 
 def test_ink_is_weighed_in_percent_where_the_drop_is_not_known(small: Small) -> None:
     patch = ("print-mode", WINDOW, {"ink": {"profile_max_pct": 260, "coverage_limit_pct": 310}})
     (finding,) = found(small, ("printer", "wide-64", {"drop_volume_pl": None}), patch)
-    assert (finding.found, finding.allowed) == ("120 % × 260 % = 312 %", "at most 310 %")
+    assert (finding.found, finding.allowed) == ("colour 312 % + white 80 % = 392 %", "at most 310 %")
 
 
 def test_a_measured_web_may_be_cooler_than_its_set_point_allows_the_material(small: Small) -> None:

@@ -99,7 +99,7 @@ def test_a_record_with_a_fault_is_still_there_for_those_that_name_it(small: Smal
 
 
 def test_every_fault_of_a_record_is_found_not_only_the_first(small: Small) -> None:
-    small.patch("printer", "wide-64", {"drop_volume_pl": 0, "passes": [8, 99.5], "colour": "red"})
+    small.patch("printer", "wide-64", {"drop_volume_pl": 0, "passes": [8, 9.5], "colour": "red"})
     pointers = [finding.pointer for finding in check(small)]
     assert sorted(pointers) == ["/colour", "/drop_volume_pl", "/passes/1"]
 

@@ -112,7 +112,9 @@ def test_the_layers_passes_add_up(cases: tuple[Case, ...]) -> None:
 def test_the_heaviest_ink_stays_below_the_coverage_limit(cases: tuple[Case, ...]) -> None:
     for case in cases:
         ink = case.mode["ink"]
-        assert case.load_pct * ink["profile_max_pct"] / 100 <= ink["coverage_limit_pct"], case.landed.path
+        shares = {"colour": ink["profile_max_pct"] / 100}
+        laid = sum(each["load_pct"] * shares.get(each["what"], 1) for each in case.mode["layers"])
+        assert laid <= ink["coverage_limit_pct"], case.landed.path
 
 
 def test_a_backlit_load_is_usual_on_its_printer_or_was_read(cases: tuple[Case, ...]) -> None:

@@ -162,7 +162,14 @@ MUTATIONS: tuple[Mutation, ...] = (
         "a heavy profile",
         patched("print-mode", WINDOW, {"ink": {"profile_max_pct": 260, "coverage_limit_pct": 310}}),
         TRIAL,
-        "/ink/profile_max_pct",
+        "/ink/coverage_limit_pct",
+    ),
+    Mutation(
+        "too-much-ink",
+        "white upon colour",
+        patched("print-mode", WINDOW, {"ink": {"profile_max_pct": 200, "coverage_limit_pct": 310}}),
+        TRIAL,
+        "/ink/coverage_limit_pct",
     ),
     Mutation(
         "load-not-measured",
