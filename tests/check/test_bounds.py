@@ -116,3 +116,9 @@ def test_what_the_past_names_may_be_withdrawn(small: Small) -> None:
         ("print-mode", f"{SHEET}/old", {"status": "withdrawn", "withdrawn": withdrawn}),
     )
     assert found(small, *patches) == []
+
+
+def test_a_trial_of_an_unusual_load_is_warned_of_and_not_refused(small: Small) -> None:
+    small.patch("print-mode", WINDOW, {"lighting": "backlit"})
+    (finding,) = check(small)
+    assert (finding.code, finding.severity) == ("load-not-measured", "warning")
