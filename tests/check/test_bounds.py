@@ -67,7 +67,7 @@ def test_what_is_not_known_breaks_no_limit(small: Small, patches: list[Patch]) -
 
 
 def test_ink_is_weighed_as_volume_where_the_drop_is_known(small: Small) -> None:
-    # 7 pL at 720 × 720 dpi lay 5.625 mL/m² at 100 %: × 3.12 and × 3.1.
+    # 7 pL at 720 × 720 dpi lay 5.625 mL/m² at 100 %: × 3.92 and × 3.1.
     patch = ("print-mode", WINDOW, {"ink": {"profile_max_pct": 260, "coverage_limit_pct": 310}})
     (finding,) = found(small, patch)
     assert finding.found == "colour 312 % + white 80 % = 392 %, 22.05 mL/m²"
