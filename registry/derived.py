@@ -17,6 +17,7 @@ __all__ = [
     "derive",
     "heaviest_layers_pct",
     "heaviest_load_pct",
+    "laid_upwards",
     "laid_volume_ml_m2",
 ]
 
@@ -50,6 +51,20 @@ def laid_volume_ml_m2(case: Case, coverage_pct: float) -> float | None:
         return None
     across, along = (int(part) for part in case["mode"]["motion"]["resolution"].split("x"))
     return round(ink_volume(drop, (across, along), coverage_pct), 2)
+
+
+def laid_upwards(mode: Mapping[str, Any]) -> list[int]:
+    """Return a mode's layers, by their places in the record, in the order in which they are laid.
+
+    The record lists them from viewer to lamp. On a first surface what the viewer sees first is laid last; on
+    a second surface, seen through the material, it is laid first.
+
+    >>> layers = [{"what": "colour"}, {"what": "white"}]
+    >>> [laid_upwards({"layers": layers, "print_side": f"{side}-surface"}) for side in ("first", "second")]
+    [[1, 0], [0, 1]]
+    """
+    places = list(range(len(mode["layers"])))
+    return places if mode["print_side"] == "second-surface" else places[::-1]
 
 
 def heaviest_layers_pct(case: Case) -> list[tuple[str, float]] | None:

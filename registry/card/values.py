@@ -1,10 +1,11 @@
 """A record's values as a card says them: label, text and unit, from the one line that defines the setting."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from registry.derived import laid_upwards
 from registry.model.shape import Found, Setting, shape_of
 from registry.model.units import shown
 
@@ -17,6 +18,8 @@ _EXPECTED = frozenset({"heat.web_centre_c", "heat.web_edge_c", "heat.web_edge_ho
 """What the operator measures, not enters; so is whatever neither operator nor machine acts on."""
 FULLER = {"layers.*.load_pct": "ink {}", "colour.linearised": "profile: {}"}
 """Labels that need a word more on a card: there a roll is loaded too, and a machine linearised for itself."""
+
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth")
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,22 +75,30 @@ def groups(
     """Return every group of settings in the model's order, which is the order of entry.
 
     A group holds `path`, `label`, `entries`, `items` (of a list, such as the layers: `name` and `entries`)
-    and `unrecorded` (labels). A group of which neither operator nor machine acts on any member is left out.
+    and `unrecorded` (labels). Layers stand as they are laid, which depends on the side that is printed. A
+    group of which neither operator nor machine acts on any member is left out.
     """
     shape = shape_of(kind)
     by_top: dict[str, list[Setting]] = {}
     for setting in shape.written.values():
         by_top.setdefault(setting.path.partition(".")[0], []).append(setting)
     found = shape.flatten(document)
+    laid = laid_upwards(document) if kind == "print-mode" else []
     return [
-        _group(top, settings, found, units, own)
+        _group(top, settings, found, units, own=own, laid=laid if top == "layers" else ())
         for top, settings in by_top.items()
         if top not in skip and not all(setting.aside for setting in settings)
     ]
 
 
 def _group(
-    top: str, settings: list[Setting], found: dict[str, Found], units: str, own: dict[str, Entry]
+    top: str,
+    settings: list[Setting],
+    found: dict[str, Found],
+    units: str,
+    *,
+    own: dict[str, Entry],
+    laid: Sequence[int],
 ) -> dict[str, Any]:
     mine = [value for path, value in found.items() if path.partition(".")[0] == top]
     items: dict[str, list[Found]] = {}
@@ -99,20 +110,25 @@ def _group(
             instead = own.get(value.setting.path.rpartition(".")[2])
             text = f"{instead.text} {instead.unit}".strip() if instead else ""
             entries.append(asdict(entry(value, units, own=text)))
+    ordered = [list(items.items())[place] for place in laid or range(len(items))]
+    names = {key: _called(key, number, of_layers=len(laid)) for number, (key, _) in enumerate(ordered, 1)}
     return {
         "path": top,
         "label": settings[0].group or settings[0].label,
         "entries": [each for each in entries if not each["expected"]]
         + [each for each in entries if each["expected"]],
         "items": [
-            {
-                "name": f"{number} {name.partition('#')[0]}",
-                "entries": [asdict(entry(f, units)) for f in held[1:]],
-            }
-            for number, (name, held) in enumerate(items.items(), 1)
+            {"name": names[key], "entries": [asdict(entry(f, units)) for f in held[1:]]}
+            for key, held in ordered
         ],
-        "unrecorded": list(_unrecorded(settings, mine, items)),
+        "unrecorded": list(_unrecorded(settings, mine, dict(ordered), names)),
     }
+
+
+def _called(key: str, number: int, *, of_layers: int) -> str:
+    """Return what an item of a list is called: of several layers, when it is laid."""
+    what = key.partition("#")[0]
+    return f"{what}, laid {_ORDINALS[number - 1]}" if of_layers > 1 else f"{number} {what}"
 
 
 def _item_name(found: Found) -> str:
@@ -121,7 +137,9 @@ def _item_name(found: Found) -> str:
     return found.path[len(before) : len(found.path) - len(after)] if star else ""
 
 
-def _unrecorded(settings: list[Setting], mine: list[Found], items: dict[str, list[Found]]) -> Iterator[str]:
+def _unrecorded(
+    settings: list[Setting], mine: list[Found], items: dict[str, list[Found]], names: Mapping[str, str]
+) -> Iterator[str]:
     held = [value.setting.path for value in mine]
     for setting in settings:
         if "*" not in setting.path:
@@ -129,8 +147,8 @@ def _unrecorded(settings: list[Setting], mine: list[Found], items: dict[str, lis
                 yield setting.label
             continue
         lacking = [
-            f"{number} {name.partition('#')[0]}"
-            for number, (name, values) in enumerate(items.items(), 1)
+            names[key]
+            for key, values in items.items()
             if setting.path not in [value.setting.path for value in values]
         ]
         if not items or len(lacking) == len(items):

@@ -2,6 +2,7 @@
 
 import copy
 import json
+from dataclasses import replace
 from typing import Any
 
 import jsonschema
@@ -76,19 +77,31 @@ def test_unknown_values_are_said_as_not_recorded() -> None:
         "heaviest ink in the profile", "total area coverage limit", "black from", "black at most",
         "light inks", "fixing fluid", "clear coat",
     ]  # fmt: skip
-    assert unrecorded["layers"] == ["passes of the layer (2 white)"]
+    assert unrecorded["layers"] == ["passes of the layer (white, laid second)"]
     assert {"label": "product code", "text": "not recorded"} in said["load"]["known"]
     assert {"label": "ink set", "text": "not recorded"} in said["load"]["print"]
     assert said["sample"] == "not recorded"
 
 
-def test_layers_are_numbered_from_viewer_to_lamp_even_where_one_comes_twice() -> None:
-    (layers,) = [group for group in facts(sheet())["settings"] if group["label"] == "layers"]
-    assert [(each["name"], each["entries"][0]["text"]) for each in layers["items"]] == [
-        ("1 colour", "110"),
-        ("2 white", "160"),
-        ("3 colour", "90"),
+@pytest.mark.parametrize(
+    ("side", "loads"), [("second-surface", ["110", "160", "90"]), ("first-surface", ["90", "160", "110"])]
+)
+def test_layers_stand_as_they_are_laid_which_the_printed_side_decides(side: str, loads: list[str]) -> None:
+    """The record lists them from viewer to lamp; on a first surface the viewer's own is laid last."""
+    asked = sheet()
+    (layers,) = [
+        group
+        for group in facts(replace(asked, mode=asked.mode | {"print_side": side}))["settings"]
+        if group["label"] == "layers"
     ]
+    names = ["colour, laid first", "white, laid second", "colour, laid third"]
+    said = [(each["name"], each["entries"][0]["text"]) for each in layers["items"]]
+    assert said == list(zip(names, loads, strict=True))
+
+
+def test_a_layer_alone_is_laid_when_it_is() -> None:
+    (layers,) = [group for group in facts(request())["settings"] if group["label"] == "layers"]
+    assert [each["name"] for each in layers["items"]] == ["1 colour"]
 
 
 def test_us_units_are_converted_by_the_exact_factors() -> None:

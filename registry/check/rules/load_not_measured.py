@@ -15,8 +15,8 @@ __all__ = ["load_not_measured"]
 def load_not_measured(checked: Checked) -> Iterator[Remark]:
     """A backlit load outside the range that is usual on its printer has a reference measurement behind it.
 
-    Below the range a lit print is usually pale, above it the ink usually does not dry. A trial may try it; what
-    is known good has been measured anyhow.
+    Below the range a lit print is usually pale, above it the ink usually does not dry. A trial may try it;
+    what is known good has been measured anyhow.
 
     To mend: attach the measurement under evidence.measurement, or choose a load within the usual range.
     """
