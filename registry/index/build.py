@@ -4,6 +4,7 @@ import json
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
+from functools import partial
 from typing import Any, NamedTuple
 
 from registry import canonical
@@ -58,7 +59,7 @@ def extend(db: sqlite3.Connection, repository: Repository, tip: str, after: str,
     _write_beside(db, repository, known, merges, cut)
     for table in ("revision", "written"):
         _read_facts(db, documents, table, known, progress)
-    note_lost(db, known, merges, cut)
+    note_lost(db, known, merges, cut, partial(_say_the_same, documents))
     _note_version(db, documents, known)
     refresh(db, documents, known, progress)
 
@@ -110,6 +111,15 @@ def _note_strayed(db: sqlite3.Connection, repository: Repository) -> None:
     if not repository.shallow:  # where history is cut off, nobody knows
         db.executemany("INSERT OR IGNORE INTO strayed VALUES (?)", ((each,) for each in repository.stood()))
         db.execute("DELETE FROM strayed WHERE commit_id IN (SELECT commit_id FROM landing)")
+
+
+def _say_the_same(documents: Documents, kind: str, one: str, other: str) -> bool:
+    """Whether two files of a kind of record say the same under today's names."""
+    documents.read([one, other])
+    try:
+        return kind in KINDS and documents[kind, one] == documents[kind, other]
+    except canonical.Unreadable:
+        return False
 
 
 def _note_version(db: sqlite3.Connection, documents: Documents, known: int) -> None:

@@ -6,7 +6,7 @@ as it is, or mixes both without a new number, leaves the other side's revision o
 """
 
 import sqlite3
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from collections.abc import Set as AbstractSet
 from itertools import pairwise
 from typing import NamedTuple
@@ -31,9 +31,16 @@ class _Wrote(NamedTuple):
     before: str
 
 
-def note_lost(db: sqlite3.Connection, known: int, merges: Mapping[int, str], cut: AbstractSet[str]) -> None:
+Same = Callable[[str, str, str], bool]
+"""Whether two files of a kind of record, by their blobs, say the same, in whatever form."""
+
+
+def note_lost(
+    db: sqlite3.Connection, known: int, merges: Mapping[int, str], cut: AbstractSet[str], same: Same
+) -> None:
     """Note what the merges among the landings after `known` left out.
 
+    What stands there in another form is not left out: a branch from before a migration is merged like that.
     Of one that brought a commit at which a clone is cut off nothing is noted: what that wrote is not known.
     """
     if not merges:
@@ -42,11 +49,13 @@ def note_lost(db: sqlite3.Connection, known: int, merges: Mapping[int, str], cut
     unsure = {number for number, commit in brought if commit in cut}
     doubtful = [row for row in db.execute(_DOUBTFUL, (known,)) if row[1] in merges and row[1] not in unsure]
     for path, number in sorted(doubtful, key=lambda row: row[1]):  # what is lost once bears on what follows
-        rows = list(_lost(db, path, number))
+        rows = list(_lost(db, path, number, same))
         db.executemany("INSERT INTO lost VALUES (?,?,?,?,?)", rows)
 
 
-def _lost(db: sqlite3.Connection, path: str, number: int) -> Iterator[tuple[str, int, str, str, int | None]]:
+def _lost(
+    db: sqlite3.Connection, path: str, number: int, same: Same
+) -> Iterator[tuple[str, int, str, str, int | None]]:
     """Yield what the landing `number` left out of a file."""
     line = db.execute(
         "SELECT n, blob, revision, kind FROM revision WHERE path = ? AND n <= ? ORDER BY seq",
@@ -66,7 +75,8 @@ def _lost(db: sqlite3.Connection, path: str, number: int) -> Iterator[tuple[str,
             before.setdefault(blob, set()).add(was)
     held = _reached(line[-1][1] if line else "", before)
     for blob in dict.fromkeys([*(each[1] for each in wrote if each[0] == number), *filter(None, stood)]):
-        if blob not in held:
+        alike = (each for each in held if each and blob and about.get(each) == about[blob])
+        if blob not in held and not any(same(about[blob][0], blob, each) for each in alike):
             yield (path, number, blob, *about[blob])
 
 

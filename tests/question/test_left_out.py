@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from registry.index.left_out import lost
+from registry.index.left_out import left_out, lost
 from registry.model.shape import shape_of
 from registry.question.inforce import in_force
 from registry.question.revisions import came_words, known
@@ -16,6 +16,7 @@ from tests.index.drawn import as_file, whole
 
 WIDE = "records/printers/wide.json"
 MODE = small.mode_path(small.MODE)
+BASE = small._START[MODE]  # noqa: SLF001
 
 
 def printer(number: int, width: int) -> dict[str, Any]:
@@ -335,3 +336,17 @@ def test_a_file_that_is_no_record_or_cannot_be_read_is_no_loss_of_one(wide: Bran
     wide.land({}, merging=[side])
     assert lost(wide.model(), WIDE)
     assert heard(wide) == ""
+
+
+@pytest.mark.parametrize(("kept", "told"), [({"cure_c": 97}, []), ({"cure_c": 90}, [MODE])])
+def test_a_merge_that_puts_one_sides_revision_under_todays_names_leaves_nothing_out(
+    branch: Branch, kept: dict[str, Any], told: list[str]
+) -> None:
+    def mode(number: int, coat: str, heat: dict[str, Any]) -> dict[str, Any]:
+        return {MODE: BASE | {"revision": number, "reason": f"r{number}", "ink": {coat: 10}, "heat": heat}}
+
+    branch.land(mode(1, "overcoat_pct", {"cure_c": 90}))
+    side = branch.beside(mode(2, "overcoat_pct", {"cure_c": 97}))
+    branch.land(mode(1, "clear_coat_pct", {"cure_c": 90}))  # migrated meanwhile
+    branch.land(mode(2, "clear_coat_pct", kept), merging=[side])
+    assert [each.path for each in left_out(branch.model())] == told
