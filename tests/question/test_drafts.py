@@ -44,6 +44,13 @@ def test_a_draft_written_before_the_last_landing_stands_where_it_was_written(two
     assert version(two.registry(), "wide@draft").label == "draft, on r1"
 
 
+@pytest.mark.parametrize("gone", [None, b"{"], ids=["removed", "unreadable"])
+def test_a_draft_stands_on_the_newest_revision_that_can_be_read(two: Branch, gone: bytes | None) -> None:
+    two.land({PATH: gone})
+    write(two, as_file(revision(3, title="Back again")))
+    assert version(two.registry(), "wide@draft").label == "draft, on r2"
+
+
 def test_a_draft_with_a_number_that_says_nothing_stands_on_the_newest(two: Branch) -> None:
     write(two, as_file(revision(1, title="Other", reason="Other")))
     assert version(two.registry(), "wide@draft").label == "draft, on r2"
