@@ -152,6 +152,7 @@ def _load(request: CardRequest) -> dict[str, Any]:
             "face": substrate.get("surface", {}).get("printable", ""),
             "second": side == "second-surface",
             "mirrored": request.mode["mirrored"],
+            "layers": [each["what"] for each in request.mode["layers"]],
             "lit": request.mode["lighting"] != "frontlit",
             "seen": _SEEN.get(side, ""),
         },

@@ -10,10 +10,12 @@ import pytest
 
 from registry.card import values
 from registry.card.facts import facts
+from registry.card.typeset import card
 from registry.model.shape import shape_of
 from tests.card import documents
 from tests.card.documents import entries, fabric, request, sheet
 from tests.card.longest import longest, prose, unbroken
+from tests.card.reading import printed, without_blanks
 
 KINDS = [
     ("substrate", documents.FILM),
@@ -97,6 +99,17 @@ def test_layers_stand_as_they_are_laid_which_the_printed_side_decides(side: str,
     names = ["colour, laid first", "white, laid second", "colour, laid third"]
     said = [(each["name"], each["entries"][0]["text"]) for each in layers["items"]]
     assert said == list(zip(names, loads, strict=True))
+
+
+@pytest.mark.parametrize(
+    ("side", "drawn"),
+    [("second-surface", "viewer↓sheetcolourwhite"), ("first-surface", "viewer↓colourwhitesheet")],
+)
+def test_layers_are_drawn_from_viewer_to_lamp_where_there_is_room(side: str, drawn: str) -> None:
+    asked = sheet()
+    layers = asked.mode["layers"][:2]
+    asked = replace(asked, mode=asked.mode | {"print_side": side, "layers": layers})
+    assert f"viewer↓{drawn}" in without_blanks(printed(card(asked, "pdf")).text)
 
 
 def test_a_layer_alone_is_laid_when_it_is() -> None:
