@@ -158,6 +158,13 @@ def test_what_is_no_code_is_refused_with_what_is_missing(text: str, why: str) ->
     assert caught.value.exit_code == 2
 
 
+@pytest.mark.parametrize(("many", "shown"), [(240, "x" * 240), (241, "x" * 240 + "…")])
+def test_a_wrong_text_is_repeated_as_far_as_it_is_read(many: int, shown: str) -> None:
+    with pytest.raises(CodeError) as caught:
+        parse_code("x" * many)
+    assert str(caught.value).startswith(f"cannot read '{shown}' as a card's code")
+
+
 def test_a_long_wrong_text_is_not_repeated_whole() -> None:
     with pytest.raises(CodeError) as caught:
         parse_code("x" * 5000)
