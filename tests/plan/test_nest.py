@@ -172,9 +172,7 @@ def test_nothing_to_nest_is_nested_on_nothing() -> None:
     assert nest([], Strip(10)) == Nest((), (), 0)
 
 
-@pytest.mark.parametrize(("length", "fits"), [(10, True), (9, False), (None, True)])
-def test_a_rectangle_that_fits_only_turned_may_fill_the_length_that_is_left(
-    length: int | None, fits: bool
-) -> None:
-    spots, left = fill([Block(0, 10, 3)], 3, length)
-    assert ([spot.block.is_turned for spot in spots], len(left)) == (([True], 0) if fits else ([], 1))
+def test_a_rectangle_that_fits_only_turned_may_fill_the_length_that_is_left() -> None:
+    for length, fits in ((10, True), (9, False), (None, True)):
+        spots, left = fill([Block(0, 10, 3)], 3, length)
+        assert ([spot.block.is_turned for spot in spots], len(left)) == (([True], 0) if fits else ([], 1))
