@@ -1,5 +1,6 @@
 """What may change against a base without anything being found."""
 
+import json
 from collections.abc import Callable
 from typing import Any
 
@@ -112,3 +113,12 @@ def test_a_base_that_nobody_can_read_is_no_measure(pristine: Small, small: Small
             base.files[path] = b"{"
     small.patch("site", "mill-lane", {"title": "Mill Lane shop"})
     assert check(small, base) == []
+
+
+def test_a_record_that_is_only_laid_out_anew_needs_no_new_revision(pristine: Small) -> None:
+    path = path_of("print-mode", BACKLIT)
+    base = pristine.copy()
+    backwards = dict(reversed(base.document("print-mode", BACKLIT).items()))
+    base.files[path] = json.dumps(backwards).encode()
+    assert base.files[path] != pristine.files[path]
+    assert check(pristine, base) == []
