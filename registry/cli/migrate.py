@@ -30,11 +30,13 @@ def command(context: click.Context, /, manner: Manner) -> None:
     """
     desk = Desk(context, manner, any_version=True)
     version = written_for(desk.tree)
-    steps = [] if version == NEWEST else list(migrations(desk.tree, desk.writer, desk.landed))
+    # Where nothing lands at once, all steps are drafts of one landing, and share its number.
+    landed = None if desk.lands else desk.landed or desk.tree
+    steps = [] if version == NEWEST else list(migrations(desk.tree, desk.writer, landed))
     tree: Tree = desk.tree
     told = []
     for step in steps:
-        verified(tree, step.contribution, form_only=True)
+        verified(tree, step.contribution, landed, form_only=True)
         tree = Overlay(tree, step.contribution.files)
         made = "" if manner.dry_run else desk.commit(step.whole())
         if made:
@@ -44,9 +46,9 @@ def command(context: click.Context, /, manner: Manner) -> None:
             say(_words(step))
             tell(desk.made_words(step.contribution, made) if made else "dry run: nothing was written")
     if manner.form == "json":
-        landed = bool(steps) and not manner.dry_run and desk.lands
+        has_landed = bool(steps) and not manner.dry_run and desk.lands
         ends = {"from": version, "to": NEWEST}
-        write_json({**ends, "steps": told, "dry_run": manner.dry_run, "landed": landed})
+        write_json({**ends, "steps": told, "dry_run": manner.dry_run, "landed": has_landed})
     elif not steps:
         say(f"nothing to do: the registry is written for schema version {NEWEST}, the newest there is")
 

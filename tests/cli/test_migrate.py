@@ -220,3 +220,16 @@ def test_who_has_not_pulled_the_migration_is_told_to(
         said = litstock(*line, code=2).stderr
         assert f"the shared branch is written for schema version {NEWEST} by now" in said
         assert "run git pull" in said
+
+
+def test_a_migration_that_waits_for_its_landing_is_one_contribution(
+    litstock: Litstock, older: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    clone = tmp_path / "waiting"
+    subprocess.run(["git", "clone", "-q", str(older), str(clone)], check=True)
+    monkeypatch.setenv("LITSTOCK_REGISTRY", str(clone))
+    before = read(clone, PLACE)["revision"]
+    assert "not shared yet" in litstock("migrate").stderr
+    assert len(git(clone, "rev-list", "origin/main..HEAD").splitlines()) == NEWEST - 1
+    assert read(clone, PLACE)["revision"] == before + 1
+    assert "no errors" in litstock("check", "--base", "origin/main").stdout
