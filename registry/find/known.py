@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 from registry.derived import DERIVED
 from registry.errors import RequestError
 from registry.lit.quantities import quantity
+from registry.model.fire import standard_of
 from registry.model.forms import now_called
 from registry.model.scales import SCALES
 from registry.model.shape import ANY, Setting, Shape, shape_of
@@ -43,8 +44,7 @@ class Known(NamedTuple):
     @property
     def fire(self) -> str:
         """The standard of which it is a fire class; empty where it is none."""
-        head, _, standard = self.scale.partition(".")
-        return standard if head == "fire" else ""
+        return standard_of(self.scale)
 
 
 def known(text: str) -> Known:

@@ -27,6 +27,7 @@ __all__ = [
     "is_demand",
     "main_class",
     "not_asked",
+    "standard_of",
     "written_so",
 ]
 
@@ -69,6 +70,16 @@ class _European(NamedTuple):
     smoke: str
     """Empty where it is not said."""
     drops: str
+
+
+def standard_of(scale: str) -> str:
+    """Return the standard whose classes a scale holds; "" for any other scale.
+
+    >>> standard_of("fire.ul-94"), standard_of("fire"), standard_of("pencil")
+    ('ul-94', '', '')
+    """
+    fire, _, standard = scale.partition(".")
+    return standard if fire == "fire" and standard in CLASSES else ""
 
 
 def is_class(standard: str, rating: str) -> bool:

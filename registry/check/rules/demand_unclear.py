@@ -9,7 +9,7 @@ from registry.check.rule import rule
 from registry.check.saying import listed, meant, shown
 from registry.derived import DERIVED
 from registry.lit.quantities import QUANTITIES, quantity
-from registry.model.fire import CLASSES, is_demand, written_so
+from registry.model.fire import is_demand, standard_of, written_so
 from registry.model.scales import SCALES, rank
 from registry.model.shape import shape_of
 
@@ -80,20 +80,15 @@ def _bounds(demand: dict[str, Any], asked: _Asked) -> Iterator[tuple[str, str, s
 
 
 def _ranks(scale: str, word: str) -> bool:
-    fire, _, standard = scale.partition(".")
-    if fire == _FIRE:
-        return standard in CLASSES and is_demand(standard, word)
-    return rank(scale, word) is not None
+    standard = standard_of(scale)
+    return is_demand(standard, word) if standard else rank(scale, word) is not None
 
 
 def _grades(scale: str) -> str:
-    fire, _, standard = scale.partition(".")
-    if fire == _FIRE:
-        return (
-            written_so(standard)
-            if standard in CLASSES
-            else "the path of one standard, fire.en-13501-1.rating or the like"
-        )
+    if standard := standard_of(scale):
+        return written_so(standard)
+    if scale.startswith(_FIRE):
+        return "the path of one standard, fire.en-13501-1.rating or the like"
     return listed(SCALES[scale]) if scale else "no grade: the setting has no scale"
 
 
