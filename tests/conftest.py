@@ -29,6 +29,14 @@ def _only_our_git_settings() -> Iterator[None]:
         yield
 
 
+@pytest.fixture
+def specialist(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whoever commits is a specialist of mill-lane."""
+    for role in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{role}_NAME", "colour specialist, mill-lane")
+        monkeypatch.setenv(f"GIT_{role}_EMAIL", "colour@mill-lane.invalid")
+
+
 @pytest.fixture(scope="session")
 def small_registry(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A small registry to read from; do not write to it."""

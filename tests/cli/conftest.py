@@ -22,11 +22,8 @@ def counter(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def registry(own_registry: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def registry(own_registry: Path, specialist: None, monkeypatch: pytest.MonkeyPatch) -> Path:  # noqa: ARG001
     """The small registry, to be written to by a specialist of mill-lane."""
-    for role in ("AUTHOR", "COMMITTER"):
-        monkeypatch.setenv(f"GIT_{role}_NAME", "colour specialist, mill-lane")
-        monkeypatch.setenv(f"GIT_{role}_EMAIL", "colour@mill-lane.invalid")
     monkeypatch.setenv("LITSTOCK_REGISTRY", str(own_registry))
     monkeypatch.setenv("LITSTOCK_SITE", "mill-lane")
     return own_registry

@@ -9,6 +9,8 @@ from collections.abc import Callable
 
 import pytest
 
+from tests.hostile.shop import Shop, build
+
 Tried = Callable[[str, int], None]
 _TRIED: Counter[str] = Counter()
 
@@ -27,6 +29,18 @@ def tried() -> Tried:
         _TRIED[what] += count
 
     return say
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:
+    """A registry with a record of every kind."""
+    return build(tmp_path_factory.mktemp("shop") / "registry")
+
+
+@pytest.fixture
+def at_harbour_yard(specialist: None, monkeypatch: pytest.MonkeyPatch) -> None:  # noqa: ARG001 (it signs)
+    """A specialist writes for harbour-yard."""
+    monkeypatch.setenv("LITSTOCK_SITE", "harbour-yard")
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

@@ -13,7 +13,7 @@ from registry.model.kinds import KINDS, Place, path_of, place_at
 from registry.model.sound import is_sound
 from tests.hostile.broken import broken
 from tests.hostile.conftest import Tried
-from tests.hostile.shop import Shop, build, readers, writers
+from tests.hostile.shop import Shop, readers, writers
 from tests.hostile.test_shapes import failures
 
 _EACH = 8
@@ -24,17 +24,7 @@ _GARBAGE = (
 )
 
 
-@pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:
-    return build(tmp_path_factory.mktemp("references") / "registry")
-
-
-@pytest.fixture(autouse=True)
-def _somebody(monkeypatch: pytest.MonkeyPatch) -> None:
-    for role in ("AUTHOR", "COMMITTER"):
-        monkeypatch.setenv(f"GIT_{role}_NAME", "colour specialist, mill-lane")
-        monkeypatch.setenv(f"GIT_{role}_EMAIL", "colour@mill-lane.invalid")
-    monkeypatch.setenv("LITSTOCK_SITE", "harbour-yard")
+pytestmark = pytest.mark.usefixtures("at_harbour_yard")
 
 
 def odd(rng: random.Random, shop: Shop) -> dict[str, bytes | None]:

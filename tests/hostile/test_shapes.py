@@ -14,23 +14,13 @@ from registry.model.kinds import KINDS, Place
 from registry.model.sound import is_sound
 from tests.hostile.broken import broken
 from tests.hostile.conftest import Tried
-from tests.hostile.shop import Shop, build, readers, writers
+from tests.hostile.shop import Shop, readers, writers
 
 _EACH = 8
 """So many commands are tried on each broken record."""
 
 
-@pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:
-    return build(tmp_path_factory.mktemp("shapes") / "registry")
-
-
-@pytest.fixture(autouse=True)
-def _somebody(monkeypatch: pytest.MonkeyPatch) -> None:
-    for role in ("AUTHOR", "COMMITTER"):
-        monkeypatch.setenv(f"GIT_{role}_NAME", "colour specialist, mill-lane")
-        monkeypatch.setenv(f"GIT_{role}_EMAIL", "colour@mill-lane.invalid")
-    monkeypatch.setenv("LITSTOCK_SITE", "harbour-yard")
+pytestmark = pytest.mark.usefixtures("at_harbour_yard")
 
 
 def asked(shop: Shop, *arguments: str) -> Result:

@@ -29,10 +29,7 @@ PATH = small.mode_path(small.MODE)
 
 
 @pytest.fixture
-def registry(own_registry: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    for role in ("AUTHOR", "COMMITTER"):
-        monkeypatch.setenv(f"GIT_{role}_NAME", "colour specialist, mill-lane")
-        monkeypatch.setenv(f"GIT_{role}_EMAIL", "colour@mill-lane.invalid")
+def registry(own_registry: Path, specialist: None, monkeypatch: pytest.MonkeyPatch) -> Path:  # noqa: ARG001
     monkeypatch.setenv("LITSTOCK_REGISTRY", str(own_registry))
     monkeypatch.setenv("LITSTOCK_SITE", "mill-lane")
     return own_registry
