@@ -94,13 +94,38 @@ def _solid_volume(case: Case) -> float | None:
     return None if load is None else laid_volume_ml_m2(case, load)
 
 
-def _print_pencil(case: Case) -> str | None:
-    """Return the hardness of the face that is touched: as finished where that was tried, else as printed."""
+def _of_touched_face(case: Case, what: str, member: str, **only: str) -> Any:
+    """Return what the latest trial found on the face that is touched: finished if tried so, else printed."""
     trials = [
-        trial for trial in case["mode"].get("trials", []) if trial["what"] == "pencil" and "pencil" in trial
+        trial
+        for trial in case["mode"].get("trials", [])
+        if trial["what"] == what
+        and member in trial
+        and all(trial.get(name) == value for name, value in only.items())
     ]
     finished = [trial for trial in trials if trial.get("on") == "finished-print"]
-    return (finished or trials)[-1]["pencil"] if trials else None
+    return (finished or trials)[-1][member] if trials else None
+
+
+def _print_pencil(case: Case) -> str | None:
+    pencil: str | None = _of_touched_face(case, "pencil", "pencil")
+    return pencil
+
+
+def _rubbed(how: str) -> Callable[[Case], Any]:
+    return lambda case: _of_touched_face(case, "rub", "grey_scale", rubbed=how)
+
+
+def _rub_strokes(case: Case) -> int | None:
+    strokes: int | None = _of_touched_face(case, "rub", "strokes")
+    return strokes
+
+
+def _outdoor_life(case: Case) -> float | None:
+    """Return the life outdoors with the mode's own finishing: of several the one that protects longest."""
+    lives = {each["finishing"]: each["months"] for each in case.get("substrate", {}).get("outdoor", [])}
+    known = [lives[each] for each in case["mode"].get("finishing", []) if each in lives]
+    return max(known) if known else None
 
 
 def _print_adhesion(case: Case) -> str | None:
@@ -153,6 +178,35 @@ DERIVED: tuple[Derived, ...] = (
         + ", ".join(f"{grade} from {softest}" for grade, softest in SCRATCH_GRADES.items()),
         _print_scratch,
         scale="scratch",
+    ),
+    Derived(
+        "print.rub_dry",
+        "rub with a dry cloth",
+        "grade (ISO 105-A03 grey scale) of the latest dry rub by ISO 105-X12, 5 the best; finished where that "
+        "was tried",
+        _rubbed("dry"),
+        "grade",
+    ),
+    Derived(
+        "print.rub_wet",
+        "rub with a wet cloth",
+        "the same with a wet cloth",
+        _rubbed("wet"),
+        "grade",
+    ),
+    Derived(
+        "print.rub_strokes",
+        "strokes the print stands",
+        "strokes of the latest rub by ASTM D5264 until ink came off; finished where that was tried",
+        _rub_strokes,
+        "strokes",
+    ),
+    Derived(
+        "print.outdoor_months",
+        "outdoor life as finished",
+        "the substrate's outdoor life with the mode's own finishing; of several finishings the longest",
+        _outdoor_life,
+        "months",
     ),
     Derived(
         "print.adhesion",

@@ -51,6 +51,7 @@ from registry.check.rules import (
     not_defined,
     not_measured,
     not_offered,
+    not_seen_lit,
     other_sites_unit,
     path_identity,
     profile_unusable,
@@ -140,6 +141,7 @@ RULES: tuple[Rule, ...] = (
     # Evidence
     re_wet_untried.re_wet_untried,
     not_confirmed.not_confirmed,
+    not_seen_lit.not_seen_lit,
     not_measured.not_measured,
     # Attachments
     attachment_missing.attachment_missing,

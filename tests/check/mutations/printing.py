@@ -29,6 +29,10 @@ def with_ladder(*, alone: bool = False) -> Change:
     return change
 
 
+def with_layer(**more: float) -> Change:
+    return patched("print-mode", WINDOW, {"layers": [{"what": "colour", "load_pct": 120, **more}]})
+
+
 def both(first: Change, second: Change) -> Change:
     def change(now: Small) -> None:
         first(now)
@@ -147,6 +151,20 @@ MUTATIONS: tuple[Mutation, ...] = (
         "/layers/1/what",
     ),
     Mutation(
+        "channel-missing",
+        "a clear coat upon one layer",
+        with_layer(clear_coat_pct=20),
+        TRIAL,
+        "/layers/0/clear_coat_pct",
+    ),
+    Mutation(
+        "channel-missing",
+        "a limit of no channel",
+        patched("print-mode", WINDOW, {"ink": {"channels": [{"channel": "cyam", "limit_pct": 80}]}}),
+        TRIAL,
+        "/ink/channels/0/channel",
+    ),
+    Mutation(
         "block-out-bare",
         "under colour",
         patched(
@@ -170,6 +188,13 @@ MUTATIONS: tuple[Mutation, ...] = (
         patched("print-mode", WINDOW, {"ink": {"profile_max_pct": 200, "coverage_limit_pct": 310}}),
         TRIAL,
         "/ink/coverage_limit_pct",
+    ),
+    Mutation(
+        "too-much-ink",
+        "a layer above its own limit",
+        both(with_layer(limit_pct=250), patched("print-mode", WINDOW, {"ink": {"profile_max_pct": 210}})),
+        TRIAL,
+        "/layers/0/limit_pct",
     ),
     Mutation(
         "load-not-measured",
@@ -224,6 +249,13 @@ MUTATIONS: tuple[Mutation, ...] = (
         "not-confirmed",
         "usable only",
         patched("confirmation", "harbour-yard/2026-02-19-confirmed", {"outcome": "usable"}),
+        MODE,
+        "/status",
+    ),
+    Mutation(
+        "not-confirmed",
+        "a print to be lit that was not",
+        patched("confirmation", "harbour-yard/2026-02-19-confirmed", {"seen": "not-lit"}),
         MODE,
         "/status",
     ),
