@@ -70,9 +70,9 @@ def test_a_solvent_film_is_refused_in_a_fresh_registry_unless_it_began_without_g
     for name, more, code in (("with", (), 1), ("without", ("--no-guidance",), 0)):
         folder = str(tmp_path / name)
         said = start(Path(folder), *more)
-        printer = ("records/printers/marshwing-64.json", "--reason", "Ours")
+        printer = ("records/printers/marshwing.json", "--reason", "Ours")
         film = "records/substrates/lumenfold/dayfilm-150"
-        litstock("-C", folder, "new", "printer", "marshwing-64", "--like", *printer)
+        litstock("-C", folder, "new", "printer", "marshwing", "--like", *printer)
         copied = ("--like", f"{film}/substrate.json", "--set", "coating=solvent", "--reason", "Ours")
         litstock("-C", folder, "new", "substrate", "acme/film-1", *copied)
         like = ("--like", f"{film}/modes/marshwing-backlit.json", "--reason", "To be tried")

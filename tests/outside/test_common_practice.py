@@ -56,7 +56,7 @@ def heavy(modes: list[dict[str, Any]]) -> list[dict[str, Any]]:
     return [
         mode["motion"]
         for mode in modes
-        if mode["printer"] == "marshwing-64" and _load_pct(mode) >= 190 and not mode["motion"].get("pause_s")
+        if mode["printer"] == "marshwing" and _load_pct(mode) >= 190 and not mode["motion"].get("pause_s")
     ]
 
 
