@@ -182,8 +182,7 @@ DERIVED: tuple[Derived, ...] = (
     Derived(
         "print.rub_dry",
         "rub with a dry cloth",
-        "grade (ISO 105-A03 grey scale) of the latest dry rub by ISO 105-X12, 5 the best; finished where that "
-        "was tried",
+        "grade (ISO 105-A03) of the latest dry rub by ISO 105-X12, 5 the best; finished where tried",
         _rubbed("dry"),
         "grade",
     ),

@@ -42,13 +42,15 @@ class LaidLayer(Part):
     """Ink load, as a share of this printer's full front-lit ink."""
     passes: int | MISSING = setting("passes of the layer", effect="indirect", ge=1, le=64)
     """Passes in which this layer is laid."""
-    limit_pct: float | MISSING = setting("layer's limit", "%", effect="direct", ge=0, le=1600)
+    limit_pct: float | MISSING = setting("layer's limit", "%", effect="direct", optional=True, ge=0, le=1600)
     """Largest sum of channels of this layer, its load included, that still dries."""
     fixing_fluid_pct: float | MISSING = setting(
-        "fixing fluid under the layer", "%", effect="indirect", ge=0, le=100
+        "fixing fluid under the layer", "%", effect="indirect", optional=True, ge=0, le=100
     )
     """Where this layer gets its own, instead of what holds for the whole print."""
-    clear_coat_pct: float | MISSING = setting("clear coat on the layer", "%", effect="indirect", ge=0, le=100)
+    clear_coat_pct: float | MISSING = setting(
+        "clear coat on the layer", "%", effect="indirect", optional=True, ge=0, le=100
+    )
     """Where this layer gets its own, instead of what holds for the whole print."""
 
 
@@ -86,7 +88,9 @@ class Ink(Part):
         "clear coat", "%", effect="indirect", ge=0, le=100, renamed={3: "overcoat_pct"}
     )
     """Load of the clear protective layer that the printer lays last."""
-    channels: list[ChannelLimit] | MISSING = setting("limits by channel", key="channel", max_length=16)
+    channels: list[ChannelLimit] | MISSING = setting(
+        "limits by channel", key="channel", optional=True, max_length=16
+    )
     """Only the channels that are held below 100 %."""
 
 
@@ -175,9 +179,11 @@ class Colour(Part):
     """ISO 15076-1 rendering intent."""
     linearised: Day | MISSING = setting("linearised on", effect="direct")
     """Day of the linearisation that the profile was made on."""
-    curve: Line | MISSING = setting("linearisation file", effect="direct", example="backlit-film-a")
+    curve: Line | MISSING = setting(
+        "linearisation file", effect="direct", optional=True, example="backlit-film-a"
+    )
     """Curve or linearisation loaded with these settings, as its file is called; none other goes with them."""
-    curve_sha256: Sha256 | MISSING = setting("linearisation file's SHA-256", effect="direct")
+    curve_sha256: Sha256 | MISSING = setting("linearisation file's SHA-256", effect="direct", optional=True)
     """Of that file's bytes, so that another one under the same name is noticed."""
 
 
@@ -298,11 +304,11 @@ class PrintMode(Revised):
     """How colour is asked for."""
     finishing: list[Finishing] | MISSING = setting("finishing", effect="indirect", min_length=1, max_length=3)
     """What is done to the print afterwards, in order; `none` where it is used as printed."""
-    laminate: Laminate | MISSING = setting("laminate")
+    laminate: Laminate | MISSING = setting("laminate", optional=True)
     """What is put onto the print, and how; for a print that is laminated or coated."""
-    edge: Edge | MISSING = setting("edge", effect="none")
+    edge: Edge | MISSING = setting("edge", optional=True)
     """How its edges are made up: cut, welded, hemmed, or with a keder sewn or welded on."""
-    waits: Waits | MISSING = setting("rests")
+    waits: Waits | MISSING = setting("rests", optional=True)
     """How long a print rests before what is done to it next."""
     cautions: list[Line] | MISSING = setting("cautions", aside=True, max_length=6)
     """What can go wrong or hurt someone."""

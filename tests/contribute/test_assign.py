@@ -50,7 +50,7 @@ def test_taking_out_what_is_not_there_leaves_no_empty_group_behind() -> None:
         ({"mirrored": "maybe"}, "mirrored is yes or no, not 'maybe'"),
         ({"layers.white.load_pct": "100"}, "add one first with --add layers:what=white,…"),
         ({"heat": "100"}, "a print-mode has no setting 'heat' of its own: it holds heat.dry_c, heat.cure_c"),
-        ({"trials": "none"}, "it holds trials.NAME.what, trials.NAME.date"),
+        ({"trials": "none"}, "it holds trials.NAME.what, trials.NAME.standard"),
     ],
 )
 def test_a_wrong_assignment_says_what_is_allowed(tree: Files, assignment: dict[str, str], words: str) -> None:
