@@ -121,6 +121,12 @@ def _rub_strokes(case: Case) -> int | None:
     return strokes
 
 
+def _hiding_ratio(case: Case) -> float | None:
+    light = case.get("substrate", {}).get("light", {})
+    distance, pitch = light.get("hiding_distance_mm"), light.get("hiding_pitch_mm")
+    return None if distance is None or pitch is None else round(distance / pitch, 3)
+
+
 def _outdoor_life(case: Case) -> float | None:
     """Return the life outdoors with the mode's own finishing: of several the one that protects longest."""
     lives = {each["finishing"]: each["months"] for each in case.get("substrate", {}).get("outdoor", [])}
@@ -165,6 +171,14 @@ DERIVED: tuple[Derived, ...] = (
         effect="direct",
     ),
     Derived(
+        "light.hiding_ratio",
+        "hiding distance per lamp pitch",
+        "hiding distance ÷ lamp pitch with which it was found: lamps twice as far apart must stand twice as "
+        "far behind (common practice, no source)",
+        _hiding_ratio,
+        ":1",
+    ),
+    Derived(
         "print.pencil",
         "pencil hardness of the printed face",
         "latest pencil trial (ISO 15184) of the finished print, else of the print as it leaves the printer",
@@ -195,7 +209,7 @@ DERIVED: tuple[Derived, ...] = (
     ),
     Derived(
         "print.rub_strokes",
-        "strokes the print stands",
+        "rub of the print",
         "strokes of the latest rub by ASTM D5264 until ink came off; finished where that was tried",
         _rub_strokes,
         "strokes",

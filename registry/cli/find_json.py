@@ -62,6 +62,7 @@ def _use(answer: FindAnswer) -> dict[str, Any] | None:
         "lighting": use.lighting,
         "place": use.place,
         "lamp_distance_mm": use.lamp_distance_mm,
+        "lamp_pitch_mm": use.lamp_pitch_mm,
         "size_mm": use.size_mm,
         "cautions": use.cautions,
         "withdrawn": use.withdrawn or None,
