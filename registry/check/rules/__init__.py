@@ -12,6 +12,7 @@ from registry.check.rules import (
     before_its_settings,
     behind_opaque,
     block_out_bare,
+    calibration_old,
     came_in_behind,
     channel_missing,
     cross_cut,
@@ -143,6 +144,7 @@ RULES: tuple[Rule, ...] = (
     not_confirmed.not_confirmed,
     not_seen_lit.not_seen_lit,
     not_measured.not_measured,
+    calibration_old.calibration_old,
     # Attachments
     attachment_missing.attachment_missing,
     attachment_altered.attachment_altered,

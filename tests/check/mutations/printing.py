@@ -6,6 +6,7 @@ from tests.check.small import BACKLIT, FILM, READING_AT, SHEET, WINDOW, Small, c
 
 __all__ = ["MUTATIONS"]
 
+SPHERE = {"name": "sphere-1", "measures": "transmission"}
 MODE, TRIAL = path_of("print-mode", BACKLIT), path_of("print-mode", WINDOW)
 
 
@@ -31,6 +32,18 @@ def with_ladder(*, alone: bool = False) -> Change:
 
 def with_layer(**more: float) -> Change:
     return patched("print-mode", WINDOW, {"layers": [{"what": "colour", "load_pct": 120, **more}]})
+
+
+def measured_long_after(now: Small) -> None:
+    now.patch("site", "harbour-yard", {"instruments": [SPHERE | {"calibrated": "2024-12-01"}]})
+    sources = {"/light": {"kind": "measured", "instrument": "sphere-1", "date": "2026-01-10"}}
+    now.patch("substrate", FILM, {"sources": sources})
+
+
+def read_long_after(now: Small) -> None:
+    now.patch("site", "harbour-yard", {"instruments": [SPHERE | {"calibrated": "2024-12-01"}]})
+    header = b'CREATED "2026-01-10"\nINSTRUMENTATION "sphere-1 at harbour-yard, 8 mm"\nNUMBER_OF_FIELDS'
+    with_reading(cgats().replace(b"NUMBER_OF_FIELDS", header, 1))(now)
 
 
 def both(first: Change, second: Change) -> Change:
@@ -273,6 +286,14 @@ MUTATIONS: tuple[Mutation, ...] = (
         MODE,
         "/evidence/measurement",
     ),
+    Mutation(
+        "calibration-old",
+        "a value",
+        measured_long_after,
+        path_of("substrate", FILM),
+        "/sources/~1light",
+    ),
+    Mutation("calibration-old", "a reading", read_long_after, MODE, "/evidence/measurement/file"),
     Mutation("not-measured", "a ladder of loads alone", with_ladder(alone=True), MODE, "/status"),
     Mutation(
         "not-measured",
