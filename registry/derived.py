@@ -67,6 +67,15 @@ def laid_upwards(mode: Mapping[str, Any]) -> list[int]:
     return places if mode["print_side"] == "second-surface" else places[::-1]
 
 
+def _laid(case: Case) -> str | None:
+    """Return the layers as they are laid; nothing of a single one, which says it by itself."""
+    mode = case["mode"]
+    if len(mode["layers"]) == 1:
+        return None
+    layers = (mode["layers"][place] for place in laid_upwards(mode))
+    return ", then ".join(f"{layer['what']} {layer['load_pct']:g} %" for layer in layers)
+
+
 def heaviest_layers_pct(case: Case) -> list[tuple[str, float]] | None:
     """Return what each layer lays at most (sum of channels, in %), by what it is; None without the profile's.
 
@@ -168,6 +177,14 @@ DERIVED: tuple[Derived, ...] = (
         "drop volume × resolution × total area coverage limit",
         _limit_volume,
         "mL/m²",
+        effect="direct",
+    ),
+    Derived(
+        "print.laid",
+        "laid, first to last",
+        "the layers, which the record lists from viewer to lamp: turned round on a first surface, where what "
+        "is seen first is laid last",
+        _laid,
         effect="direct",
     ),
     Derived(

@@ -200,7 +200,7 @@ def rows_of(answer: FindAnswer, units: str) -> Iterator[dict[str, Any]]:
             "standing": pair.mode.standing,
             "substrate": pair.substrate_title or pair.mode.substrate,
             "printer": pair.printer_title or pair.mode.printer,
-            "layers": layers(offer, units),
+            "layers": layers(offer),
             "ink": _number(offer, "ink.volume_ml_m2", "mL/m²", units),
             "passes": _number(offer, "motion.passes", "", units),
             "speed": _number(offer, "motion.speed_m2_h", "m²/h", units),
