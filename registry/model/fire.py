@@ -85,8 +85,8 @@ class _European(NamedTuple):
 def standard_of(scale: str) -> str:
     """Return the standard whose classes a scale holds; "" for any other scale.
 
-    >>> standard_of("fire.ul-94"), standard_of("fire"), standard_of("pencil")
-    ('ul-94', '', '')
+    >>> [standard_of(scale) for scale in ("fire.ul-94", "fire", "pencil", "fire.of-ours", "rub.ul-94")]
+    ['ul-94', '', '', '', '']
     """
     fire, _, standard = scale.partition(".")
     return standard if fire == "fire" and standard in CLASSES else ""

@@ -42,6 +42,8 @@ def test_a_rule_alone_speaks_of_what_is_against_it(pristine: Small, mutation: Mu
     assert (first.path, first.pointer) == (mutation.path, mutation.pointer)
     assert first.remedy
     assert first.line >= 1 <= first.column
+    if not first.pointer and first.code == "altered-on-checkout":
+        assert (first.line, first.column) == (1, 1)  # of the whole file
 
 
 @every_mutation

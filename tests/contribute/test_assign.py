@@ -59,6 +59,15 @@ def test_a_wrong_assignment_says_what_is_allowed(tree: Files, assignment: dict[s
     assert words in str(refused.value)
 
 
+def test_of_a_group_of_few_settings_all_are_named(tree: Files) -> None:
+    with pytest.raises(RequestError) as refused:
+        assigned(MODE, tree.document(MODE_PATH), {"web": "tight"})
+    assert str(refused.value).endswith("it holds web.vacuum_pct, web.tension_n, web.take_up")
+    with pytest.raises(RequestError) as refused:
+        assigned(MODE, tree.document(MODE_PATH), {"heat": "hot"})
+    assert str(refused.value).endswith(", …")
+
+
 def test_an_item_is_added_to_a_list(tree: Files) -> None:
     after = added(
         MODE, tree.document(MODE_PATH), "trials:what=cure,date=2025-12-01,site=mill-lane,passed=yes"
