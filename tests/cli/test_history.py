@@ -55,7 +55,7 @@ def test_blame_is_told_for_people_and_for_programs(small_registry: Path) -> None
     assert output == golden("history/blame.txt", output)
     told = json.loads(run(small_registry, "history", MODE, "--blame", "--format", "json").stdout)
     rows = run(small_registry, "history", MODE, "--blame", "--format", "csv").stdout.splitlines()
-    assert rows[0] == "path,setting,value,since,landed,site,why"
+    assert rows[0] == "path,label,value,revision,landed,site,reason"
     assert len(rows) == len(told["values"]) + 1
     cure = next(each for each in told["values"] if each["path"] == "heat.cure_c")
     assert (cure["revision"], cure["number"], cure["certain"]) == ("r4", 4, True)
