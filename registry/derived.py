@@ -67,6 +67,15 @@ def laid_upwards(mode: Mapping[str, Any]) -> list[int]:
     return places if mode["print_side"] == "second-surface" else places[::-1]
 
 
+def _laid(case: Case) -> str | None:
+    """Return the layers as they are laid; nothing of a single one, which says it by itself."""
+    mode = case["mode"]
+    if len(mode["layers"]) == 1:
+        return None
+    layers = (mode["layers"][place] for place in laid_upwards(mode))
+    return ", then ".join(f"{layer['what']} {layer['load_pct']:g} %" for layer in layers)
+
+
 def heaviest_layers_pct(case: Case) -> list[tuple[str, float]] | None:
     """Return what each layer lays at most (sum of channels, in %), by what it is; None without the profile's.
 
@@ -94,13 +103,44 @@ def _solid_volume(case: Case) -> float | None:
     return None if load is None else laid_volume_ml_m2(case, load)
 
 
-def _print_pencil(case: Case) -> str | None:
-    """Return the hardness of the face that is touched: as finished where that was tried, else as printed."""
+def _of_touched_face(case: Case, what: str, member: str, **only: str) -> Any:
+    """Return what the latest trial found on the face that is touched: finished if tried so, else printed."""
     trials = [
-        trial for trial in case["mode"].get("trials", []) if trial["what"] == "pencil" and "pencil" in trial
+        trial
+        for trial in case["mode"].get("trials", [])
+        if trial["what"] == what
+        and member in trial
+        and all(trial.get(name) == value for name, value in only.items())
     ]
     finished = [trial for trial in trials if trial.get("on") == "finished-print"]
-    return (finished or trials)[-1]["pencil"] if trials else None
+    return (finished or trials)[-1][member] if trials else None
+
+
+def _print_pencil(case: Case) -> str | None:
+    pencil: str | None = _of_touched_face(case, "pencil", "pencil")
+    return pencil
+
+
+def _rubbed(how: str) -> Callable[[Case], Any]:
+    return lambda case: _of_touched_face(case, "rub", "grey_scale", rubbed=how)
+
+
+def _rub_strokes(case: Case) -> int | None:
+    strokes: int | None = _of_touched_face(case, "rub", "strokes")
+    return strokes
+
+
+def _hiding_ratio(case: Case) -> float | None:
+    light = case.get("substrate", {}).get("light", {})
+    distance, pitch = light.get("hiding_distance_mm"), light.get("hiding_pitch_mm")
+    return None if distance is None or pitch is None else round(distance / pitch, 3)
+
+
+def _outdoor_life(case: Case) -> float | None:
+    """Return the life outdoors with the mode's own finishing: of several the one that protects longest."""
+    lives = {each["finishing"]: each["months"] for each in case.get("substrate", {}).get("outdoor", [])}
+    known = [lives[each] for each in case["mode"].get("finishing", []) if each in lives]
+    return max(known) if known else None
 
 
 def _print_adhesion(case: Case) -> str | None:
@@ -140,6 +180,22 @@ DERIVED: tuple[Derived, ...] = (
         effect="direct",
     ),
     Derived(
+        "print.laid",
+        "laid, first to last",
+        "the layers, which the record lists from viewer to lamp: turned round on a first surface, where what "
+        "is seen first is laid last",
+        _laid,
+        effect="direct",
+    ),
+    Derived(
+        "light.hiding_ratio",
+        "hiding distance per lamp pitch",
+        "hiding distance ÷ lamp pitch with which it was found: lamps twice as far apart must stand twice as "
+        "far behind (common practice, no source)",
+        _hiding_ratio,
+        ":1",
+    ),
+    Derived(
         "print.pencil",
         "pencil hardness of the printed face",
         "latest pencil trial (ISO 15184) of the finished print, else of the print as it leaves the printer",
@@ -153,6 +209,34 @@ DERIVED: tuple[Derived, ...] = (
         + ", ".join(f"{grade} from {softest}" for grade, softest in SCRATCH_GRADES.items()),
         _print_scratch,
         scale="scratch",
+    ),
+    Derived(
+        "print.rub_dry",
+        "rub with a dry cloth",
+        "grade (ISO 105-A03) of the latest dry rub by ISO 105-X12, 5 the best; finished where tried",
+        _rubbed("dry"),
+        "grade",
+    ),
+    Derived(
+        "print.rub_wet",
+        "rub with a wet cloth",
+        "the same with a wet cloth",
+        _rubbed("wet"),
+        "grade",
+    ),
+    Derived(
+        "print.rub_strokes",
+        "rub of the print",
+        "strokes of the latest rub by ASTM D5264 until ink came off; finished where that was tried",
+        _rub_strokes,
+        "strokes",
+    ),
+    Derived(
+        "print.outdoor_months",
+        "outdoor life as finished",
+        "the substrate's outdoor life with the mode's own finishing; of several finishings the longest",
+        _outdoor_life,
+        "months",
     ),
     Derived(
         "print.adhesion",

@@ -194,7 +194,7 @@ def _unit(request: CardRequest, own: list[Entry]) -> dict[str, Any] | None:
         "unrecorded": [
             setting.label
             for path, setting in shape_of("unit").settings.items()
-            if setting.scope == "unit" and path.rpartition(".")[2] not in recorded
+            if setting.scope == "unit" and not setting.optional and path.rpartition(".")[2] not in recorded
         ],
     }
 

@@ -76,7 +76,7 @@ def groups(
 
     A group holds `path`, `label`, `entries`, `items` (of a list, such as the layers: `name` and `entries`)
     and `unrecorded` (labels). Layers stand as they are laid, which depends on the side that is printed. A
-    group of which neither operator nor machine acts on any member is left out.
+    group of which neither operator nor machine acts on any member, or that nobody misses, is left out.
     """
     shape = shape_of(kind)
     by_top: dict[str, list[Setting]] = {}
@@ -84,11 +84,12 @@ def groups(
         by_top.setdefault(setting.path.partition(".")[0], []).append(setting)
     found = shape.flatten(document)
     laid = laid_upwards(document) if kind == "print-mode" else []
-    return [
+    told = (
         _group(top, settings, found, units, own=own, laid=laid if top == "layers" else ())
         for top, settings in by_top.items()
         if top not in skip and not all(setting.aside for setting in settings)
-    ]
+    )
+    return [group for group in told if group["entries"] or group["items"] or group["unrecorded"]]
 
 
 def _group(
@@ -142,6 +143,8 @@ def _unrecorded(
 ) -> Iterator[str]:
     held = [value.setting.path for value in mine]
     for setting in settings:
+        if setting.optional:
+            continue
         if "*" not in setting.path:
             if setting.path not in held:
                 yield setting.label

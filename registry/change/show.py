@@ -232,7 +232,7 @@ def _list_items(found: Iterable[Found]) -> dict[str, dict[str, str]]:
 
 def _needed(kind: str, setting: Setting, *, in_list: bool, known: bool) -> bool:
     """Whether a person would miss an unknown setting; `known` where others of its group are known."""
-    if setting.aside:
+    if setting.aside or setting.optional:
         return False
     if setting.effect == "none":
         return known and bool(setting.group) and not in_list

@@ -230,6 +230,12 @@ class Checked:
         return [(new, old) for new, old in pairs if old is None or differs(new, old)]
 
     @cached_property
+    def newly_happened(self) -> list[Document]:
+        """Sound records of what happened that are not in the base."""
+        base = self.base
+        return [] if base is None else [each for each in self.of(*ONCE) if base.document(each.path) is None]
+
+    @cached_property
     def _asked_paths(self) -> tuple[str, ...]:
         named = self._scope.only
         if named is None:

@@ -4,8 +4,10 @@ from typing import Any
 
 import click
 
+from registry.check.confirming import is_lit_from_behind
 from registry.cli.completion import complete_records
 from registry.cli.contributing import Desk, Manner, contributes, subject_option
+from registry.cli.numbers import number_of
 from registry.cli.output import tell
 from registry.cli.taking import machine, members, not_before, take
 from registry.contribute.again import overruling, refuse_twice, said_otherwise
@@ -31,6 +33,17 @@ _UNSAID = {
 @subject_option("unit", "The machine that ran it; a code may name it.")
 @subject_option("display", "The display it was judged in.")
 @click.option("--date", metavar="DAY", help="The day it was judged, lit and dried down; today if not given.")
+@click.option(
+    "--seen",
+    type=click.Choice(shape_of("confirmation").settings["seen"].words),
+    help="Where light came through it; --display says it by itself.",
+)
+@click.option(
+    "--hours",
+    metavar="HOURS",
+    type=number_of("confirmation", "hours"),
+    help="How long after printing it was judged.",
+)
 @click.option("--note", help="What failed, or the reservation; one of these needs it.")
 @contributes
 @click.pass_context
@@ -47,15 +60,20 @@ def command(context: click.Context, /, mode: str, manner: Manner, **given: Any) 
     desk = Desk(context, manner)
     unit, display = machine(desk, mode, given["unit"]), desk.subject("display", given["display"])
     found = take(desk, "confirm", mode, unit)
+    seen = given["seen"] or ("in-display" if display else None)
+    _ask_how_it_was_seen(found, given["outcome"], seen, given["hours"])
     known = {
         **members(found),
         "unit": unit,
         "date": given["date"] or desk.writer.date,
         "outcome": given["outcome"],
         "display": display,
+        "hours": given["hours"],
+        "seen": seen,
         "note": given["note"],
     }
     not_before(desk, found, known["date"])
+    _beware_of_an_early_word(desk, found, given["hours"])
     title = f"{found.document['title']} {found.label}: {given['outcome']}"
     slug = "-".join(found.rid.split("/")[1:])
     happening = Happening("confirmation", known["date"], slug, title[:80], known)
@@ -65,6 +83,16 @@ def command(context: click.Context, /, mode: str, manner: Manner, **given: Any) 
     desk.finish(contribution)
     if given["outcome"] != "failed" and not manner.dry_run:
         _say_what_is_next(desk, found, contribution)
+
+
+def _ask_how_it_was_seen(found: Version, outcome: str, seen: str | None, hours: float | None) -> None:
+    """Refuse a good word on a print that is to be lit without where it was seen lit, and when."""
+    if outcome == "failed" or not is_lit_from_behind(found.document):
+        return
+    asked = ["where it was seen lit: --display DISPLAY, or --seen on-light-table"] if seen is None else []
+    asked += ["how long after printing: --hours HOURS"] if hours is None else []
+    if asked:
+        raise RequestError(f"say {'; and '.join(asked)} (of a print not seen lit: --seen not-lit)")
 
 
 def _with_what_it_overrules(desk: Desk, found: Version, said: Contribution) -> Contribution:
@@ -80,6 +108,12 @@ def _with_what_it_overrules(desk: Desk, found: Version, said: Contribution) -> C
     if len(made.files) > len(said.files):
         desk.beware(f"{found.rid} goes on trial: no good word is left for its settings")
     return made
+
+
+def _beware_of_an_early_word(desk: Desk, found: Version, hours: float | None) -> None:
+    rest = found.document.get("waits", {}).get("judging_h")
+    if hours is not None and rest is not None and hours < rest:
+        desk.beware(f"judged after {hours:g} h, and its settings ask for {rest:g} h before judging")
 
 
 def _say_what_is_next(desk: Desk, found: Version, made: Contribution) -> None:

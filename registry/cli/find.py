@@ -166,8 +166,8 @@ def command(context: click.Context, /, units: str, form: str, **asked: Any) -> N
     where it is out.
 
     JSON keys: commit, use (kind, record, revision, title, application, lighting, place, lamp_distance_mm,
-    size_mm, cautions, withdrawn), asked, found, finds, unproven (how many a safety that is not known keeps
-    out), not_offered (they themselves), withheld (how many are kept out), kept_out, missed,
+    lamp_pitch_mm, size_mm, cautions, withdrawn), asked, found, finds, unproven (how many a safety that is not
+    known keeps out), not_offered (they themselves), withheld (how many are kept out), kept_out, missed,
     near_misses, named, excluded (of, path, label, wanted, why, left_out), why, unheard (words that nothing
     says: word, near, use), found_without_unheard, little_words, unreadable (records that cannot be
     read, so that nothing is offered of them: record, why), named_place (a place that the words name: kind,

@@ -222,14 +222,16 @@ def in_the_way_words(each: Judged | Remark, offer: Offer, units: str) -> str:
     return f"refused: {remark_words(each)}"
 
 
-def layers(offer: Offer, units: str) -> str:
-    """Return what is laid down: `colour 200 %, white 100 %`."""
-    loads = [
-        (path.split(".")[1].partition("#")[0], values[0].num)
+def layers(offer: Offer) -> str:
+    """Return what is laid down, in the order of laying: `white 100 %, then colour 200 %`."""
+    if "print.laid" in offer.mode:
+        return listed(offer.mode["print.laid"])
+    loads = (
+        (path.split(".")[1], values[0].num)
         for path, values in offer.mode.items()
         if path.startswith("layers.") and path.endswith(".load_pct")
-    ]
-    return " + ".join(f"{what} {quantity(load, '%', units)}" for what, load in loads if load is not None)
+    )
+    return ", ".join(f"{what} {load:g} %" for what, load in loads if load is not None)
 
 
 def mode_words(offer: Offer) -> str:
@@ -249,7 +251,7 @@ def printed_words(offer: Offer, units: str) -> str:
     speed = _quantity(held, "motion.speed_m2_h", "m²/h", units)
     parts = (
         (listed(held.get("lighting", ())), listed(held.get("print_side", ())), mirrored),
-        (layers(offer, units), f"ink up to {ink}" if ink else "ink volume unknown"),
+        (layers(offer), f"ink up to {ink}" if ink else "ink volume unknown"),
         (passes, speed or "speed unknown"),
     )
     return "; ".join(", ".join(filter(None, part)) for part in parts)

@@ -5,10 +5,13 @@ from typing import Any
 
 import click
 
+from registry.change.blame import blame
 from registry.change.compare import SettingChange
 from registry.change.history import History, Step, history
 from registry.cli.completion import complete_fields, complete_records
 from registry.cli.diff import COLUMNS, rows_of
+from registry.cli.history_blame import COLUMNS as BLAME_COLUMNS
+from registry.cli.history_blame import blame_json, blame_rows, blame_text
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, format_option, units_option
 from registry.cli.output import say, write_json, write_table
@@ -28,6 +31,7 @@ from registry.cli.wording import (
     people,
     standing_words,
 )
+from registry.errors import RequestError
 from registry.index.readmodel import Written
 from registry.question.cut import is_cut
 from registry.question.registry import Registry
@@ -56,10 +60,16 @@ _NAMED = 6
     shell_complete=complete_fields(),
     help="Only what changed this: heat.cure_c, ink, or a label.",
 )
+@click.option(
+    "--blame",
+    "blamed",
+    is_flag=True,
+    help="Each value that stands there now, with the revision that gave it.",
+)
 @units_option
 @format_option(*TABLE_FORMATS)
 @click.pass_context
-def command(context: click.Context, record: str, field: str, units: str, form: str) -> None:
+def command(context: click.Context, record: str, field: str, units: str, form: str, *, blamed: bool) -> None:
     """Show a record's revisions: what changed, when, who, why.
 
     Three clocks stand side by side: when it was recorded, when it landed on the shared branch, and when a
@@ -69,9 +79,16 @@ def command(context: click.Context, record: str, field: str, units: str, form: s
     revisions (revision, number, state: landed, removed or unreadable, merged_away: true where the landing
     that brought it left it out, replaced: true where it was replaced before it landed, written: by its
     commit's clock, fault, standing, reason, recorded, landed (as in diff), in_force:
-    unit, how, at, record; changes as in diff), draft (label, where, missing, fault, changes).
+    unit, how, at, record; changes as in diff), draft (label, where, missing, fault, changes). With --blame:
+    commit, kind, record, title, known_since, values (path, label, unit, value, revision, number, landed,
+    recorded, site, reason, certain: false where this clone is cut off there).
     """
     registry = open_registry(context)
+    if blamed:
+        if field:
+            raise RequestError("--blame tells all values: leave out --field")
+        _blame(registry, history(registry, record), units, form)
+        return
     answer = history(registry, record, field)
     if form == "json":
         write_json(_json(registry, answer, units))
@@ -82,19 +99,30 @@ def command(context: click.Context, record: str, field: str, units: str, form: s
         write_table(list(_rows(registry, answer, units)), _COLUMNS, form)
 
 
+def _blame(registry: Registry, answer: History, units: str, form: str) -> None:
+    values = blame(registry, answer)
+    if form == "json":
+        write_json(_of(registry, answer) | {"values": blame_json(registry, values)})
+    elif form == "text":
+        for line in (
+            *_heading(registry, answer),
+            "",
+            *blame_text(registry, values, units),
+            "",
+            _foot(answer),
+        ):
+            say(line)
+    else:
+        write_table(list(blame_rows(registry, values, units)), BLAME_COLUMNS, form)
+
+
 def _state(step: Step) -> str:
     return "removed" if step.removed else "unreadable" if step.revision.fault else "landed"
 
 
 def _json(registry: Registry, answer: History, units: str) -> dict[str, Any]:
-    known_since = answer.known_since
-    return {
-        "commit": answer.commit,
-        "kind": answer.subject.kind,
-        "record": answer.subject.rid,
-        "title": answer.subject.title,
+    return _of(registry, answer) | {
         "field": answer.field or None,
-        "known_since": known_since and registry.time(known_since).isoformat(),
         "revisions": [
             {
                 "revision": step.revision.label,
@@ -125,6 +153,17 @@ def _json(registry: Registry, answer: History, units: str) -> dict[str, Any]:
     }
 
 
+def _of(registry: Registry, answer: History) -> dict[str, Any]:
+    known_since = answer.known_since
+    return {
+        "commit": answer.commit,
+        "kind": answer.subject.kind,
+        "record": answer.subject.rid,
+        "title": answer.subject.title,
+        "known_since": known_since and registry.time(known_since).isoformat(),
+    }
+
+
 def _rows(registry: Registry, answer: History, units: str) -> Iterator[dict[str, object]]:
     for step in answer.steps:
         known = {
@@ -139,7 +178,7 @@ def _rows(registry: Registry, answer: History, units: str) -> Iterator[dict[str,
             yield {**row, **known}
 
 
-def _text(registry: Registry, answer: History, units: str) -> Iterator[str]:
+def _heading(registry: Registry, answer: History) -> Iterator[str]:
     subject = answer.subject
     yield wrapped(f"{subject.rid} ({kind_words(subject.kind)}): {subject.title}", then="  ")
     if answer.known_since is not None:
@@ -147,6 +186,16 @@ def _text(registry: Registry, answer: History, units: str) -> Iterator[str]:
         yield wrapped(
             f"This clone is cut off: before {since} nothing is known. git fetch --unshallow mends that."
         )
+
+
+def _foot(answer: History) -> str:
+    return wrapped(
+        f"answered from commit {answer.commit[:12]}; landed times are by the committer's clock", then="  "
+    )
+
+
+def _text(registry: Registry, answer: History, units: str) -> Iterator[str]:
+    yield from _heading(registry, answer)
     if answer.field:
         yield from _field(registry, answer, units)
     else:
@@ -157,9 +206,7 @@ def _text(registry: Registry, answer: History, units: str) -> Iterator[str]:
         yield ""
         yield wrapped(f"Not landed: {draft_words(answer.draft)}", then="  ")
     yield ""
-    yield wrapped(
-        f"answered from commit {answer.commit[:12]}; landed times are by the committer's clock", then="  "
-    )
+    yield _foot(answer)
 
 
 def _field(registry: Registry, answer: History, units: str) -> Iterator[str]:

@@ -74,7 +74,7 @@ def command(
         return
     say(str(folder))
     tell(_advice_words(advice))
-    like = "records/printers/marshwing-64.json"  # one of the examples that litstock brings along
+    like = "records/printers/marshwing.json"  # one of the examples that litstock brings along
     tell(f"next: litstock -C {folder} new printer ID --like {like} --reason TEXT")
 
 

@@ -27,6 +27,7 @@ class Use(NamedTuple):
     place: str
     """indoor or outdoor."""
     lamp_distance_mm: float | None
+    lamp_pitch_mm: float | None
     size_mm: tuple[float, float] | None
     """Width and height of the visible face."""
     cautions: tuple[str, ...]
@@ -54,6 +55,7 @@ def use_of(registry: Registry, text: str) -> Use:
         document["lighting"],
         document["place"],
         document.get("lamp_distance_mm", application.get("lamp_distance_mm")),
+        document.get("lamp", {}).get("pitch_mm", application.get("lamp", {}).get("pitch_mm")),
         (size["width_mm"], size["height_mm"]) if size else None,
         tuple(dict.fromkeys([*application.get("cautions", ()), *document.get("cautions", ())])),
         document.get("withdrawn", {}).get("reason", ""),
@@ -65,10 +67,13 @@ def demands(use: Use) -> list[Wanted]:
     """Return what a use demands, as requirements: what is unknown of a pair does not rule it out."""
     wanted = [lit(use.lighting, f"{use.title} is {use.lighting}")]
     if use.lamp_distance_mm is not None and use.lighting != "frontlit":
-        hiding = known_of("substrate", "light.hiding_distance_mm")
-        assert hiding is not None  # noqa: S101  (a setting of our own models)
-        bound = Bound("<=", float(use.lamp_distance_mm))
-        wanted.append(Wanted(hiding, (bound,), strict=False, why="no lamp may show"))
+        if use.lamp_pitch_mm is None:
+            hiding, most = known_of("substrate", "light.hiding_distance_mm"), float(use.lamp_distance_mm)
+        else:  # how far lamps must stand behind depends on how far they stand apart
+            hiding = known_of("mode", "light.hiding_ratio")
+            most = round(use.lamp_distance_mm / use.lamp_pitch_mm, 3)
+        assert hiding is not None  # noqa: S101  (of our own models)
+        wanted.append(Wanted(hiding, (Bound("<=", most),), strict=False, why="no lamp may show"))
     return told_once(wanted + [_demand(demand) for demand in use.demands])
 
 

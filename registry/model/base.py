@@ -49,6 +49,7 @@ def setting(  # one line defines a setting
     aside: bool = False,
     identity: bool = False,
     safety: bool = False,
+    optional: bool = False,
     refers: str | None = None,
     renamed: dict[int, str] | None = None,
     retired: int | None = None,
@@ -59,7 +60,7 @@ def setting(  # one line defines a setting
 
     `scale` names the order in which its words rank; `key` the member by which the items of a list are told
     apart; `aside` keeps it out of the settings digest; `identity` forbids a later revision to change it;
-    of a setting of `safety` that a place demands nothing unknown is offered;
+    of a setting of `safety` that a place demands nothing unknown is offered; nobody misses an `optional` one;
     `refers` names the record kind that its value must be an id of. `renamed` gives earlier names, each
     by the schema version that ended it; it is digested under the first (registry/model/forms.py). `retired`
     is the schema version since which it is read, compared and digested, but no longer written: its meaning
@@ -75,6 +76,7 @@ def setting(  # one line defines a setting
         ("aside", aside, False),
         ("identity", identity, False),
         ("safety", safety, False),
+        ("optional", optional, False),
         ("refers", refers, None),
         ("renamed", {str(until): was for until, was in (renamed or {}).items()}, {}),
         ("retired", retired, None),

@@ -51,8 +51,11 @@ def _named(kind: str, document: dict[str, Any], version: int) -> dict[str, Any]:
     result: dict[str, Any] = names.given(document, version) if names.any else document
     if kind in _PLACES and isinstance(demands := result.get("demands"), list):
         result = result | {"demands": [_demand(each, version) for each in demands]}
-    if kind == "guidance" and isinstance(when := result.get("when"), dict):
-        result = result | {"when": {_condition(pointer, version): when[pointer] for pointer in when}}
+    if kind == "guidance":
+        for member in ("when", "unless"):
+            if isinstance(case := result.get(member), dict):
+                told = {_condition(pointer, version): case[pointer] for pointer in case}
+                result = result | {member: told}
     return result
 
 

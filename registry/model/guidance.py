@@ -47,6 +47,8 @@ class Guidance(Revised):
     """Advise, warn, or refuse: what is refused is never offered."""
     when: dict[Pointer, Condition] = setting("applies when", required=True, max_length=8)
     """JSON pointers into {substrate, mode, printer, application, display}; all must hold."""
+    unless: dict[Pointer, Condition] | MISSING = setting("does not apply where", max_length=4)
+    """As above; any one that is known to hold sets it aside, and what is unknown does not."""
     text: Text = setting("advice", required=True)
     """What to do, and why."""
     source: Line = setting("source", required=True, example="common practice, no source")

@@ -20,7 +20,7 @@ from registry.model.base import (
     UnitId,
     setting,
 )
-from registry.model.words import EventKind, Outcome
+from registry.model.words import EventKind, Outcome, SeenLit
 
 __all__ = ["Confirmation", "Event", "Run"]
 
@@ -124,5 +124,9 @@ class Confirmation(Happened):
     """Good, usable with a reservation, or failed."""
     display: DisplayId | MISSING = setting("judged in", refers="display")
     """The display it was judged in."""
+    hours: float | MISSING = setting("judged after", "h", ge=0, le=10000)
+    """Hours from the printer: ink changes colour and feel while it dries down."""
+    seen: SeenLit | MISSING = setting("seen lit")
+    """Where light came through it when it was judged."""
     note: Text | MISSING = setting("note")
     """The reservation, or what failed."""

@@ -19,6 +19,7 @@ from registry.model.base import (
 from registry.model.words import (
     BlackGeneration,
     Direction,
+    Edge,
     Finishing,
     Intent,
     Layer,
@@ -26,6 +27,7 @@ from registry.model.words import (
     Pencil,
     Status,
     TrialKind,
+    TrialStandard,
 )
 
 __all__ = ["PrintMode"]
@@ -40,6 +42,25 @@ class LaidLayer(Part):
     """Ink load, as a share of this printer's full front-lit ink."""
     passes: int | MISSING = setting("passes of the layer", effect="indirect", ge=1, le=64)
     """Passes in which this layer is laid."""
+    limit_pct: float | MISSING = setting("layer's limit", "%", effect="direct", optional=True, ge=0, le=1600)
+    """Largest sum of channels of this layer, its load included, that still dries."""
+    fixing_fluid_pct: float | MISSING = setting(
+        "fixing fluid under the layer", "%", effect="indirect", optional=True, ge=0, le=100
+    )
+    """Where this layer gets its own, instead of what holds for the whole print."""
+    clear_coat_pct: float | MISSING = setting(
+        "clear coat on the layer", "%", effect="indirect", optional=True, ge=0, le=100
+    )
+    """Where this layer gets its own, instead of what holds for the whole print."""
+
+
+class ChannelLimit(Part):
+    """The most of one channel that is laid."""
+
+    channel: Line = setting("channel", required=True, effect="direct", example="cyan")
+    """By the name that the printer's record gives it."""
+    limit_pct: float = setting("channel's limit", "%", required=True, effect="direct", ge=0, le=100)
+    """Most of this channel in a solid of it, before the layer's load."""
 
 
 class Ink(Part):
@@ -67,6 +88,10 @@ class Ink(Part):
         "clear coat", "%", effect="indirect", ge=0, le=100, renamed={3: "overcoat_pct"}
     )
     """Load of the clear protective layer that the printer lays last."""
+    channels: list[ChannelLimit] | MISSING = setting(
+        "limits by channel", key="channel", optional=True, max_length=16
+    )
+    """Only the channels that are held below 100 %."""
 
 
 class Motion(Part):
@@ -154,6 +179,42 @@ class Colour(Part):
     """ISO 15076-1 rendering intent."""
     linearised: Day | MISSING = setting("linearised on", effect="direct")
     """Day of the linearisation that the profile was made on."""
+    curve: Line | MISSING = setting(
+        "linearisation file", effect="direct", optional=True, example="backlit-film-a"
+    )
+    """Curve or linearisation loaded with these settings, as its file is called; none other goes with them."""
+    curve_sha256: Sha256 | MISSING = setting("linearisation file's SHA-256", effect="direct", optional=True)
+    """Of that file's bytes, so that another one under the same name is noticed."""
+
+
+class Waits(Part):
+    """How long a print rests before what is done to it next."""
+
+    winding_h: float | MISSING = setting("rest before winding", "h", effect="indirect", ge=0, le=168)
+    """Hours from the printer until it is wound or stacked; 0 where the take-up winds it at once."""
+    laminating_h: float | MISSING = setting("rest before finishing", "h", effect="indirect", ge=0, le=336)
+    """Hours from the printer until it is laminated, coated or mounted."""
+    judging_h: float | MISSING = setting("rest before judging", "h", effect="indirect", ge=0, le=336)
+    """Hours from the printer until its colour has settled and may be judged or read."""
+
+
+class Laminate(Part):
+    """What is put onto the print, and how."""
+
+    maker: Line | MISSING = setting("laminate's maker", effect="indirect")
+    """Who makes the laminating film or liquid."""
+    grade: Line | MISSING = setting("laminate", effect="indirect", example="matte 75 µm")
+    """Its name and thickness."""
+    adhesive: Line | MISSING = setting("laminate's adhesive", effect="indirect", example="clear acrylic")
+    """What holds it."""
+    roller_c: float | MISSING = setting("laminator's roller", "°C", effect="indirect", ge=15, le=160)
+    """Set-point of the roller; room temperature where it is cold."""
+    pressure_kpa: float | MISSING = setting("laminator's pressure", "kPa", effect="indirect", ge=0, le=1000)
+    """As read on the laminator."""
+    speed_m_min: float | MISSING = setting("laminator's speed", "m/min", effect="indirect", gt=0, le=50)
+    """Of the web."""
+    rest_h: float | MISSING = setting("rest after finishing", "h", effect="indirect", ge=0, le=336)
+    """Hours until it may be cut, bent or hung."""
 
 
 class Evidence(Part):
@@ -171,7 +232,9 @@ class Trial(Part):
     """One test of a print of these settings."""
 
     what: TrialKind = setting("trial", required=True)
-    """Re-wet, adhesion, pencil hardness, cure or outgassing."""
+    """Re-wet, adhesion, pencil hardness, rub, cure or outgassing."""
+    standard: TrialStandard | MISSING = setting("tried by")
+    """The standard: of a rub ISO 105-X12 (cloth, graded) or ASTM D5264 (strokes until ink comes off)."""
     date: Day = setting("tried on", required=True)
     """The day on which it ended."""
     site: Slug = setting("tried at", required=True, refers="site")
@@ -184,14 +247,24 @@ class Trial(Part):
     """Re-wet: weight upon the stack, per area."""
     temperature_c: float | MISSING = setting("temperature", "°C", ge=0, le=80)
     """Re-wet: temperature of the stack."""
+    humidity_pct: float | MISSING = setting("humidity", "% RH", ge=0, le=100)
+    """Re-wet: relative humidity round the stack; damp softens resin ink."""
+    after_h: float | MISSING = setting("begun after", "h", ge=0, le=720)
+    """Re-wet: hours between printing and stacking."""
     hours: float | MISSING = setting("hours", "h", gt=0, le=720)
     """How long it lasted."""
     on: Literal["print", "finished-print"] | MISSING = setting("on")
-    """Pencil: the printed face as it leaves the printer, or after its finishing."""
+    """Pencil and rub: the printed face as it leaves the printer, or after its finishing."""
     pencil: Pencil | MISSING = setting("pencil hardness, print", scale="pencil")
     """Hardest pencil that leaves no mark (ISO 15184)."""
     cross_cut: int | MISSING = setting("cross-cut class", ge=0, le=5)
     """ISO 2409 class, 0 (best) to 5; not defined for fabric or a textured face."""
+    rubbed: Literal["dry", "wet"] | MISSING = setting("rubbed")
+    """Rub: with a dry or a wet cloth."""
+    grey_scale: float | MISSING = setting("staining of the cloth", ge=1, le=5)
+    """Rub by ISO 105-X12: grade of ISO 105-A03, 5 (no stain) to 1, halves too."""
+    strokes: int | MISSING = setting("strokes stood", ge=0, le=10000)
+    """Rub by ASTM D5264: strokes until ink came off, or as many as were tried."""
     result: Text | MISSING = setting("what was seen")
     """In words."""
 
@@ -231,6 +304,12 @@ class PrintMode(Revised):
     """How colour is asked for."""
     finishing: list[Finishing] | MISSING = setting("finishing", effect="indirect", min_length=1, max_length=3)
     """What is done to the print afterwards, in order; `none` where it is used as printed."""
+    laminate: Laminate | MISSING = setting("laminate", optional=True)
+    """What is put onto the print, and how; for a print that is laminated or coated."""
+    edge: Edge | MISSING = setting("edge", optional=True)
+    """How its edges are made up: cut, welded, hemmed, or with a keder sewn or welded on."""
+    waits: Waits | MISSING = setting("rests", optional=True)
+    """How long a print rests before what is done to it next."""
     cautions: list[Line] | MISSING = setting("cautions", aside=True, max_length=6)
     """What can go wrong or hurt someone."""
     trials: list[Trial] | MISSING = setting("trials", aside=True, key="what", max_length=20)

@@ -21,6 +21,8 @@ class Lamp(Part):
     """File of a measured spectrum, instead of or beside the illuminant."""
     description: Line | MISSING = setting("lamps fitted", effect="indirect")
     """Type, number and rating as fitted."""
+    pitch_mm: float | MISSING = setting("lamp pitch", "mm", effect="indirect", gt=0, le=2000)
+    """Distance from lamp to lamp; the wider, the farther they must be from the face."""
 
 
 class FaceLuminance(Part):
@@ -76,6 +78,10 @@ class Lit(Revised):
         "distance from lamps to face", "mm", effect="indirect", ge=0, le=2000
     )
     """Must be at least the film's hiding distance."""
+    depth_mm: float | MISSING = setting("depth of the box", "mm", effect="indirect", gt=0, le=5000)
+    """From the back of the box to its face."""
+    inside_c: float | MISSING = setting("temperature inside the box", "°C", ge=-40, le=120)
+    """Highest beside the print, lit for hours in the warmest season; demand heat.max_service_c to match."""
     ambient_lx: float | MISSING = setting("ambient light on the face", "lx", effect="direct", ge=0, le=150000)
     """Illuminance from the room or the sky."""
     viewing_distance_m: float | MISSING = setting("viewing distance", "m", ge=0, le=500)

@@ -43,6 +43,8 @@ class Setting:
     identity: bool = False
     safety: bool = False
     """Where a place demands it, what is unknown is not offered: it can hurt someone or break the law."""
+    optional: bool = False
+    """Given only where it applies: a record without it leaves nothing open."""
     retired: int = 0
     """The schema version since which it is no longer written; 0 for none."""
     format: str = ""
@@ -169,6 +171,7 @@ class Shape:
             aside=inner.get("x-aside", False) or bool(parent and parent.aside),
             identity=inner.get("x-identity", False),
             safety=inner.get("x-safety", False),
+            optional=inner.get("x-optional", False) or bool(parent and parent.optional),
             retired=inner.get("x-retired", 0) or (parent.retired if parent else 0),
             format=inner.get("format", ""),
             minimum=bounds.get("minimum", bounds.get("exclusiveMinimum")),

@@ -56,6 +56,10 @@ class OwnValues(Part):
         "vacuum on this machine", "%", effect="indirect", scope="unit", ge=0, le=100
     )
     """Where it differs from the mode's."""
+    preset: Line | MISSING = setting(
+        "preset or queue", scope="unit", optional=True, example="backlit 16-pass"
+    )
+    """What this shop's controller calls these settings."""
 
 
 class Unit(Revised):

@@ -65,6 +65,10 @@ class Light(Part):
         "hiding distance", "mm", effect="indirect", ge=0, le=1000, example=60
     )
     """Least distance from the lamps at which a point lamp is no longer seen as a spot."""
+    hiding_pitch_mm: float | MISSING = setting(
+        "lamp pitch of the hiding distance", "mm", effect="indirect", gt=0, le=1000, example=60
+    )
+    """Distance between the lamps with which it was found: the wider their pitch, the farther they must be."""
 
 
 class Fabric(Part):
@@ -115,6 +119,10 @@ class HeatLimits(Part):
     """Temperature of the material itself that it bears without distortion; not a heater's set-point."""
     glass_transition_c: float | MISSING = setting("glass transition", "°C", ge=20, le=250, example=147)
     """Given for polycarbonate, acrylic and rigid PVC only."""
+    max_service_c: float | MISSING = setting(
+        "highest temperature in use", "°C", safety=True, ge=20, le=200, example=60
+    )
+    """Temperature beside the lamps that it bears for years; far below what it bears in the printer."""
 
 
 class Adhesive(Part):
@@ -156,6 +164,15 @@ class FireClass(Part):
     """What was in the fire: the bare material, a printed one, a printed and laminated one."""
     certificate: Line | MISSING = setting("certificate")
     """The certificate's reference; local code decides whether it is accepted."""
+
+
+class OutdoorLife(Part):
+    """How long it lasts outdoors, finished in one way."""
+
+    finishing: Finishing = setting("outdoor life with", required=True)
+    """What was done to the print; `none` as printed."""
+    months: float = setting("outdoor life", "months", required=True, ge=0, le=240)
+    """Until colour or material has visibly suffered."""
 
 
 class FinishingNeeds(Part):
@@ -216,8 +233,10 @@ class Substrate(Revised):
     """Ink chemistries that it takes."""
     storage: Storage | MISSING = setting("storage")
     """How rolls are kept before printing."""
-    outdoor_months: float | MISSING = setting("outdoor life", "months", ge=0, le=240)
-    """Life outdoors as printed and finished to the maker's instructions."""
+    outdoor_months: float | MISSING = setting("outdoor life, finished", "months", retired=6, ge=0, le=240)
+    """Give outdoor instead, one entry a finishing: a life that assumed lamination held of no bare print."""
+    outdoor: list[OutdoorLife] | MISSING = setting("outdoors", key="finishing", min_length=1, max_length=4)
+    """Life outdoors, one entry a finishing."""
     fire: list[FireClass] | MISSING = setting("fire", key="standard", min_length=1, max_length=8)
     """Reaction to fire, one entry a standard."""
     applications: list[Slug] | MISSING = setting("applications", refers="application", max_length=20)

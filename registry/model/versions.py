@@ -30,6 +30,11 @@ VERSIONS: tuple[SchemaVersion, ...] = (
     SchemaVersion(3, "the clear coat's setting is called so: ink.clear_coat_pct was ink.overcoat_pct"),
     SchemaVersion(4, "black is said in numbers: ink.black_generation is not written any more"),
     SchemaVersion(5, "a fire class says what was tested, of more standards; cloth may be knitted"),
+    SchemaVersion(
+        6,
+        "outdoor life is told by finishing: outdoor_months is not written any more; new: limits by layer and "
+        "channel, laminate, rests, rub trials, a box's pitch, depth and heat, where a print was seen lit",
+    ),
 )
 NEWEST = VERSIONS[-1].number
 """The version that this program writes."""

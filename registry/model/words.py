@@ -11,6 +11,7 @@ __all__ = [
     "Construction",
     "Defect",
     "Direction",
+    "Edge",
     "Effect",
     "EventKind",
     "Finish",
@@ -27,9 +28,11 @@ __all__ = [
     "Pencil",
     "Place",
     "Scope",
+    "SeenLit",
     "SourceKind",
     "Status",
     "TrialKind",
+    "TrialStandard",
 ]
 
 Effect = Literal["direct", "indirect", "none"]
@@ -52,6 +55,7 @@ Direction = Literal["one-way", "two-way"]
 BlackGeneration = Literal["none", "light", "medium", "heavy", "maximum"]
 Intent = Literal["perceptual", "relative", "saturation", "absolute"]
 Finishing = Literal["none", "film-laminate", "liquid-laminate", "acrylic-face"]
+Edge = Literal["cut", "welded", "hemmed", "keder"]
 
 Pencil = Literal[
     "9B", "8B", "7B", "6B", "5B", "4B", "3B", "2B", "B", "HB",
@@ -59,6 +63,7 @@ Pencil = Literal[
 ]  # fmt: skip
 FireStandard = Literal[
     "en-13501-1",
+    "en-13501-1-floor",
     "en-45545-2",
     "imo-ftp-5",
     "din-4102-1",
@@ -73,10 +78,12 @@ Illuminant = Literal[
     "LED-V1", "LED-V2",
 ]  # fmt: skip
 
-TrialKind = Literal["re-wet", "adhesion", "pencil", "cure", "outgas"]
+TrialKind = Literal["re-wet", "adhesion", "pencil", "rub", "cure", "outgas"]
+TrialStandard = Literal["iso-2409", "astm-d3359", "iso-15184", "iso-105-x12", "astm-d5264"]
 SourceKind = Literal["measured", "data-sheet", "copied", "computed", "common-practice", "unknown"]
 Instrument = Literal["transmission", "reflection", "transmission-and-reflection", "luminance", "thermometer"]
 Outcome = Literal["good", "usable", "failed"]
+SeenLit = Literal["in-display", "on-light-table", "not-lit"]
 Level = Literal["advise", "warn", "refuse"]
 
 EventKind = Literal[

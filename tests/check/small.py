@@ -82,6 +82,8 @@ class Small:
             "unit": "harbour-yard/wide-1",
             "date": name[:10],
             "outcome": "good",
+            "hours": 48,
+            "seen": "on-light-table",
         }
         return self.put("confirmation", f"harbour-yard/{name}", confirmation | changes)
 

@@ -8,7 +8,7 @@ from registry.check import RULES, Finding, Rule, check, explain, running
 from registry.errors import RequestError
 from tests.check.mutations import form, landing, naming, printing, saying
 from tests.check.mutations.mutation import Mutation, Told
-from tests.check.small import Small
+from tests.check.small import FILM, HAPPENED, Small
 
 MUTATIONS = (
     *form.MUTATIONS,
@@ -42,6 +42,8 @@ def test_a_rule_alone_speaks_of_what_is_against_it(pristine: Small, mutation: Mu
     assert (first.path, first.pointer) == (mutation.path, mutation.pointer)
     assert first.remedy
     assert first.line >= 1 <= first.column
+    if not first.pointer and first.code == "altered-on-checkout":
+        assert (first.line, first.column) == (1, 1)  # of the whole file
 
 
 @every_mutation
@@ -78,3 +80,22 @@ def test_an_unknown_rule_is_answered_with_the_nearest() -> None:
     with pytest.raises(RequestError) as caught:
         explain("web-to-hot")
     assert str(caught.value) == "there is no rule 'web-to-hot'; did you mean \"web-too-hot\"?"
+
+
+def test_a_calibration_holds_for_a_year_and_an_exchange_is_one(pristine: Small) -> None:
+    def told(measured: str, *calibrated: str) -> list[str]:
+        small = pristine.copy()
+        instrument = {"name": "sphere-1", "measures": "transmission", "calibrated": calibrated[0]}
+        small.patch("site", "harbour-yard", {"instruments": [instrument]})
+        for day in calibrated[1:]:
+            event = {"kind": "instrument-changed", "at": f"{day}T09:00:00+00:00", "instrument": "sphere-1"}
+            told = {"title": "exchanged", "before": "old", "after": "new", "what": "exchanged"}
+            small.put("event", f"harbour-yard/{day}-sphere", HAPPENED | event | told)
+        source = {"kind": "measured", "instrument": "sphere-1", "date": measured}
+        small.patch("substrate", FILM, {"sources": {"/light": source}})
+        return [each.code for each in check(small) if each.code == "calibration-old"]
+
+    assert told("2026-01-10", "2025-01-09") == []
+    assert told("2026-01-10", "2025-01-08") == ["calibration-old"]
+    assert told("2026-01-10", "2025-01-08", "2025-06-01") == []
+    assert told("2026-01-10", "2026-01-11") == []  # what held before is not known

@@ -15,7 +15,7 @@ ONE = ("--unit", small.OTHER_UNIT)
 LEFT = ("--unit", small.UNIT, "--site", "harbour-yard")
 RUN = ("run", f"{small.MODE}@r3", "--job", 'J "7"', *ONE)
 FAILED = ("--outcome", "failed", "--note", "Tacky at one edge")
-GOOD = ("--outcome", "good")
+GOOD = ("--outcome", "good", "--hours", "24", "--seen", "on-light-table")
 
 
 def runs(registry: Path) -> list[str]:

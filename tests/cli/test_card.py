@@ -54,7 +54,18 @@ def test_a_card_of_the_trial_says_why_it_is_on_trial_gravest_first(
         return line
 
     assert why(4) == "r4 is on trial: nobody has confirmed these settings."
-    confirm = ("--unit", small.UNIT, "--outcome", "good", "--date", "2025-12-02")
+    confirm = (
+        "--unit",
+        small.UNIT,
+        "--outcome",
+        "good",
+        "--hours",
+        "24",
+        "--seen",
+        "on-light-table",
+        "--date",
+        "2025-12-02",
+    )
     litstock(own_registry, "confirm", f"{small.MODE}@r4", *confirm)
     assert "nobody" not in why(4)
     path = own_registry / small.mode_path(small.MODE)
@@ -153,7 +164,18 @@ def test_a_card_of_a_revision_that_was_replaced_says_so(
     for role in ("AUTHOR", "COMMITTER"):
         monkeypatch.setenv(f"GIT_{role}_NAME", "specialist")
         monkeypatch.setenv(f"GIT_{role}_EMAIL", "specialist@mill-lane.invalid")
-    confirm = ("--unit", small.UNIT, "--outcome", "good", "--date", "2025-12-02")
+    confirm = (
+        "--unit",
+        small.UNIT,
+        "--outcome",
+        "good",
+        "--hours",
+        "24",
+        "--seen",
+        "on-light-table",
+        "--date",
+        "2025-12-02",
+    )
     litstock(own_registry, "confirm", f"{small.MODE}@r4", *confirm)
     path = own_registry / small.mode_path(small.MODE)
     mode = json.loads(path.read_bytes()) | {"status": "known-good", "revision": 5, "reason": "It held"}

@@ -55,7 +55,7 @@ def test_where_no_id_begins_so_the_ends_that_only_one_id_has_are_completed(count
 
 def test_a_condition_is_completed_path_operator_and_word(counter: Path) -> None:
     assert completed(counter, "find", "--where", "heat.cu") == ["heat.cure_c"]
-    assert completed(counter, "find", "--where", "substrate:heat.m") == ["substrate:heat.max_web_c"]
+    assert completed(counter, "find", "--where", "substrate:heat.max_w") == ["substrate:heat.max_web_c"]
     assert "heat.cure_c<=" in completed(counter, "find", "--where", "heat.cure_c")
     assert completed(counter, "find", "--where", "coating=a") == ["coating=aqueous"]
     assert completed(counter, "find", "--where", "print.scratch>=g") == ["print.scratch>=good"]

@@ -89,7 +89,18 @@ def test_a_confirmation_that_cannot_be_read_says_nothing(registry: Path, litstoc
     path = registry / "records/sites/harbour-yard/confirmations/2025-09-12-first.json"
     path.write_text(path.read_text().replace('"good"', "null"))
     subprocess.run(["git", "commit", "-qam", "By hand"], cwd=registry, check=True)
-    confirm = ("confirm", f"{small.MODE}@r3", "--outcome", "good", "--unit", "harbour-yard/left")
+    confirm = (
+        "confirm",
+        f"{small.MODE}@r3",
+        "--outcome",
+        "good",
+        "--hours",
+        "24",
+        "--seen",
+        "on-light-table",
+        "--unit",
+        "harbour-yard/left",
+    )
     litstock(*confirm, "--site", "harbour-yard", "--dry-run")
     shown = litstock("show", f"{small.MODE}@r3").stdout
     assert "its record says known-good, but nobody has confirmed" in shown

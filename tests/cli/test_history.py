@@ -47,3 +47,32 @@ def test_an_unknown_field_is_a_question_that_cannot_be_read(small_registry: Path
     result = run(small_registry, "history", MODE, "--field", "heat.cure")
     assert (result.exit_code, result.stdout) == (2, "")
     assert "has no setting 'heat.cure': did you mean heat.cure_c" in result.stderr
+
+
+def test_blame_is_told_for_people_and_for_programs(small_registry: Path) -> None:
+    code, output, error = printed(small_registry, "history", MODE, "--blame")
+    assert (code, error) == (0, "")
+    assert output == golden("history/blame.txt", output)
+    told = json.loads(run(small_registry, "history", MODE, "--blame", "--format", "json").stdout)
+    rows = run(small_registry, "history", MODE, "--blame", "--format", "csv").stdout.splitlines()
+    assert rows[0] == "path,label,value,revision,landed,site,reason"
+    assert len(rows) == len(told["values"]) + 1
+    cure = next(each for each in told["values"] if each["path"] == "heat.cure_c")
+    assert (cure["revision"], cure["number"], cure["certain"]) == ("r4", 4, True)
+    words = set(re.findall("[a-z_]+", run(small_registry, "history", "--help").stdout))
+    assert told.keys() | cure.keys() <= words
+
+
+def test_blame_in_a_clone_that_is_cut_off_says_that_values_may_be_older(
+    small_registry: Path, tmp_path: Path
+) -> None:
+    command = ["git", "clone", "--quiet", "--depth", "4", small_registry.as_uri(), str(tmp_path / "cut")]
+    subprocess.run(command, check=True, capture_output=True)
+    told = run(tmp_path / "cut", "history", MODE, "--blame").stdout
+    assert "r4 or before" in told
+    assert "This clone is cut off: what its oldest revision holds may be older." in told
+
+
+def test_blame_of_one_field_is_refused(small_registry: Path) -> None:
+    refused = run(small_registry, "history", MODE, "--blame", "--field", "heat")
+    assert (refused.exit_code, "leave out --field" in refused.stderr) == (2, True)

@@ -56,6 +56,13 @@ def test_every_reading_is_computed_or_the_reason_said(odd: Path, mode: str) -> N
     assert "NaN" not in result.stdout
 
 
+@pytest.mark.parametrize("mode", MODES)
+def test_a_mode_of_which_nothing_can_be_computed_is_told_in_words(odd: Path, mode: str) -> None:
+    beside = run(odd, "light", BOX, mode, MODES[0])
+    assert beside.exit_code in {0, 1}, beside.output
+    assert MODES[0] in beside.stdout
+
+
 def test_what_cannot_be_computed_has_its_reason(odd: Path) -> None:
     text = " ".join(run(odd, "light", BOX, *MODES).stdout.split())
     assert "450 to 650 nm is too short" in text

@@ -58,7 +58,18 @@ def older(registry: Path, litstock: Litstock) -> Path:
     coat = ("--set", "ink.clear_coat_pct=12", "--attach", str(reading))
     litstock("revise", "broadreach-64", "--add", "channels:name=clear,role=clear", "--reason", "Clear coat")
     litstock("revise", small.MODE, *coat, "--reason", "Coated")
-    litstock("confirm", f"{small.MODE}@r5", "--unit", small.OTHER_UNIT, "--outcome", "good")
+    litstock(
+        "confirm",
+        f"{small.MODE}@r5",
+        "--unit",
+        small.OTHER_UNIT,
+        "--outcome",
+        "good",
+        "--hours",
+        "24",
+        "--seen",
+        "on-light-table",
+    )
     litstock("revise", small.MODE, "--set", "status=known-good", "--reason", "Confirmed at mill-lane")
     assert read(registry, MODE)["status"] == "known-good"
     own, mode = read(registry, PLACE), read(registry, MODE)

@@ -11,7 +11,7 @@ from tests.cli.conftest import Litstock
 from tests.cli.test_writing import document, git
 
 LEFT, ONE = ("--unit", small.UNIT, "--site", "harbour-yard"), ("--unit", small.OTHER_UNIT)
-GOOD = ("--outcome", "good")
+GOOD = ("--outcome", "good", "--hours", "24", "--seen", "on-light-table")
 OFFERED = f"takes {small.MODE} r3: the last known-good; r4 is on trial, name @r4 to take that"
 
 
@@ -107,7 +107,8 @@ def test_what_failed_or_is_reserved_has_to_be_said(
     head = git(registry, "rev-parse", "HEAD")
     assert words in litstock("confirm", small.MODE, "--outcome", outcome, *LEFT, code=2).stderr
     assert git(registry, "rev-parse", "HEAD") == head
-    made = litstock("confirm", small.MODE, "--outcome", outcome, *LEFT, "--note", "Tacky at one edge")
+    seen = () if outcome == "failed" else ("--hours", "24", "--seen", "on-light-table")
+    made = litstock("confirm", small.MODE, "--outcome", outcome, *LEFT, *seen, "--note", "Tacky at one edge")
     assert document(registry, made.stdout.strip())["note"] == "Tacky at one edge"
 
 

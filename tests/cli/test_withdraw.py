@@ -99,7 +99,18 @@ def test_a_machine_may_be_named_by_the_end_of_its_id_and_its_shop_writes(
     monkeypatch.delenv("LITSTOCK_SITE")
     path = litstock("log-event", "alignment", "--unit", "left", "--what", "Dusted").stdout.strip()
     assert (document(registry, path)["unit"], path.split("/")[2]) == ("harbour-yard/left", "harbour-yard")
-    confirmed = litstock("confirm", f"{small.MODE}@r4", "--outcome", "good", "--unit", "one").stdout.strip()
+    confirmed = litstock(
+        "confirm",
+        f"{small.MODE}@r4",
+        "--outcome",
+        "good",
+        "--hours",
+        "24",
+        "--seen",
+        "on-light-table",
+        "--unit",
+        "one",
+    ).stdout.strip()
     assert document(registry, confirmed)["unit"] == "mill-lane/one"
     run = litstock("run", f"{small.MODE}@r4", "--job", "J7", "--unit", "one", "--display", "concourse-a")
     assert document(registry, run.stdout.strip())["display"] == "harbour-yard/concourse-a"

@@ -150,7 +150,18 @@ def test_a_mode_becomes_known_good_once_it_is_confirmed_and_measured(
     geometry = b'MEASUREMENT_GEOMETRY "transmission, 0:d"\nNUMBER_OF_FIELDS 5'
     reading.write_bytes(small.READINGS.replace(b"NUMBER_OF_FIELDS 5", geometry))
     litstock("revise", small.MODE, "--attach", str(reading), "--reason", "Read in transmission")
-    litstock("confirm", f"{small.MODE}@r5", "--outcome", "good", "--unit", small.OTHER_UNIT)
+    litstock(
+        "confirm",
+        f"{small.MODE}@r5",
+        "--outcome",
+        "good",
+        "--hours",
+        "24",
+        "--seen",
+        "on-light-table",
+        "--unit",
+        small.OTHER_UNIT,
+    )
     litstock("revise", small.MODE, "--set", "status=known-good", "--reason", "Confirmed at mill-lane")
     assert document(registry)["status"] == "known-good"
     shown = litstock("slug", small.MODE)
@@ -271,7 +282,19 @@ def test_in_a_clone_a_revision_waits_for_its_landing(litstock: Litstock, clone: 
 
 
 def test_nothing_was_judged_or_printed_before_its_settings_were_written(litstock: Litstock) -> None:
-    early = litstock("confirm", f"{small.MODE}@r4", "--outcome", "good", "--date", "2025-10-01", code=2)
+    early = litstock(
+        "confirm",
+        f"{small.MODE}@r4",
+        "--outcome",
+        "good",
+        "--hours",
+        "24",
+        "--seen",
+        "on-light-table",
+        "--date",
+        "2025-10-01",
+        code=2,
+    )
     assert "2025-10-01 lies before 2025-11-03, when the settings of" in early.stderr
     run = ("run", f"{small.MODE}@r3", "--unit", small.OTHER_UNIT, "--job", "J1")
     assert "lies before 2025-09-01" in litstock(*run, "--at", "2025-08-01T10:00", code=2).stderr
@@ -280,7 +303,18 @@ def test_nothing_was_judged_or_printed_before_its_settings_were_written(litstock
 
 def test_a_draft_is_confirmed_at_the_revision_that_it_will_land_with(litstock: Litstock, clone: Path) -> None:
     litstock("revise", small.MODE, "--set", "heat.cure_c=99", "--reason", "Cooler")
-    made = litstock("confirm", "backlit-16@draft", "--outcome", "good", "--unit", small.OTHER_UNIT)
+    made = litstock(
+        "confirm",
+        "backlit-16@draft",
+        "--outcome",
+        "good",
+        "--hours",
+        "24",
+        "--seen",
+        "on-light-table",
+        "--unit",
+        small.OTHER_UNIT,
+    )
     assert "not known good yet" in made.stderr
     confirmation = document(clone, made.stdout.strip())
     assert (confirmation["mode"], confirmation["mode_revision"]) == (small.MODE, 5)

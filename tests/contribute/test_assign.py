@@ -50,13 +50,22 @@ def test_taking_out_what_is_not_there_leaves_no_empty_group_behind() -> None:
         ({"mirrored": "maybe"}, "mirrored is yes or no, not 'maybe'"),
         ({"layers.white.load_pct": "100"}, "add one first with --add layers:what=white,…"),
         ({"heat": "100"}, "a print-mode has no setting 'heat' of its own: it holds heat.dry_c, heat.cure_c"),
-        ({"trials": "none"}, "it holds trials.NAME.what, trials.NAME.date"),
+        ({"trials": "none"}, "it holds trials.NAME.what, trials.NAME.standard"),
     ],
 )
 def test_a_wrong_assignment_says_what_is_allowed(tree: Files, assignment: dict[str, str], words: str) -> None:
     with pytest.raises(RequestError) as refused:
         assigned(MODE, tree.document(MODE_PATH), assignment)
     assert words in str(refused.value)
+
+
+def test_of_a_group_of_few_settings_all_are_named(tree: Files) -> None:
+    with pytest.raises(RequestError) as refused:
+        assigned(MODE, tree.document(MODE_PATH), {"web": "tight"})
+    assert str(refused.value).endswith("it holds web.vacuum_pct, web.tension_n, web.take_up")
+    with pytest.raises(RequestError) as refused:
+        assigned(MODE, tree.document(MODE_PATH), {"heat": "hot"})
+    assert str(refused.value).endswith(", …")
 
 
 def test_an_item_is_added_to_a_list(tree: Files) -> None:

@@ -96,6 +96,12 @@ def test_a_name_is_never_longer_than_an_id_may_be(tree: Files) -> None:
     assert path.endswith("-3.json")
 
 
+def test_a_happening_whose_name_holds_no_letter_is_called_by_its_kind(tree: Files) -> None:
+    known = {"job": "…", "mode": small.MODE, "unit": small.OTHER_UNIT, "printed": "2025-12-01T10:00:00+01:00"}
+    (path,) = record(tree, Happening("run", "2025-12-01", "…", "Job …", known), WRITER).files
+    assert path.endswith("/runs/2025-12-01-run.json")
+
+
 def test_what_happened_is_never_revised(tree: Files) -> None:
     path = next(path for path in tree.files if "/runs/" in path)
     with pytest.raises(RequestError, match="written once and never edited"):

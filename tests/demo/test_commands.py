@@ -55,7 +55,21 @@ def test_a_run_and_a_confirmation_are_accepted_for_each_mode(
         run = litstock(
             replayed, "run", mode, "--unit", unit, "--job", "A job number that is as long as can be"
         )
-        said = litstock(replayed, "confirm", mode, "--unit", unit, "--outcome", "good", "--site", site)
+        said = litstock(
+            replayed,
+            "confirm",
+            mode,
+            "--unit",
+            unit,
+            "--outcome",
+            "good",
+            "--hours",
+            "24",
+            "--seen",
+            "on-light-table",
+            "--site",
+            site,
+        )
         assert (run.exit_code, said.exit_code) == (0, 0), run.stderr + said.stderr
 
 

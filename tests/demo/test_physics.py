@@ -145,7 +145,7 @@ def test_full_front_lit_ink_is_about_the_same_volume_on_every_printer(cases: tup
         case.mode["printer"]: laid_volume_ml_m2({"mode": case.mode, "printer": case.printer}, 100)
         for case in cases
     }
-    assert volumes["marshwing-64"] == pytest.approx(5.62, abs=0.005)
+    assert volumes["marshwing"] == pytest.approx(5.62, abs=0.005)
     assert all(volume is not None and 4.5 <= volume <= 6.5 for volume in volumes.values())
 
 

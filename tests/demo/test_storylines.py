@@ -39,7 +39,8 @@ def verdict(demand: dict[str, Any], substrate: dict[str, Any], mode: dict[str, A
         if demand["setting"].startswith("fire."):
             pairs = zip(fire(value), fire(demand["grade"]), strict=False)
             return all(have <= want for have, want in pairs)
-        have, want = rank("scratch", value), rank("scratch", demand["grade"])
+        scale = demand["setting"].rpartition(".")[2]  # print.scratch, print.adhesion
+        have, want = rank(scale, value), rank(scale, demand["grade"])
         assert have is not None
         assert want is not None
         return have >= want

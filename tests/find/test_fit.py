@@ -197,6 +197,22 @@ def test_a_film_must_hide_the_lamps_at_the_displays_own_distance(shop: Shop) -> 
     assert judged(answer, hides, "light.hiding_distance_mm").margin == (10, False, 0.2)
 
 
+def test_lamps_that_stand_farther_apart_must_stand_farther_behind(shop: Shop) -> None:
+    """Common practice, no source: the distance at which a film hides lamps grows as their pitch does."""
+    light_box(shop)
+    shop.put("display", f"{SITE}/sparse", lamp_distance_mm=90, lamp={"pitch_mm": 120})
+    shop.put("display", f"{SITE}/dense", lamp_distance_mm=50, lamp={"pitch_mm": 40})
+    film = shop.film("maker/film", light={"hiding_distance_mm": 60, "hiding_pitch_mm": 60})
+    thin = shop.film("maker/thin", light={"hiding_distance_mm": 60})
+    assert ids(shop.find(use=f"{SITE}/sparse").offers) == [thin]  # of it alone nobody can tell
+    answer = shop.find(use=f"{SITE}/dense")
+    assert ids(answer.offers) == [film, thin]
+    assert judged(answer, film, "light.hiding_ratio").margin == (0.25, False, 0.2)
+    assert [each.wanted.known.path for each in offer(answer, thin).candidate.unknown] == [
+        "light.hiding_ratio"
+    ]
+
+
 HIDES = {
     "of": "substrate",
     "setting": "light.hiding_distance_mm",

@@ -64,7 +64,20 @@ def written(draw: random.Random, writer: int, number: int) -> list[str]:
                 "--at",
                 "2026-01-06T10:00",
             ],
-            ["confirm", f"{small.MODE}@r3", "--unit", small.OTHER_UNIT, "--outcome", "good", "--note", mark],
+            [
+                "confirm",
+                f"{small.MODE}@r3",
+                "--unit",
+                small.OTHER_UNIT,
+                "--outcome",
+                "good",
+                "--hours",
+                "24",
+                "--seen",
+                "on-light-table",
+                "--note",
+                mark,
+            ],
         ]
     )
 

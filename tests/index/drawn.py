@@ -204,7 +204,10 @@ class Documents:
         base = {"title": "Rule", "source": "common practice, no source", "text": "Take care."}
         when, level = self.rng.choice(GOOD_RULES), self.rng.choice(("advise", "refuse"))
         path = f"records/guidance/rule-{self.rng.randint(1, 3)}.json"
-        return path, self.signed(base, when=when, level=level)
+        aside = self.rng.choice(
+            (None, {"/mode/status": {"const": "trial"}}, {"/substrate/finish": {"const": "gloss"}})
+        )
+        return path, self.signed(base, when=when, level=level, **({"unless": aside} if aside else {}))
 
     def substrate(self) -> tuple[str, dict[str, Any]]:
         substrate = self.rng.choice(SUBSTRATES)

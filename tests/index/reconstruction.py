@@ -348,10 +348,16 @@ class Reconstruction:
                 if kind_and_id(other) == (role, document.get(role)):
                     case[role] = self.document(role, other_blob)
         for rid, rule in self.rules.items():
-            asked = {pointer: test for pointer, test in rule["when"].items() if pointer.split("/")[1] in side}
-            if asked:
-                answers = [_answer(case, pointer, test) for pointer, test in asked.items()]
-                yield rid, False if False in answers else None if None in answers else True
+            asked, aside = (
+                [
+                    _answer(case, at, test)
+                    for at, test in rule.get(member, {}).items()
+                    if at.split("/")[1] in side
+                ]
+                for member in ("when", "unless")
+            )
+            if asked or aside:
+                yield rid, False if False in asked or True in aside else None if None in asked else True
 
 
 def _blob(entry: tuple[str, str] | None) -> str:

@@ -236,6 +236,20 @@ def test_a_rule_that_changes_or_ends_is_judged_anew_for_all(branch: Branch) -> N
     assert verdicts(branch.model(), MODE) == {}
 
 
+def test_a_rule_is_set_aside_by_what_is_known_and_never_by_what_is_not(branch: Branch) -> None:
+    heavy = path_of("guidance", "heavy-ink")
+    rule = {
+        "when": {"/mode/lighting": {"const": "backlit"}},
+        "unless": {"/substrate/finish": {"const": "gloss"}},
+    }
+    branch.land({heavy: START[heavy] | rule, **{path: START[path] for path in (MODE, PRINTER)}})
+    assert verdicts(branch.model(), MODE) == {"heavy-ink": True}  # the substrate is not there
+    branch.land({FILM: START[FILM] | {"finish": "matte"}})
+    assert verdicts(branch.model(), MODE) == {"heavy-ink": True}
+    branch.land({FILM: START[FILM] | {"finish": "gloss"}})
+    assert verdicts(branch.model(), MODE) == {}
+
+
 @pytest.mark.parametrize(
     "condition",
     [

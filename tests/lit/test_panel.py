@@ -38,3 +38,4 @@ def test_a_panel_that_throws_back_more_than_clear_surfaces_do_spreads_light() ->
 def test_what_a_panel_absorbs_is_said_to_be_unknown_only_where_it_matters(through: float, told: bool) -> None:
     assumed = recorded({"position": "front", "transmittance_pct": through}).assumed
     assert bool([each for each in assumed if "absorbs nothing" in each]) is told
+    assert not told or f"so it throws {100 - through:.3g} % back" in assumed[0]

@@ -52,11 +52,11 @@ def present() -> Records:
 
 @pytest.fixture(scope="module")
 def heavy(modes: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """How the 64-inch resin printer moves under heavy backlit ink, without pauses."""
+    """How the widest-used printer moves under heavy backlit ink, without pauses."""
     return [
         mode["motion"]
         for mode in modes
-        if mode["printer"] == "marshwing-64" and _load_pct(mode) >= 190 and not mode["motion"].get("pause_s")
+        if mode["printer"] == "marshwing" and _load_pct(mode) >= 190 and not mode["motion"].get("pause_s")
     ]
 
 
@@ -114,5 +114,59 @@ def test_an_aqueous_coated_film_used_as_printed_is_warned_of_scratches(present: 
     ]
     protected = {"film-laminate", "liquid-laminate", "acrylic-face"}
     bare = [mode for mode in coated if not protected & set(mode.get("finishing", ["none"]))]
-    assert bare
-    assert told == bare
+    # A fabric in a frame wants no laminate, which would crease with it: common practice, no source.
+    cloth = [mode for mode in bare if substrates[mode["substrate"]]["construction"] == "fabric"]
+    assert cloth
+    assert told == [mode for mode in bare if mode not in cloth]
+
+
+@pytest.mark.parametrize("coating", sorted(FOREIGN))
+def test_a_foreign_coating_whose_maker_lists_resin_ink_is_for_trials_only(
+    present: Records, coating: str
+) -> None:
+    # Common practice, no source.
+    def said(taken: list[str]) -> set[str]:
+        case = {
+            "substrate": {"coating": coating, "ink_chemistries": taken},
+            "printer": {"ink_chemistry": "water-based-resin"},
+            "mode": {},
+        }
+        judges = [Judge(rid, rule) for rid, rule in present["guidance"].items() if "withdrawn" not in rule]
+        rules = [judge for judge in judges if judge.looks_at(MODE_SIDE) and judge.holds(MODE_SIDE, case)]
+        return {judge.level for judge in rules if "resin ink" in judge.text}
+
+    assert "refuse" in said([coating])
+    assert said([coating, "water-based-resin"]) == {"warn"}
+
+
+def test_plain_vinyl_gets_more_fixing_fluid_than_a_coated_film(present: Records) -> None:
+    # It drinks nothing: common practice, no source.
+    load: dict[str, list[float]] = {"coated": [], "plain": []}
+    for mode in present["print-mode"].values():
+        substrate = present["substrate"][mode["substrate"]]
+        fluid = mode["ink"]["fixing_fluid_pct"]
+        if substrate["base"] == "pvc" and substrate["coating"] == "none":
+            load["plain"].append(fluid)
+        elif substrate["coating"] == "aqueous" and substrate["construction"] == "film":
+            load["coated"].append(fluid)
+    assert min(load["plain"]) > max(load["coated"]) >= 0
+
+
+def test_ink_upon_ink_round_a_white_lays_black_on_both_sides(present: Records) -> None:
+    # A sandwich without black has no depth when it is lit: common practice, no source.
+    sandwiches = [
+        mode
+        for mode in present["print-mode"].values()
+        if [layer["what"] for layer in mode["layers"]] == ["colour", "white", "colour"]
+    ]
+    assert sandwiches
+    assert all(mode["ink"]["black_limit_pct"] > 0 for mode in sandwiches)
+
+
+def test_a_re_wet_trial_says_how_damp_it_was_and_how_long_the_print_had_rested(
+    modes: list[dict[str, Any]],
+) -> None:
+    # Damp softens resin ink, a rest hides what a roll wound at once would show: common practice, no source.
+    trials = [trial for mode in modes for trial in mode.get("trials", []) if trial["what"] == "re-wet"]
+    assert trials
+    assert all({"humidity_pct", "after_h"} <= trial.keys() for trial in trials)

@@ -1,7 +1,8 @@
 """Fire classes as their standards write them.
 
 EN 13501-1, construction products but floorings and linear pipe insulation: A1; A2, B, C and D each with smoke
-s1 to s3 and droplets d0 to d2; E, E-d2; F: 40 classes (the table as certifying bodies publish it).
+s1 to s3 and droplets d0 to d2; E, E-d2; F: 40 classes (the table as certifying bodies publish it). Floorings:
+A1fl; A2fl, Bfl, Cfl and Dfl each with smoke s1 or s2; Efl; Ffl: 11 classes (its table 2, from memory).
 ASTM E84 by the International Building Code, section 803.1: A, B, C. From memory, by the standards' own terms:
 NFPA 701 and IMO FTP Code part 5 know a pass or a failure; DIN 4102-1 A1, A2, B1, B2, B3; NF P 92-507 M0 to M4
 and NC; UL 94 V-0 to V-2 and HB, of thin material VTM-0 to VTM-2; EN 45545-2 requirement sets (R1 and so on)
@@ -26,7 +27,9 @@ EN_13501_1 = (
     "E-d2",
     "F",
 )
+FLOORS = ("A1fl", *(f"{letter}fl-{s}" for letter in "A2 B C D".split() for s in ("s1", "s2")), "Efl", "Ffl")
 CLASSES = (
+    *(("en-13501-1-floor", rating) for rating in FLOORS),
     *(("en-13501-1", rating) for rating in EN_13501_1),
     *(("astm-e84", rating) for rating in "ABC"),
     *(("nfpa-701", rating) for rating in ("pass", "fail")),
@@ -41,6 +44,10 @@ NONE_SUCH = (
     *(
         ("en-13501-1", rating)
         for rating in ("B-s4,d0", "B -s1,d0", "B-s1, d0", "E-d0", "E-s1", "F-d2", "Bfl-s1")
+    ),
+    *(
+        ("en-13501-1-floor", rating)
+        for rating in ("B-s1,d0", "Bfl", "Bfl-s3", "Bfl-s1,d0", "Efl-s1", "A1fl-s1")
     ),
     *(("en-13501-1", rating) for rating in ("G", "B1", "pass", "Class 0", "BL-s1,d0")),
     *(("astm-e84", rating) for rating in ("D", "I", "1", "a", "Class A", "B-s1,d0")),
@@ -136,6 +143,7 @@ def test_classes_of_one_scale_rank(standard: str, best_first: str) -> None:
         ("ul-94", "VTM-0", "V-2"),  # of thin material: another test
         ("en-45545-2", "R1 HL3", "R7 HL1"),  # another requirement set
         ("en-13501-1", "Bfl-s1", "B-s1,d0"),  # of floorings
+        ("en-13501-1-floor", "B-s1,d0", "Bfl-s1"),  # of walls
         ("en-13501-1", "M1", "B-s1,d0"),  # of another standard: never converted
         ("din-4102-1", "B-s1,d0", "B1"),
     ],
@@ -150,3 +158,13 @@ def test_a_hazard_level_holds_for_its_own_requirement_set() -> None:
         at_least("en-45545-2", both, each) for each in ("R1 HL1", "R1 HL2", "R1 HL3", "R7 HL3", "R2 HL1")
     ]
     assert answers == [True, True, False, True, None]
+
+
+def test_a_floors_class_is_compared_whole_and_has_no_droplets() -> None:
+    floor = "en-13501-1-floor"
+    answers = [at_least(floor, each, "Bfl-s1") for each in (*FLOORS, "Bfl")]
+    assert answers == [True, True, False, True, *[False] * 7, None]
+    assert [at_least(floor, each, "Efl") for each in ("Dfl-s2", "Efl", "Ffl")] == [True, True, False]
+    assert [not_asked(floor, each) for each in ("Bfl", "Bfl-s1", "Efl")] == ["smoke not asked", "", ""]
+    assert is_demand(floor, "Cfl")
+    assert not is_demand(floor, "C")

@@ -22,6 +22,14 @@ _shapes = st.lists(
 )
 
 
+def test_a_rectangle_that_is_as_high_as_what_stands_beside_it_comes_before_one_that_is_only_as_wide() -> None:
+    beside = Block(0, 6, 9, turns=False)
+    first, better = Block(1, 7, 4), Block(2, 4, 9, turns=False)  # each fills the width that is left
+    spots, left = fill([beside, first, better], 10, 20)
+    assert left == []
+    assert [(spot.x, spot.y) for spot in spots if spot.block.number == 2] == [(6, 0)]
+
+
 def blocks(shapes: Sequence[tuple[int, int, bool, str]]) -> list[Block]:
     return [
         Block(number, across, along, turns, group=group)

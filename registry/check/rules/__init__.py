@@ -12,6 +12,7 @@ from registry.check.rules import (
     before_its_settings,
     behind_opaque,
     block_out_bare,
+    calibration_old,
     came_in_behind,
     channel_missing,
     cross_cut,
@@ -51,6 +52,7 @@ from registry.check.rules import (
     not_defined,
     not_measured,
     not_offered,
+    not_seen_lit,
     other_sites_unit,
     path_identity,
     profile_unusable,
@@ -140,7 +142,9 @@ RULES: tuple[Rule, ...] = (
     # Evidence
     re_wet_untried.re_wet_untried,
     not_confirmed.not_confirmed,
+    not_seen_lit.not_seen_lit,
     not_measured.not_measured,
+    calibration_old.calibration_old,
     # Attachments
     attachment_missing.attachment_missing,
     attachment_altered.attachment_altered,

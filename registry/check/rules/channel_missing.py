@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from registry.check.checked import Checked, at
+from registry.check.checked import Checked, ModeCase, at
 from registry.check.finding import Remark
 from registry.check.rule import rule
-from registry.check.saying import quantity, shown
+from registry.check.saying import listed, meant, quantity, shown
 
 __all__ = ["channel_missing"]
 
@@ -18,6 +18,7 @@ _LAYERS = {
     "block-out": ("colour", "white"),
 }
 _FLUIDS = {"light_inks_pct": "light-colour", "fixing_fluid_pct": "fixing-fluid", "clear_coat_pct": "clear"}
+_OF_LAYERS = ("fixing_fluid_pct", "clear_coat_pct")
 
 
 @rule("channel-missing", "error")
@@ -25,10 +26,11 @@ def channel_missing(checked: Checked) -> Iterator[Remark]:
     """The printer has a channel for every layer and fluid of the mode.
 
     A layer that the printer cannot lay (colour, white, clear, block-out) or a fluid that it lacks is
-    silently left out of the print. A block-out needs colour for its dark core and white to cover it.
+    silently left out of the print. A block-out needs colour for its dark core and white to cover it. A limit
+    of a channel that it does not have limits nothing.
 
-    To mend: take the layer or fluid out, choose a printer that has the channel, or complete the printer's
-    record.
+    To mend: take the layer, fluid or limit out, choose a printer that has the channel, or complete the
+    printer's record.
     """
     for case in checked.live_modes:
         fitted = {channel["role"] for channel in case.printer.get("channels", [])}
@@ -40,6 +42,13 @@ def channel_missing(checked: Checked) -> Iterator[Remark]:
         for member, role in _FLUIDS.items():
             if load := at(case.mode, "ink", member):
                 wanted.append((f"/ink/{member}", quantity(load, "%"), role))
+        for number, layer in enumerate(case.mode["layers"]):
+            wanted += [
+                (f"/layers/{number}/{member}", quantity(layer[member], "%"), _FLUIDS[member])
+                for member in _OF_LAYERS
+                if layer.get(member)
+            ]
+        yield from _unknown_channels(case)
         for pointer, found, role in wanted:
             if fitted and role not in fitted:
                 yield case.document.remark(
@@ -49,3 +58,17 @@ def channel_missing(checked: Checked) -> Iterator[Remark]:
                     found=found,
                     allowed=f"what {', '.join(sorted(fitted))} can lay ({case.mode['printer']})",
                 )
+
+
+def _unknown_channels(case: ModeCase) -> Iterator[Remark]:
+    """Yield the limits of channels that the printer does not have."""
+    names = [channel["name"] for channel in case.printer.get("channels", [])]
+    for number, limit in enumerate(at(case.mode, "ink", "channels") or ()):
+        if names and limit["channel"] not in names:
+            yield case.document.remark(
+                f"/ink/channels/{number}/channel",
+                "the printer has no such channel",
+                meant(limit["channel"], names) or "take it out, or name a channel of the printer",
+                found=shown(limit["channel"]),
+                allowed=f"{listed(names)} ({case.mode['printer']})",
+            )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from registry.check.checked import ONCE, Checked, Document
+from registry.check.checked import Checked, Document
 from registry.check.finding import Remark
 from registry.check.rule import rule
 from registry.check.saying import shown
@@ -19,13 +19,10 @@ def digest_unknown(checked: Checked) -> Iterator[Remark]:
 
     To mend: copy revision and digest from the card, or from the mode as it stands.
     """
-    if checked.base is None:
-        return
-    for document in checked.of(*ONCE):
+    for document in checked.newly_happened:
         mode, revision = document.content.get("mode"), document.content.get("mode_revision")
         digest = document.content.get("settings_digest")
-        landed = checked.base.document(document.path) is not None
-        if landed or mode is None or revision is None or digest is None:
+        if mode is None or revision is None or digest is None:
             continue
         known = _known(checked, mode)
         newest = max(known, default=0)

@@ -33,10 +33,10 @@ def never_applies(checked: Checked) -> Iterator[Remark]:
     To mend: correct the pointer, or the value in the condition.
     """
     for document in checked.of("guidance"):
-        for pointer, condition in document.content["when"].items():
+        for member, pointer, condition in _conditions(document.content):
             root, *parts = canonical.split_pointer(pointer)
             shape = shape_of(_KINDS.get(root, root))
-            here = canonical.join_pointer(["when", pointer])
+            here = canonical.join_pointer([member, pointer])
             node = node_at(shape, parts)
             if node is None:
                 known = ["/".join(("", root, *path.split("."))) for path in shape.settings if "*" not in path]
@@ -56,6 +56,12 @@ def never_applies(checked: Checked) -> Iterator[Remark]:
                     found=found,
                     allowed=allowed,
                 )
+
+
+def _conditions(content: dict[str, Any]) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    for member in ("when", "unless"):
+        for pointer, condition in content.get(member, {}).items():
+            yield member, pointer, condition
 
 
 def _vain(shape: Shape, node: dict[str, Any], condition: dict[str, Any]) -> Iterator[tuple[str, str, str]]:

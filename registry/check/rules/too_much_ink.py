@@ -13,7 +13,7 @@ __all__ = ["too_much_ink"]
 
 @rule("too-much-ink", "error")
 def too_much_ink(checked: Checked) -> Iterator[Remark]:
-    """All layers together lay no more than the mode's total area coverage limit.
+    """All layers together lay no more than the mode's total area coverage limit, each no more than its own.
 
     Colour counts at its load × the profile's heaviest sum of channels, white, clear and block-out at their
     load: all of it has to dry. More ink than the limit does not: it runs, stays tacky and sticks on the roll.
@@ -22,7 +22,19 @@ def too_much_ink(checked: Checked) -> Iterator[Remark]:
     """
     for case in checked.live_modes:
         layers, limit = heaviest_layers_pct({"mode": case.mode}), at(case.mode, "ink", "coverage_limit_pct")
-        if layers is None or limit is None:
+        if layers is None:
+            continue
+        for number, (layer, (what, laid)) in enumerate(zip(case.mode["layers"], layers, strict=True)):
+            own = layer.get("limit_pct")
+            if own is not None and laid > own:
+                yield case.document.remark(
+                    f"/layers/{number}/limit_pct",
+                    "a layer lays more ink than its own limit",
+                    "lower its load or the profile's maximum",
+                    found=f"{what} {_amount(case, laid)}",
+                    allowed=f"at most {_amount(case, own)}",
+                )
+        if limit is None:
             continue
         coverage = sum(laid for _, laid in layers)
         if coverage > limit:

@@ -29,6 +29,16 @@ def _hotter(now: Small) -> None:
     now.revise("print-mode", BACKLIT, {"status": "trial", "heat": {"cure_c": 119}})
 
 
+def _confirmed_without(member: str) -> Change:
+    """Confirm a backlit mode once more, with one thing left unsaid."""
+
+    def change(now: Small) -> None:
+        now.confirm(BACKLIT, "2026-02-22-again")
+        now.patch("confirmation", "harbour-yard/2026-02-22-again", {member: None})
+
+    return change
+
+
 MUTATIONS: tuple[Mutation, ...] = (
     Mutation("deleted", "a mode", lambda now: now.files.pop(TRIAL), TRIAL, based=True),
     Mutation(
@@ -278,6 +288,22 @@ MUTATIONS: tuple[Mutation, ...] = (
         ADVICE,
         based=True,
         before=patched("guidance", "aqueous-suits", {"withdrawn": WITHDRAWN}),
+    ),
+    Mutation(
+        "not-seen-lit",
+        "where is not said",
+        _confirmed_without("seen"),
+        AGAIN,
+        "/seen",
+        based=True,
+    ),
+    Mutation(
+        "not-seen-lit",
+        "when is not said",
+        _confirmed_without("hours"),
+        AGAIN,
+        "/hours",
+        based=True,
     ),
     Mutation(
         "digest-unknown",

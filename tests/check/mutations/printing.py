@@ -6,6 +6,7 @@ from tests.check.small import BACKLIT, FILM, READING_AT, SHEET, WINDOW, Small, c
 
 __all__ = ["MUTATIONS"]
 
+SPHERE = {"name": "sphere-1", "measures": "transmission"}
 MODE, TRIAL = path_of("print-mode", BACKLIT), path_of("print-mode", WINDOW)
 
 
@@ -27,6 +28,22 @@ def with_ladder(*, alone: bool = False) -> Change:
         now.patch("print-mode", BACKLIT, {"evidence": named | ({"measurement": None} if alone else {})})
 
     return change
+
+
+def with_layer(**more: float) -> Change:
+    return patched("print-mode", WINDOW, {"layers": [{"what": "colour", "load_pct": 120, **more}]})
+
+
+def measured_long_after(now: Small) -> None:
+    now.patch("site", "harbour-yard", {"instruments": [SPHERE | {"calibrated": "2024-12-01"}]})
+    sources = {"/light": {"kind": "measured", "instrument": "sphere-1", "date": "2026-01-10"}}
+    now.patch("substrate", FILM, {"sources": sources})
+
+
+def read_long_after(now: Small) -> None:
+    now.patch("site", "harbour-yard", {"instruments": [SPHERE | {"calibrated": "2024-12-01"}]})
+    header = b'CREATED "2026-01-10"\nINSTRUMENTATION "sphere-1 at harbour-yard, 8 mm"\nNUMBER_OF_FIELDS'
+    with_reading(cgats().replace(b"NUMBER_OF_FIELDS", header, 1))(now)
 
 
 def both(first: Change, second: Change) -> Change:
@@ -147,6 +164,20 @@ MUTATIONS: tuple[Mutation, ...] = (
         "/layers/1/what",
     ),
     Mutation(
+        "channel-missing",
+        "a clear coat upon one layer",
+        with_layer(clear_coat_pct=20),
+        TRIAL,
+        "/layers/0/clear_coat_pct",
+    ),
+    Mutation(
+        "channel-missing",
+        "a limit of no channel",
+        patched("print-mode", WINDOW, {"ink": {"channels": [{"channel": "cyam", "limit_pct": 80}]}}),
+        TRIAL,
+        "/ink/channels/0/channel",
+    ),
+    Mutation(
         "block-out-bare",
         "under colour",
         patched(
@@ -170,6 +201,13 @@ MUTATIONS: tuple[Mutation, ...] = (
         patched("print-mode", WINDOW, {"ink": {"profile_max_pct": 200, "coverage_limit_pct": 310}}),
         TRIAL,
         "/ink/coverage_limit_pct",
+    ),
+    Mutation(
+        "too-much-ink",
+        "a layer above its own limit",
+        both(with_layer(limit_pct=250), patched("print-mode", WINDOW, {"ink": {"profile_max_pct": 210}})),
+        TRIAL,
+        "/layers/0/limit_pct",
     ),
     Mutation(
         "load-not-measured",
@@ -229,6 +267,13 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     Mutation(
         "not-confirmed",
+        "a print to be lit that was not",
+        patched("confirmation", "harbour-yard/2026-02-19-confirmed", {"seen": "not-lit"}),
+        MODE,
+        "/status",
+    ),
+    Mutation(
+        "not-confirmed",
         "a setting changed",
         patched("print-mode", BACKLIT, {"heat": {"cure_c": 99}}),
         MODE,
@@ -241,6 +286,14 @@ MUTATIONS: tuple[Mutation, ...] = (
         MODE,
         "/evidence/measurement",
     ),
+    Mutation(
+        "calibration-old",
+        "a value",
+        measured_long_after,
+        path_of("substrate", FILM),
+        "/sources/~1light",
+    ),
+    Mutation("calibration-old", "a reading", read_long_after, MODE, "/evidence/measurement/file"),
     Mutation("not-measured", "a ladder of loads alone", with_ladder(alone=True), MODE, "/status"),
     Mutation(
         "not-measured",

@@ -225,6 +225,13 @@ MUTATIONS: tuple[Mutation, ...] = (
     ),
     Mutation(
         "never-applies",
+        "no such word to set it aside",
+        patched("guidance", "aqueous-suits", {"unless": {"/substrate/coating": {"const": "watery"}}}),
+        ADVICE,
+        "/unless/~1substrate~1coating/const",
+    ),
+    Mutation(
+        "never-applies",
         "no such word",
         advising("/substrate/coating", {"const": "watery"}),
         ADVICE,
