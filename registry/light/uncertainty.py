@@ -4,7 +4,7 @@ A model is evaluated once, on arrays: at the inputs' own values, with each of th
 up and down, and on seeded draws of all of them. So one chain of computation serves the value and its worth.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from statistics import NormalDist
@@ -94,13 +94,12 @@ def points(inputs: Sequence[Input], *, draws: int = DRAWS, seed: int = _SEED) ->
     for place, each in enumerate(inputs):
         steps = np.zeros(2 * len(inputs) + 1)
         steps[2 * place + 1 : 2 * place + 3] = each.u, -each.u
-        order = np.random.default_rng([seed, crc32(each.name.encode())]).permutation(draws)
-        drawn = each.u * _standard(each.distribution, draws)[order]
+        drawn = each.u * _standard(each.distribution, draws)[_shuffled(each.name, draws, seed)]
         found[each.name] = np.clip(each.value + np.concatenate((steps, drawn)), each.least, each.most)
     return found
 
 
-def known(answer: Array, inputs: Sequence[Input], at: Mapping[str, Array]) -> Known:
+def known(answer: Array, inputs: Sequence[Input], *, seed: int = _SEED) -> Known:
     """Return what a model's answer at `points` is worth.
 
     Notes
@@ -117,7 +116,7 @@ def known(answer: Array, inputs: Sequence[Input], at: Mapping[str, Array]) -> Kn
     low, high = (float(each) for each in np.quantile(drawn, ((1 - COVERAGE) / 2, (1 + COVERAGE) / 2)))
     slopes = (answer[1:steps:2] - answer[2:steps:2]) / 2
     first = float(np.sqrt(np.sum(slopes**2)))
-    shares = _shares(drawn, inputs, {name: values[steps:] for name, values in at.items()})
+    shares = _shares(drawn, inputs, seed)
     reach = NormalDist().inv_cdf((1 + COVERAGE) / 2) * first
     if max(abs(value - reach - low), abs(value + reach - high)) <= _tolerance(first):
         return Known(value, first, value - reach, value + reach, "first order", shares, drawn)
@@ -137,7 +136,19 @@ def propagate(
     ('0.5', ['a', 'b'])
     """
     at = points(inputs, draws=draws, seed=seed)
-    return known(np.asarray(model(**at), dtype=np.float64), inputs, at)
+    return known(np.asarray(model(**at), dtype=np.float64), inputs, seed=seed)
+
+
+@cache
+def _shuffled(name: str, count: int, seed: int) -> npt.NDArray[np.intp]:
+    """Return the order in which an input takes its equally likely parts."""
+    return np.random.default_rng([seed, crc32(name.encode())]).permutation(count)
+
+
+@cache
+def _by_size(name: str, count: int, seed: int) -> npt.NDArray[np.intp]:
+    """Return the draws of an input from its least to its greatest."""
+    return np.argsort(_shuffled(name, count, seed))
 
 
 @cache
@@ -145,7 +156,8 @@ def _standard(distribution: str, count: int) -> Array:
     """Return a distribution of mean 0 and standard deviation 1, in order, from equally likely parts."""
     middles = (np.arange(count) + 0.5) / count
     if distribution == "rectangular":
-        return (2 * middles - 1) * np.sqrt(3)
+        answer: Array = (2 * middles - 1) * np.sqrt(3)
+        return answer
     normal = NormalDist()
     return np.array([normal.inv_cdf(float(each)) for each in middles])
 
@@ -157,7 +169,7 @@ def _tolerance(u: float) -> float:
     return 0.5 * 10.0 ** (int(f"{u:.1e}".partition("e")[2]) - 1)
 
 
-def _shares(drawn: Array, inputs: Sequence[Input], at: Mapping[str, Array]) -> tuple[tuple[str, float], ...]:
+def _shares(drawn: Array, inputs: Sequence[Input], seed: int) -> tuple[tuple[str, float], ...]:
     variance = float(np.var(drawn))
     if not 0 < variance < np.inf:
         return tuple((each.name, 0.0) for each in inputs)
@@ -165,10 +177,10 @@ def _shares(drawn: Array, inputs: Sequence[Input], at: Mapping[str, Array]) -> t
     size = len(drawn) // bins
     found = {}
     for each in inputs:
-        order = np.argsort(at[each.name], kind="stable")[: bins * size]
+        order = _by_size(each.name, len(drawn), seed)[: bins * size]
         between = float(np.var(drawn[order].reshape(bins, size).mean(axis=1))) / variance
         chance = 1 / size  # what the means of bins differ by where nothing but chance moves them
         found[each.name] = max(0.0, (between - chance) / (1 - chance)) if each.u else 0.0
-    whole = sum(found.values()) or 1.0
-    shares = [(name, share / max(whole, 1.0)) for name, share in found.items()]
+    whole = max(sum(found.values()), 1.0)
+    shares = [(name, share / whole) for name, share in found.items()]
     return tuple(sorted(shares, key=lambda each: -each[1]))
