@@ -17,17 +17,20 @@ __all__ = ["columns", "json_of", "rows_of"]
 
 def columns(answer: LightAnswer) -> dict[str, str]:
     """Return the columns of csv and markdown: a quantity a row, a mode a column."""
-    named = {name_of(mode): name_of(mode) for mode in answer.modes}
+    heads = [f"{name_of(mode)}{end}" for mode in answer.modes for end in ("", " low", " high")]
+    named = {each: each for each in heads}
     return {"path": "path", "label": "quantity", "unit": "unit", **named}
 
 
 def rows_of(answer: LightAnswer) -> Iterator[dict[str, Any]]:
     """Yield a row a quantity."""
     for each in QUANTITIES:
-        cells = {
-            name_of(mode): mode.appearance.values.get(each.path) if mode.appearance else None
-            for mode in answer.modes
-        }
+        cells: dict[str, float | None] = {}
+        for mode in answer.modes:
+            known = mode.certainty.of.get(each.path) if mode.certainty else None
+            cells[name_of(mode)] = mode.appearance.values.get(each.path) if mode.appearance else None
+            cells[f"{name_of(mode)} low"] = known.low if known else None
+            cells[f"{name_of(mode)} high"] = known.high if known else None
         yield {"path": each.path, "label": each.label, "unit": each.unit, **cells}
 
 
@@ -73,6 +76,7 @@ def _mode_json(answer: LightAnswer, mode: LitMode, judged: Sequence[Judged]) -> 
         "twin": mode.twin and {**mode.twin._asdict(), "how": HOW},
         "see_through": found and found.see_through,
         "values": dict(found.values) if found else {},
+        "certainty": dict(_certainty_json(mode)),
         "patches": [
             {**each._asdict(), "de00": away.get(each.name), "beside": beside.get(each.name)}
             for each in (found.patches if found else ())
@@ -84,6 +88,25 @@ def _mode_json(answer: LightAnswer, mode: LitMode, judged: Sequence[Judged]) -> 
     }
 
 
+def _certainty_json(mode: LitMode) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Yield how well each quantity is known, by its path."""
+    certainty = mode.certainty
+    if certainty is None:
+        return
+    for path, known in certainty.of.items():
+        shares = [
+            {
+                "input": name,
+                "label": certainty.words[name],
+                "share": share,
+                "measured": name not in certainty.unmeasured,
+            }
+            for name, share in known.shares
+        ]
+        told = {name: getattr(known, name) for name in ("value", "low", "high", "method")}
+        yield path, {**told, "standard_uncertainty": known.u, "shares": shares}
+
+
 def _demand_json(judged: Judged) -> dict[str, Any]:
     wanted = judged.wanted
     return {
@@ -92,5 +115,7 @@ def _demand_json(judged: Judged) -> dict[str, Any]:
         "wanted": [{"op": each.op, "value": each.wanted} for each in wanted.bounds],
         "why": wanted.why,
         "answer": judged.answer,
+        "chance": judged.worth and judged.worth.chance,
+        "never_measured": list(judged.unmeasured),
         "found": [each.num for each in judged.found],
     }

@@ -5,17 +5,18 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from registry.cli.blocks import labelled, paragraph
-from registry.cli.find_words import bound_words
+from registry.cli.find_words import bound_words, interval_words
+from registry.cli.light_doubts import doubts
 from registry.cli.page import aligned, right
 from registry.cli.values import in_decimals
 from registry.find.demands import demands, use_of
-from registry.find.lit_values import lit_value
-from registry.find.wanted import Judged, Wanted, judge
-from registry.index.readmodel import Value
+from registry.find.lit_values import judge_lit, lit_of
+from registry.find.wanted import Judged
 from registry.light.difference import ciede2000
 from registry.light.gamut import enclosed
 from registry.lit.appearance import Appearance, Patch
 from registry.lit.asking import LightAnswer, LitMode
+from registry.lit.certainty import Certainty
 from registry.lit.quantities import LEFT_OUT, QUANTITIES, Quantity, is_lit
 from registry.lit.scene import Scene
 from registry.lit.twin import HOW
@@ -33,12 +34,8 @@ def demanded(registry: Registry, answer: LightAnswer) -> list[list[Judged]]:
     """Return for each mode what the place demands of the lit print, judged."""
     use = use_of(registry, answer.use.rid)
     wanted = [each for each in demands(use) if is_lit(each.known.path)]
-    return [[judge(each, _found(mode, each)) for each in wanted] for mode in answer.modes]
-
-
-def _found(mode: LitMode, wanted: Wanted) -> tuple[Value, ...]:
-    value = mode.appearance.values.get(wanted.known.path) if mode.appearance else None
-    return () if value is None else (lit_value(value),)
+    found = map(lit_of, answer.modes)
+    return [[judge_lit(each, values.get(each.known.path)) for each in wanted] for values in found]
 
 
 def text_of(
@@ -100,9 +97,12 @@ def name_of(mode: LitMode) -> str:
     return f"{mode.version.rid} {mode.version.label}"
 
 
-def _shown(quantity: Quantity, appearance: Appearance) -> str:
+def _shown(quantity: Quantity, appearance: Appearance, certainty: Certainty | None) -> str:
     value = appearance.values.get(quantity.path)
-    return "unknown" if value is None else in_decimals(value, quantity.places)
+    if value is None:
+        return "unknown"
+    known = certainty.of.get(quantity.path) if certainty else None
+    return interval_words(value, known.low, known.high) if known else in_decimals(value, quantity.places)
 
 
 def _letters(modes: Sequence[LitMode]) -> list[str]:
@@ -125,7 +125,7 @@ def _table(modes: Sequence[LitMode]) -> Iterator[str]:
     letters = _letters(modes)
     rows: list[tuple[str, ...]] = [("", "", *letters)] if len(modes) > 1 else []
     for each in QUANTITIES:
-        cells = [_shown(each, mode.appearance) for mode in modes if mode.appearance]
+        cells = [_shown(each, mode.appearance, mode.certainty) for mode in modes if mode.appearance]
         if set(cells) != {"unknown"}:
             rows.append((each.label, each.unit, *cells))
     if len(modes) > 1 and (shares := _shares(modes)):
@@ -133,6 +133,7 @@ def _table(modes: Sequence[LitMode]) -> Iterator[str]:
     if any(mode.appearance and mode.appearance.values for mode in modes):
         yield ""
         yield from aligned(right(rows, 2))
+        yield from doubts(modes)
 
 
 def _untold(scene: Scene, modes: Sequence[LitMode]) -> Iterator[str]:

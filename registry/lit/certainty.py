@@ -22,6 +22,8 @@ _MATTERS = 0.01
 _LEAST = 1e-6
 """What any patch lets through at the least: a draw of its zero takes it no lower."""
 _OF_PATCH = ":"
+_OF_THE_PRINT = {"lit.cct_k", "lit.duv", "lit.gamut_volume_dark"}
+"""What is not drawn and rests on the readings of the print alone."""
 
 Drawn = Mapping[str, Array]
 """Columns of draws by the name of the input."""
@@ -40,7 +42,11 @@ class Certainty:
 
     def rests_on(self, path: str) -> tuple[str, ...]:
         """Return the inputs that matter to a quantity and that nobody measured, what matters most first."""
-        shares = self.of[path].shares if path in self.of else ()
+        if path in _OF_THE_PRINT:
+            return ()
+        if path not in self.of:  # it was not drawn: any of them may matter
+            return tuple(sorted(self.unmeasured))
+        shares = self.of[path].shares
         return tuple(name for name, share in shares if name in self.unmeasured and share >= _MATTERS)
 
 
