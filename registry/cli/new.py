@@ -12,9 +12,10 @@ from registry.cli.handed import handed, handed_path
 from registry.cli.output import tell
 from registry.cli.taking import offered_words
 from registry.contribute.assign import added, assigned
-from registry.contribute.drafting import left_behind, like, skeleton, sourced, unsourced, with_identity
+from registry.contribute.drafting import left_behind, like, skeleton, with_identity
 from registry.contribute.given import record_in
 from registry.contribute.prepare import create
+from registry.contribute.sourcing import resourced
 from registry.model.kinds import KINDS, path_of, place_at
 from registry.model.shape import shape_of
 from registry.question.standing import failed_trial, why_on_trial
@@ -70,11 +71,12 @@ def command(context: click.Context, /, kind: str, identifier: str, manner: Manne
         document = _copy(desk, kind, identifier, given["model"], values) | {"title": identifier} | named
     else:
         document = skeleton(kind, identifier, given["title"] or identifier)
+    start = document
     document = assigned(shape, document, values)
     for text in given["add"]:
         document = added(shape, document, text)
     if given["model"]:
-        document = _own(desk, kind, document, values)
+        document = _with_sources(desk, kind, start, document, values)
     contribution = create(
         desk.tree, path_of(kind, identifier), document, writer=desk.writer, reason=given["reason"]
     )
@@ -95,17 +97,14 @@ def _copy(desk: Desk, kind: str, rid: str, model: str, values: Mapping[str, str]
     return document
 
 
-def _own(desk: Desk, kind: str, document: dict[str, Any], values: Iterable[str]) -> dict[str, Any]:
-    """Return a copy that does not call copied what was set; say of which values the source is missing."""
-    bare = unsourced(kind, document, values)
-    if not bare:
-        return document
-    desk.beware(
-        f"no source is known of {', '.join(bare)}: give it, such as --set sources.{next(iter(bare.values()))}"
-        ".kind=measured"
-    )
-    set_here = {"kind": "unknown", "date": desk.writer.date, "note": "set when the record was started"}
-    return sourced(document, dict.fromkeys(bare.values(), set_here))
+def _with_sources(
+    desk: Desk, kind: str, start: dict[str, Any], document: dict[str, Any], values: Iterable[str]
+) -> dict[str, Any]:
+    """Return a copy that does not call copied what was set, and say what was set without a source."""
+    made = resourced(kind, start, document, values, desk.writer.date)
+    if made.words:
+        desk.beware(made.words)
+    return made.document
 
 
 def _model(desk: Desk, kind: str, name: str) -> tuple[dict[str, Any], str]:

@@ -10,8 +10,8 @@ from registry.cli.contributing import Desk, Manner, contributes, reason_option
 from registry.cli.handed import handed, handed_path
 from registry.contribute.assign import added, assigned
 from registry.contribute.attaching import attachment, with_attachments
-from registry.contribute.drafting import outlived
 from registry.contribute.given import patch_in
+from registry.contribute.sourcing import resourced
 from registry.model.shape import shape_of
 
 __all__ = ["command"]
@@ -68,22 +68,17 @@ def command(context: click.Context, /, record: str, reason: str, manner: Manner,
         after = added(shape, after, text)
     if given["patch"]:
         after = canonical.merge_patch(after, patch_in(*handed(given["patch"])))
+    made = resourced(subject.kind, before, after, values, desk.writer.date)
+    if made.words:
+        desk.beware(made.words)
     desk.finish(
         with_attachments(
             desk.tree,
             subject.path,
-            after,
+            made.document,
             attached,
             writer=desk.writer,
             reason=reason,
             landed=desk.landed,
         )
     )
-    for path, pointer in outlived(subject.kind, before, after, values).items():
-        source = before["sources"][pointer]
-        said = ", ".join(str(source[name]) for name in ("kind", "date") if name in source)
-        at = pointer or "/" + path.split(".")[0]
-        desk.beware(
-            f"the source of {path} still says {said}: if that is no longer so, tell it, such as "
-            f"--set sources.{at}.date=DAY"
-        )

@@ -7,8 +7,9 @@ import click
 
 from registry.cli.contributing import Desk, Manner
 from registry.contribute.attaching import measured
-from registry.contribute.drafting import like, sourced, with_identity
+from registry.contribute.drafting import like, with_identity
 from registry.contribute.prepare import Overlay, combined, create
+from registry.contribute.sourcing import resourced
 from registry.errors import RequestError
 from registry.model.kinds import path_of
 from registry.question.when import version
@@ -39,7 +40,10 @@ def write_draft(
     path = path_of("print-mode", rid)
     kept = measured(desk.tree, path, name, data, "ladder")
     tree = Overlay(desk.tree, kept.contribution.files)
-    document = sourced(_document(desk, answer, rid, given["like"]), _sources(desk, answer, name)) | {
+    start = _document(desk, answer, rid, given["like"])
+    told = {**start, "sources": {**start.get("sources", {}), **_sources(desk, answer, name)}}
+    tuned = ("layers.colour.load_pct", "motion.passes")
+    document = resourced("print-mode", start, told, tuned, desk.writer.date).document | {
         "title": f"{answer.substrate.document['title']}, {answer.printer.document['title']}, tuned",
         **kept.patch,
     }

@@ -10,25 +10,19 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from registry.light.fraction import Numbers
 from registry.light.stack import Layer
 
 __all__ = [
-    "SURFACE_REFLECTANCE",
     "Array",
     "Box",
     "Unevenness",
     "clear_panel",
     "contrast",
-    "inked",
     "kept_in_ambient",
     "unevenness",
 ]
 
 Array = npt.NDArray[np.float64]
-
-SURFACE_REFLECTANCE = 0.04
-"""Of a surface of refractive index 1.5, at right angles (Fresnel): what no ink beneath it can take away."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,54 +177,6 @@ def clear_panel(transmittance: float, reflectance: float | None = None) -> Layer
     """
     thrown = round(1 - transmittance, 12) if reflectance is None else reflectance
     return Layer(transmittance, thrown, thrown)
-
-
-def inked(film: Layer, ink_transmittance: Array, *, in_front: float = 1.0) -> Layer:
-    """Return what spreads light, with ink before and behind it, as one layer; one value an ink transmittance.
-
-    Parameters
-    ----------
-    film : Layer
-        The unprinted film, a white layer counted in, total, as fractions.
-    ink_transmittance : array
-        Of all the ink, light passing once: transmittance of the print over that of the unprinted film.
-    in_front : float, optional
-        Share of the ink, by density, that lies on the viewer's side of what spreads the light, 0 to 1; the
-        rest looks into the box.
-
-    Returns
-    -------
-    Layer
-        The face towards the viewer throws back ρ = s + (ρ_film − s)·t^(2·in_front): light passes the ink
-        before it twice, except for what the surface itself returns, s = 0.04; the face towards the box
-        likewise, with the ink behind.
-
-    Notes
-    -----
-    Source: the double pass as in Williams and Clapper, J. Opt. Soc. Am. 43 (1953) 595, without the
-    reflections inside the coating. Left out: those, and what little ink on one face of a film that scatters
-    takes away from the light thrown back by its other face. The first makes dark inks throw back less than
-    said here, the second makes the box a little darker than said.
-
-    Examples
-    --------
-    >>> import numpy as np
-    >>> black = inked(Layer(0.38, 0.55, 0.55), np.array([1.0, 0.01]))
-    >>> [round(float(each), 4) for each in black.front_reflectance]
-    [0.55, 0.0401]
-    """
-    ink = np.asarray(ink_transmittance, dtype=np.float64)
-    return Layer(
-        film.transmittance * ink,
-        _under_ink(film.front_reflectance, ink, in_front),
-        _under_ink(film.back_reflectance, ink, 1 - in_front),
-    )
-
-
-def _under_ink(bare: Numbers, ink: Array, share: float) -> Array:
-    surface = np.minimum(SURFACE_REFLECTANCE, bare)
-    answer: Array = surface + (bare - surface) * ink ** (2 * share)
-    return answer
 
 
 def contrast(white_cd_m2: float | Array, black_cd_m2: float | Array) -> Array:

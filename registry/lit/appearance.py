@@ -7,8 +7,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from registry.light.box import Array, Box, contrast, inked, kept_in_ambient
+from registry.light.box import Array, Box, contrast, kept_in_ambient
 from registry.light.grid import SpectrumError
+from registry.light.inked import inked
 from registry.light.lab import lab
 from registry.light.sources import Source, source
 from registry.light.stack import Layer
@@ -25,6 +26,8 @@ _AMBIENT = ("lit.contrast",)
 _ALL = ("lit.white_cd_m2", "lit.black_cd_m2", *_AMBIENT)
 _READABLE = 0.01
 """Least luminance factor, in %, that is told from black: the last digit of most readings, density 4."""
+_FINE_NM = 10
+"""Between coarser readings the peaks of a lamp lie unread."""
 _DARK = 1e-6
 """Where the bare material lets less through, no ink can be told."""
 
@@ -97,9 +100,10 @@ def appearance(scene: Scene, printed: Print, *, gamut: bool = True) -> Appearanc
     colour = printed.under(scene.lamp)
     seen_through = printed.body.clear and not scene.diffuse
     white = colour[printed.white]
-    in_dark = lab(colour, white)
     film, untold = (None, (_SEEN_THROUGH,)) if seen_through else printed.body.layer(float(white[1]) / 100)
-    lights = _lights(scene, scene.lamp, printed, colour, film) if film else None
+    colour, whole = _before_box(scene, printed, colour, film)
+    in_dark = lab(colour, colour[printed.white])
+    lights = _lights(scene, scene.lamp, printed, whole, film) if film and whole else None
     in_ambient = _in_ambient(colour, printed.white, lights)
     values = {path: float(value) for path, value in _values(scene, printed, colour, lights).items()}
     with suppress(NoTemperature):  # a white far from every black body has no colour temperature
@@ -115,7 +119,7 @@ def appearance(scene: Scene, printed: Print, *, gamut: bool = True) -> Appearanc
         seen_through,
         (*(Unknown(_AMBIENT if lights else _ALL, why) for why in missing), *_no_black(printed, colour)),
         printed.said,
-        (*scene.assumed, *printed.assumed, *taken, *_doubts(printed, colour)),
+        (*scene.assumed, *printed.assumed, *taken, *_doubts(scene, printed, colour, whole)),
         in_dark,
         in_ambient,
         lights.lit if lights else None,
@@ -131,21 +135,38 @@ def luminances(scene: Scene, printed: Print, film: Layer | None) -> dict[str, Ar
     """
     if scene.lamp is None:
         return {}
-    colour = printed.under(scene.lamp)
-    return _values(
-        scene, printed, colour, _lights(scene, scene.lamp, printed, colour, film) if film else None
-    )
+    colour, whole = _before_box(scene, printed, printed.under(scene.lamp), film)
+    lights = _lights(scene, scene.lamp, printed, whole, film) if film and whole else None
+    return _values(scene, printed, colour, lights)
 
 
-def _lights(scene: Scene, lamp: Source, printed: Print, colour: Array, film: Layer) -> _Lights | None:
+def _before_box(
+    scene: Scene, printed: Print, colour: Array, film: Layer | None
+) -> tuple[Array, Layer | None]:
+    """Return the colours of a print as seen there, and all that hangs before the box as one layer."""
+    if film is None:
+        return colour, None
+    ink = np.minimum(colour[..., 1] / colour[..., printed.white, 1, np.newaxis], 1.0)  # lighter is doubted
+    alone = inked(film, ink, in_front=printed.body.in_front)
+    whole = scene.front.over(alone) if scene.front else alone
+    return _through_panel(colour, alone, whole), whole
+
+
+def _through_panel(colour: Array, alone: Layer, whole: Layer) -> Array:
+    """Return the colours as they are seen through a panel: it throws light back, and pale ink returns it."""
+    through = np.asarray(alone.transmittance)
+    passing = np.where(through > 0, whole.transmittance / np.maximum(through, 1e-12), 1)
+    seen: Array = colour * passing[..., np.newaxis]
+    return seen
+
+
+def _lights(scene: Scene, lamp: Source, printed: Print, whole: Layer, film: Layer) -> _Lights | None:
     """Return the light that comes from each patch; None where the box is not known."""
     if scene.box is None:
         return None
-    white = colour[..., printed.white, 1, np.newaxis]
-    ink = np.minimum(colour[..., 1] / white, 1.0)  # what reads lighter is doubted besides
-    whole = _before_box(scene, inked(film, ink, in_front=printed.body.in_front))
-    backs = np.broadcast_to(whole.back_reflectance, ink.shape)
-    dark, bright = backs[..., _darkest(colour)], backs[..., printed.white]
+    through = np.asarray(whole.transmittance)
+    backs = np.broadcast_to(whole.back_reflectance, through.shape)
+    dark, bright = backs[..., _darkest(through)], backs[..., printed.white]
     mean = scene.dark_share * dark + (1 - scene.dark_share) * bright
     lit = scene.box.lit(whole, mean[..., np.newaxis])
     if scene.ambient_lx is None:
@@ -154,13 +175,9 @@ def _lights(scene: Scene, lamp: Source, printed: Print, colour: Array, film: Lay
     return _Lights(lit, lux * _thrown_back(scene, printed, film, lamp))
 
 
-def _darkest(colour: Array) -> int:
+def _darkest(through: Array) -> int:
     """Return the row of the darkest patch, of draws in the mean."""
-    return int(np.argmin(colour[..., 1].reshape(-1, colour.shape[-2]).mean(axis=0)))
-
-
-def _before_box(scene: Scene, layer: Layer) -> Layer:
-    return scene.front.over(layer) if scene.front else layer
+    return int(np.argmin(through.reshape(-1, through.shape[-1]).mean(axis=0)))
 
 
 def _thrown_back(scene: Scene, printed: Print, film: Layer, light: Source) -> Array:
@@ -177,8 +194,8 @@ def _thrown_back(scene: Scene, printed: Print, film: Layer, light: Source) -> Ar
 
 
 def _values(scene: Scene, printed: Print, colour: Array, lights: _Lights | None) -> dict[str, Array]:
-    white, black = printed.white, _darkest(colour)
     through = colour[..., 1]
+    white, black = printed.white, _darkest(through)
     values: dict[str, Array] = {}
     darker = black != white
     if darker and (through[..., black] > 0).all():
@@ -230,7 +247,7 @@ def _in_ambient(colour: Array, white: int, lights: _Lights | None) -> Array | No
     if lights is None or lights.thrown_back is None:
         return None
     of_light = np.where(colour[:, 1] > 0, lights.lit / np.maximum(colour[:, 1], 1e-12), 0)
-    veiled = colour * of_light[:, None] + lights.thrown_back
+    veiled = colour * of_light[:, np.newaxis] + lights.thrown_back
     return lab(veiled, veiled[white])
 
 
@@ -278,7 +295,14 @@ def _triple(rows: Array) -> tuple[float, float, float]:
     return float(first), float(second), float(third)
 
 
-def _doubts(printed: Print, colour: Array) -> Iterator[str]:
+def _doubts(scene: Scene, printed: Print, colour: Array, whole: Layer | None) -> Iterator[str]:
+    if scene.lamp and scene.lamp.grid.step_nm > _FINE_NM:
+        yield (
+            f"the lamp was read every {scene.lamp.grid.step_nm} nm: the colour temperature of an LED may be "
+            "6 % off, that of a fluorescent lamp says nothing"
+        )
+    if scene.front and whole is None:
+        yield "the panel in front is left out of contrast and colours in the dark: what the print throws back"
     if int(np.argmax(colour[:, 1])) != printed.white:
         yield "a printed patch reads lighter than the unprinted one: look at the measurement"
     if 0 < colour[:, 1].min() < _READABLE:

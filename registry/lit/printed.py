@@ -1,5 +1,6 @@
 """A print mode as numbers: its measured patches, and the film that they lie on."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
@@ -26,6 +27,15 @@ _CHECKED: dict[str, Literal["transmittance", "reflectance"]] = {
     "transmission": "transmittance",
     "reflection": "reflectance",
 }
+
+
+_STRAIGHT = re.compile(r"\b0 ?°? ?[:/] ?0\b|\b(regular|specular|collimated)\b", re.IGNORECASE)
+"""Geometries that collect only the light that goes straight through (ISO 5-2, regular transmittance)."""
+_ONLY_STRAIGHT = (
+    "it was read straight through (0:0), without the light that the material spreads: lit, it is brighter "
+    "than told here, and its colours may differ"
+)
+_UNFINISHED = "the readings do not say whether the print was finished: taken as they are"
 
 
 class NoReadings(RegistryError):
@@ -132,6 +142,7 @@ def print_of(
         raise NoReadings(f"its measurement {named} cannot be used: {error}") from error
     read = len(found.names)
     found, spectra = _each_once(found, spectra)
+    light = substrate.get("light", {})
     bare = unprinted(found)
     if not len(bare):
         raise NoReadings(f"its measurement {named} holds no unprinted patch, which is the lit white")
@@ -139,6 +150,7 @@ def print_of(
     said = [f"{named}: {counted}{len(found.names)} patches, {how.geometry or 'geometry not recorded'}"]
     if how.simulated:
         said.append(f"{named} is simulated: nothing was measured")
+    straight = how.kind == "transmission" and _STRAIGHT.search(how.geometry)
     finished = {"film-laminate", "liquid-laminate"} & {*mode.get("finishing", [])} and not how.finishing
     return Print(
         how.kind,
@@ -148,7 +160,10 @@ def print_of(
         int(bare[0]),
         body_of(mode, substrate),
         tuple(said),
-        ("the readings do not say whether the print was finished: taken as they are",) if finished else (),
+        (
+            *((_UNFINISHED,) if finished else ()),
+            *((_ONLY_STRAIGHT,) if straight and light.get("scattering") != "clear" else ()),
+        ),
     )
 
 

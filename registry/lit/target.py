@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from registry.light.box import contrast, inked
+from registry.light.box import contrast
+from registry.light.inked import inked
 from registry.light.stack import Layer
 from registry.lit.scene import Scene
 

@@ -84,7 +84,9 @@ def test_blame_is_what_git_shows_of_every_landed_state(tmp_path: Path, seed: int
         last = states[-1]
         if last.kind not in KINDS or last.status == "D" or last.faulty:
             continue
-        shape, given, before = shape_of(last.kind), {}, {}
+        shape = shape_of(last.kind)
+        given: dict[str, int] = {}
+        before: dict[str, Any] = {}
         for state in states:
             if state.status == "D" or state.faulty:
                 continue

@@ -38,14 +38,18 @@ def test_a_revision_is_written_checked_and_committed(litstock: Litstock, registr
     assert git(registry, "status", "--porcelain") == ""
 
 
-def test_a_source_that_outlives_its_value_is_told(litstock: Litstock) -> None:
-    measured = ("sources./heat.kind=measured", "sources./heat.date=2025-11-01", "heat.cure_c=99")
+def test_a_value_that_is_changed_without_a_source_is_told_before_it_is_committed(litstock: Litstock) -> None:
+    measured = ("kind=measured", "date=2025-11-01", "instrument=web-probe")
+    measured = (*(f"sources./heat.{each}" for each in measured), "heat.cure_c=99")
     first = litstock(
         "revise", small.MODE, *(word for each in measured for word in ("--set", each)), "--reason", "Read"
     )
     assert "beware" not in first.stderr
     again = litstock("revise", small.MODE, "--set", "heat.cure_c=97", "--reason", "Cooler")
-    assert "beware: the source of heat.cure_c still says measured, 2025-11-01" in again.stderr
+    beware, committed = again.stderr.split("committed")
+    assert "beware: no source was given for heat.cure_c (which was measured 2025-11-01)" in beware
+    assert "--set sources./heat/cure_c.kind=data-sheet" in beware
+    assert committed
     told = ("--set", "heat.cure_c=96", "--set", "sources./heat.date=2025-11-20")
     assert "beware" not in litstock("revise", small.MODE, *told, "--reason", "Read again").stderr
 
@@ -220,7 +224,7 @@ def test_a_new_mode_starts_like_another_and_on_trial(litstock: Litstock, registr
     )
     made = document(registry, result.stdout.strip())
     assert (made["motion"]["passes"], made["status"], made["revision"]) == (20, "trial", 1)
-    assert made["sources"][""]["note"] == f"copied from {small.MODE} r3"
+    assert made["sources"]["/heat/cure_c"]["note"] == f"copied from {small.MODE} r3"
 
 
 def test_a_new_record_from_a_file_with_faults_hears_of_all_of_them(litstock: Litstock) -> None:

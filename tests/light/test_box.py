@@ -3,7 +3,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from registry.light.box import Box, clear_panel, inked, kept_in_ambient, unevenness
+from registry.light.box import Box, clear_panel, kept_in_ambient, unevenness
+from registry.light.inked import inked
 from registry.light.stack import Layer
 
 _FILM = Layer(0.38, 0.5, 0.55)
@@ -62,31 +63,6 @@ def test_no_face_is_brighter_than_the_light_that_the_box_makes(
     inside = lit / transmittance
     swallowed = inside * back * (1 - box_share) + inside * (1 - transmittance - back)
     assert lit + swallowed == pytest.approx(1.0)
-
-
-def test_ink_on_the_viewers_face_leaves_the_box_its_light() -> None:
-    layer = inked(_FILM, np.array([1.0, 0.1]))
-    assert np.broadcast_to(layer.back_reflectance, (2,)).tolist() == [0.55, 0.55]
-    assert np.asarray(layer.front_reflectance).tolist() == pytest.approx([0.5, 0.04 + 0.46 * 0.01])
-
-
-def test_ink_towards_the_lamps_takes_light_from_the_box() -> None:
-    layer = inked(_FILM, np.array([1.0, 0.1]), in_front=0)
-    assert np.asarray(layer.back_reflectance).tolist() == pytest.approx([0.55, 0.04 + 0.51 * 0.01])
-
-
-def test_ink_on_both_faces_takes_from_each_side_what_light_passes_of_it_there() -> None:
-    layer = inked(_FILM, np.array([1.0, 0.1]), in_front=0.5)
-    assert np.asarray(layer.front_reflectance).tolist() == pytest.approx([0.5, 0.04 + 0.46 * 0.1])
-    assert np.asarray(layer.back_reflectance).tolist() == pytest.approx([0.55, 0.04 + 0.51 * 0.1])
-    assert np.asarray(layer.transmittance).tolist() == pytest.approx([0.38, 0.038])
-
-
-def test_a_film_that_throws_back_less_than_a_surface_is_not_brightened_by_its_ink() -> None:
-    """A grey film of 2 %: no ink takes away what it throws back, and none adds to it."""
-    layer = inked(Layer(0.3, 0.02, 0.02), np.array([1.0, 0.5, 0.01]), in_front=0.5)
-    for face in (layer.front_reflectance, layer.back_reflectance):
-        assert np.asarray(face).tolist() == pytest.approx([0.02] * 3)
 
 
 def test_a_panel_whose_reflectance_is_unknown_absorbs_nothing() -> None:

@@ -6,10 +6,16 @@ from typing import Any
 import numpy as np
 import pytest
 
+from registry.light.grid import Grid
+from registry.light.sources import SOURCE_NAMES, Source, source
+from registry.light.stack import Layer
+from registry.light.temperature import cct_duv
+from registry.light.tristimulus import xyz
 from registry.lit.appearance import Appearance, appearance
 from registry.lit.printed import NoReadings, print_of
 from registry.lit.scene import WhatIf, scene_of
 from registry.measurement import read_cgats
+from tests.light.bounces import under_ink
 from tests.lit.lighted import BOX, FLAT, flat_reading, reading
 
 _WHITE, _BLACK = 0.4, 0.004
@@ -34,6 +40,14 @@ _OPEN: dict[str, Any] = {
     "lamp": {"illuminant": "LED-B3"},
     "ambient_lx": 500,
 }
+
+
+_BARE, _OF_WHITE = Layer(_WHITE, 0.5, 0.5), Layer(_WHITE, 0.57, 0.57)
+
+
+def _gain(towards_box: float) -> float:
+    """What the box of 80 % gives back of light that falls into it from above, over and over."""
+    return 0.8 / (1 - towards_box * 0.8)
 
 
 def seen(
@@ -64,25 +78,52 @@ def test_a_dark_image_whose_ink_looks_into_the_box_takes_light_from_its_white() 
     bright, dark = (
         seen(mode=behind, what_if=WhatIf(dark_pct=share)).values["lit.white_cd_m2"] for share in (0, 60)
     )
-    towards_box = 0.4 * 0.5 + 0.6 * (0.04 + 0.46 * (_BLACK / _WHITE) ** 2)
+    towards_box = 0.4 * 0.5 + 0.6 * under_ink(_BARE, _BLACK / _WHITE, 0)[1]
     assert bright == pytest.approx(1000 * _WHITE / (1 - 0.5 * 0.8), rel=1e-6)
     assert dark == pytest.approx(1000 * _WHITE / (1 - towards_box * 0.8), rel=1e-6)
 
 
-def test_ink_on_the_viewers_face_takes_no_light_from_the_box_however_dark_the_image() -> None:
-    values = [seen(what_if=WhatIf(dark_pct=share)).values["lit.white_cd_m2"] for share in (0, 100)]
-    assert values[0] == pytest.approx(values[1])
+def test_a_dark_image_on_the_viewers_face_takes_what_its_surface_would_have_thrown_back() -> None:
+    bright, dark = (seen(what_if=WhatIf(dark_pct=share)).values["lit.white_cd_m2"] for share in (0, 60))
+    towards_box = 0.4 * 0.5 + 0.6 * under_ink(_BARE, _BLACK / _WHITE, 1)[1]
+    assert dark == pytest.approx(1000 * _WHITE / (1 - towards_box * 0.8), rel=1e-6)
+    assert 0.85 < dark / bright < 0.95
 
 
 def test_contrast_in_the_dark_is_the_ratio_of_the_transmittances() -> None:
     assert seen().values["lit.contrast_dark"] == pytest.approx(_WHITE / _BLACK, rel=1e-6)
 
 
+@pytest.mark.parametrize("position", ["front", "both", "behind"])
+def test_what_is_told_of_the_dark_is_of_the_very_light_that_is_told(position: str) -> None:
+    """A panel in front throws light back onto the print, and pale ink returns more of it than dark ink."""
+    panel = {"position": position, "transmittance_pct": 80, "reflectance_pct": 14}
+    found, bare = seen(reading(), panel=panel), seen(reading())
+    white, black = found.values["lit.white_cd_m2"], found.values["lit.black_cd_m2"]
+    assert found.values["lit.contrast_dark"] == pytest.approx(white / black, rel=1e-9)
+    if position != "behind":
+        assert found.values["lit.contrast_dark"] > 1.04 * bare.values["lit.contrast_dark"]
+    assert found.luminance is not None
+    lightness = 116 * np.cbrt(found.luminance / white) - 16
+    pale = found.luminance / white > 0.01
+    assert found.lab[pale, 0] == pytest.approx(lightness[pale], abs=1e-6)
+    dark_hall = seen(reading(), panel=panel, ambient_lx=0)
+    assert dark_hall.values["lit.kept_pct"] == pytest.approx(100)
+
+
+def test_a_panel_before_a_print_of_which_nothing_is_known_to_be_thrown_back_is_said_to_be_left_out() -> None:
+    panel = {"position": "front", "transmittance_pct": 90}
+    found = seen(film={"light": {"scattering": "diffusing"}}, panel=panel)
+    assert any("the panel in front is left out of contrast" in each for each in found.assumed)
+    assert "lit.contrast_dark" in found.values
+
+
 def test_contrast_in_the_hall_counts_what_film_ink_and_box_throw_back() -> None:
     gain = 1 / (1 - 0.5 * 0.8)
 
     def reflectance(ink: float) -> float:
-        return 0.04 + 0.46 * ink**2 + (_WHITE * ink) ** 2 * 0.8 * gain
+        face, towards_box = under_ink(_BARE, ink, 1)
+        return face + (_WHITE * ink) ** 2 * _gain(towards_box)
 
     ink = _BLACK / _WHITE
     white = 1000 * _WHITE * gain + reflectance(1) * 500 / math.pi
@@ -160,9 +201,8 @@ def test_white_throws_back_what_it_lets_not_through_but_for_what_the_material_sw
 @pytest.mark.parametrize("side", ["first-surface", "second-surface"])
 def test_ink_before_the_white_is_seen_by_day_on_whichever_side_of_a_clear_sheet_both_lie(side: str) -> None:
     found = seen(film=_CLEAR, lighting="dual", mode={"print_side": side, "layers": _TWO_FACES[:2]})
-    white, black = 0.57, 0.04 + 0.53 * 0.01**2
-    gain = 0.8 / (1 - 0.57 * 0.8)
-    ratio = (black + (_WHITE * 0.01) ** 2 * gain) / (white + _WHITE**2 * gain)
+    black, towards_box = under_ink(_OF_WHITE, 0.01, 1)
+    ratio = (black + (_WHITE * 0.01) ** 2 * _gain(towards_box)) / (0.57 + _WHITE**2 * _gain(0.57))
     assert found.values["lit.contrast_unlit"] == pytest.approx(1 / ratio, rel=1e-6)
     by_day = {each.name: each.lab_unlit for each in found.patches}["black"]
     assert by_day is not None
@@ -171,11 +211,10 @@ def test_ink_before_the_white_is_seen_by_day_on_whichever_side_of_a_clear_sheet_
 
 def test_by_day_light_passes_only_the_ink_before_the_white() -> None:
     found = seen(film=_CLEAR, lighting="dual", mode={**_MODE, "layers": _TWO_FACES})
-    white, black = 0.57, 0.04 + 0.53 * 0.01 ** (2 * 0.75)
-    towards_box = 0.04 + 0.53 * 0.01 ** (2 * 0.25)
-    through = (_WHITE * 0.01) ** 2 * 0.8 / (1 - towards_box * 0.8)
-    seen_white = white + _WHITE**2 * 0.8 / (1 - 0.57 * 0.8)
-    assert found.values["lit.contrast_unlit"] == pytest.approx(seen_white / (black + through), rel=1e-6)
+    black, towards_box = under_ink(_OF_WHITE, 0.01, 0.75)
+    seen_black = black + (_WHITE * 0.01) ** 2 * _gain(towards_box)
+    seen_white = 0.57 + _WHITE**2 * _gain(0.57)
+    assert found.values["lit.contrast_unlit"] == pytest.approx(seen_white / seen_black, rel=1e-6)
     assert any("holds 75 % of the density" in each for each in found.assumed)
 
 
@@ -222,8 +261,8 @@ def test_dual_work_is_told_by_day_with_the_lamps_off_too() -> None:
 def test_by_day_light_passes_the_ink_twice_and_panel_and_box_throw_back_too() -> None:
     panel = {"position": "front", "transmittance_pct": 90}
     found = {each.name: each.lab_unlit for each in seen(lighting="dual", panel=panel).patches}
-    gain = 0.8 / (1 - 0.5 * 0.8)
-    white, black = 0.5 + _WHITE**2 * gain, 0.04 + 0.46 * 0.01**2 + (_WHITE * 0.01) ** 2 * gain
+    face, towards_box = under_ink(_BARE, 0.01, 1)
+    white, black = 0.5 + _WHITE**2 * _gain(0.5), face + (_WHITE * 0.01) ** 2 * _gain(towards_box)
     white, black = (0.1 + 0.9**2 * each / (1 - 0.1 * each) for each in (white, black))
     assert found["black"] is not None
     assert found["black"][0] == pytest.approx(116 * (black / white) ** (1 / 3) - 16, abs=1e-3)
@@ -346,3 +385,55 @@ def test_the_recorded_box_of_the_shop_is_told_whole() -> None:
     found = seen(reading(), **BOX)
     assert not found.unknown
     assert {"lit.white_cd_m2", "lit.contrast", "lit.gamut_volume"} <= set(found.values)
+
+
+@pytest.mark.parametrize("geometry", ["transmission, 0:0", "transmission, 0°:0°", "regular transmission"])
+def test_a_reading_straight_through_a_film_that_spreads_light_is_doubted(geometry: str) -> None:
+    told = seen(flat_reading(_PATCHES, geometry)).assumed
+    assert any("it was read straight through" in each for each in told)
+    clear = {"light": {**_CLEAR["light"]}}
+    behind = {"position": "behind", "transmittance_pct": 47, "reflectance_pct": 44, "scattering": "diffusing"}
+    through_clear = seen(flat_reading(_PATCHES, geometry), film=clear, panel=behind)
+    assert not any("straight through" in each for each in through_clear.assumed)
+
+
+@pytest.mark.parametrize(
+    "geometry", ["transmission, 0:d", "transmission, d:0", "transmission", "transmission, 10:0x"]
+)
+def test_a_reading_of_all_light_is_not_doubted(geometry: str) -> None:
+    assert not any("straight" in each for each in seen(flat_reading(_PATCHES, geometry)).assumed)
+
+
+def every(step_nm: int, name: str, first_nm: int) -> Source:
+    """A published lamp as an instrument would hold it that reads at a few wavelengths only."""
+    whole = source(name)
+    grid = Grid(first_nm, first_nm + (780 - first_nm) // step_nm * step_nm, step_nm)
+    return Source(name, grid, np.interp(grid.wavelengths_nm, whole.grid.wavelengths_nm, whole.power))
+
+
+def test_a_lamp_read_every_20_nm_is_said_to_say_little_of_its_colour_temperature() -> None:
+    """The bounds that are told hold for the CIE's lamps (CIE 15:2018) at every phase of 20 nm."""
+
+    def off(name: str) -> float:
+        def kelvin(lamp: Source) -> float:
+            return cct_duv(xyz(np.ones((1, 41)), Grid(380, 780, 10), lamp)[0])[0]
+
+        true = kelvin(source(name))
+        return max(abs(kelvin(every(20, name, first)) / true - 1) for first in (380, 385, 390, 395))
+
+    leds = [off(name) for name in SOURCE_NAMES if name.startswith("LED")]
+    assert 0.055 < max(leds) < 0.065
+    assert off("FL2") > 0.1
+    document = {"title": "Box", "lighting": "backlit", "place": "indoor", **_OPEN}
+    document["lamp"] = {"spectrum": "lamps.txt"}
+    readings = print_of(_MODE, _FILM, read_cgats(flat_reading(_PATCHES).encode()), "read.txt")
+    told = {
+        step: appearance(
+            scene_of("display", "a/b", document, {}, measured_lamp=every(step, "LED-B5", 380)), readings
+        ).assumed
+        for step in (10, 20)
+    }
+    assert any(
+        "read every 20 nm: the colour temperature of an LED may be 6 % off" in each for each in told[20]
+    )
+    assert not any("colour temperature" in each for each in told[10])

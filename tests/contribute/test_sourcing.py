@@ -1,0 +1,167 @@
+"""Where values come from: each has the source that was given for it, and never another's."""
+
+import random
+from typing import Any
+
+import pytest
+
+from registry.contribute.assign import added, assigned
+from registry.contribute.drafting import like
+from registry.contribute.sourcing import SOURCED, resourced
+from registry.errors import RequestError
+from registry.model.shape import shape_of
+from registry.model.sourced import copied_paths, pointer_of, speaking_for
+from tests import small
+from tests.contribute.conftest import Files
+
+KIND = "print-mode"
+MODE = shape_of(KIND)
+DAY = "2025-12-01"
+SHEET = {"kind": "data-sheet", "date": "2025-11-01"}
+PROBE = {"kind": "measured", "date": "2025-11-20", "instrument": "web-probe"}
+
+
+def speaking(document: dict[str, Any], path: str) -> dict[str, Any] | None:
+    sources: dict[str, Any] = document.get("sources", {})
+    by = speaking_for(pointer_of(MODE, document, path), sources)
+    return None if by is None else sources[by]
+
+
+def kind_of(document: dict[str, Any], path: str) -> str:
+    source = speaking(document, path)
+    return "" if source is None else str(source["kind"])
+
+
+@pytest.fixture
+def copy(tree: Files) -> dict[str, Any]:
+    model = tree.document(small.mode_path(small.MODE))
+    return like(KIND, f"{small.FILM}/tuned", model, "its model r4", DAY)
+
+
+def set_in(document: dict[str, Any], values: dict[str, str], **sources: dict[str, Any]) -> Any:
+    """Set values, with sources of groups; as one command does."""
+    given = {f"/{name}": source for name, source in sources.items()}
+    after = assigned(MODE, document, values)
+    return resourced(KIND, document, after | {"sources": after.get("sources", {}) | given}, values, DAY)
+
+
+def test_a_copy_has_a_source_for_each_value(copy: dict[str, Any]) -> None:
+    paths = ["layers.colour.load_pct", "heat.cure_c", "heat.dry_c", "motion.passes", "finishing"]
+    assert {kind_of(copy, path) for path in paths} == {"copied"}
+    assert "" not in copy["sources"]
+    assert {*paths} <= {*copied_paths(MODE, copy)}
+    assert "sources./heat/cure_c" not in copied_paths(MODE, copy)
+
+
+def test_a_groups_source_never_covers_what_was_copied(copy: dict[str, Any]) -> None:
+    """As the README's own recipe has it: one value is set, and its group's source given with it."""
+    made = set_in(copy, {"heat.cure_c": "98"}, heat=SHEET).document
+    told = {path: kind_of(made, path) for path in ("heat.cure_c", "heat.dry_c", "motion.passes")}
+    assert told == {"heat.cure_c": "data-sheet", "heat.dry_c": "copied", "motion.passes": "copied"}
+
+
+def test_a_value_that_is_set_to_what_was_copied_has_the_source_that_was_given_for_it(
+    copy: dict[str, Any],
+) -> None:
+    same = str(copy["heat"]["dry_c"])
+    made = set_in(copy, {"heat.dry_c": same}, heat=PROBE)
+    assert kind_of(made.document, "heat.dry_c") == "measured"
+    assert made.lost == {}
+
+
+def test_a_groups_source_given_alone_leaves_copies_what_they_are_and_their_own_pointer_names_them(
+    copy: dict[str, Any],
+) -> None:
+    alone = set_in(copy, {}, heat=SHEET).document
+    assert kind_of(alone, "heat.cure_c") == "copied"
+    named = set_in(copy, {}, **{"heat/cure_c": SHEET}).document
+    assert (kind_of(named, "heat.cure_c"), kind_of(named, "heat.dry_c")) == ("data-sheet", "copied")
+
+
+def test_a_groups_source_given_with_one_value_says_nothing_new_of_the_others() -> None:
+    before = {"heat": {"cure_c": 100, "dry_c": 50}, "sources": {"/heat": PROBE}}
+    later = PROBE | {"date": "2025-12-01"}
+    made = set_in(before, {"heat.cure_c": "98"}, heat=later).document
+    assert speaking(made, "heat.cure_c") == later
+    assert speaking(made, "heat.dry_c") == PROBE
+    corrected = set_in(before, {}, heat=later).document
+    assert speaking(corrected, "heat.dry_c") == later
+
+
+def test_what_was_changed_without_a_source_is_told_and_unknown_from_then_on() -> None:
+    before = {"heat": {"cure_c": 100, "dry_c": 50}, "sources": {"/heat": PROBE}}
+    made = set_in(before, {"heat.cure_c": "98"})
+    assert (kind_of(made.document, "heat.cure_c"), speaking(made.document, "heat.dry_c")) == (
+        "unknown",
+        PROBE,
+    )
+    assert made.words == (
+        "no source was given for heat.cure_c (which was measured 2025-11-20): it counts as unknown; give it "
+        "with --set sources./heat/cure_c.kind=data-sheet, or of a group that is set with it"
+    )
+    assert set_in(before, {"heat.cure_c": "100"}).words != ""  # said again, and again without a source
+    assert set_in(before, {}).words == ""
+
+
+def test_what_is_added_to_a_list_begins_unknown() -> None:
+    before = {"layers": [{"what": "colour", "load_pct": 200}], "sources": {"/layers": PROBE}}
+    after = added(MODE, before, "layers:what=white,load_pct=60")
+    made = resourced(KIND, before, after, [], DAY)
+    assert speaking(made.document, "layers.colour.load_pct") == PROBE
+    assert kind_of(made.document, "layers.white.load_pct") == "unknown"
+    assert [*made.lost] == ["layers.white.load_pct"]
+    with_source = after | {"sources": {"/layers": PROBE, "/layers/1": SHEET}}
+    given = resourced(KIND, before, with_source, [], DAY)
+    assert (kind_of(given.document, "layers.white.load_pct"), given.lost) == ("data-sheet", {})
+
+
+def test_what_is_taken_out_of_a_list_takes_nobody_elses_source_along() -> None:
+    layers = [{"what": "white", "load_pct": 60}, {"what": "colour", "load_pct": 200}]
+    before = {"layers": layers, "sources": {"/layers/0/load_pct": SHEET, "/layers/1/load_pct": PROBE}}
+    after = assigned(MODE, before, {}, ["layers.white"])
+    made = resourced(KIND, before, after, [], DAY).document
+    assert made["sources"] == {"/layers/0/load_pct": PROBE}
+
+
+@pytest.mark.parametrize("lacking", ["date", "instrument"])
+def test_measured_wants_how_and_when(copy: dict[str, Any], lacking: str) -> None:
+    source = {name: value for name, value in PROBE.items() if name != lacking}
+    with pytest.raises(RequestError, match="what is measured says how and when"):
+        set_in(copy, {"heat.cure_c": "98"}, heat=source)
+
+
+def test_records_without_sources_are_left_alone() -> None:
+    before = {"title": "Mill lane", "policy": {"verify_months": 6}}
+    made = resourced("site", before, before | {"policy": {"verify_months": 3}}, [], DAY)
+    assert (made.document, made.lost) == (before | {"policy": {"verify_months": 3}}, {})
+    assert "site" not in SOURCED
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_no_value_ever_has_a_source_that_was_given_for_another(copy: dict[str, Any], seed: int) -> None:
+    """Whatever is set, added, taken out and said of groups, in any order: kept by hand beside the program."""
+    rng = random.Random(seed)
+    document = copy
+    paths = ["heat.cure_c", "heat.dry_c", "motion.passes", "motion.head_gap_mm", "ink.light_inks_pct"]
+    expected = {path: "copied" for path in MODE.flatten(copy) if path in paths}
+    groups = {"heat": paths[:2], "motion": paths[2:4], "ink": paths[4:]}
+    for step in range(8):
+        chosen = rng.sample(paths, rng.randrange(3))
+        said = rng.sample([*groups], rng.randrange(3))
+        values = {path: str(rng.randrange(1, 4) * (30 if "heat" in path else 1)) for path in chosen}
+        marks = {name: SHEET | {"note": f"{step} {name}"} for name in said}
+        document = set_in(document, values, **marks).document
+        for name, own in groups.items():
+            together = [path for path in own if path in chosen]
+            for path in own:
+                if path in chosen:
+                    expected[path] = f"{step} {name}" if name in said else "unknown"
+                elif name in said and not together and expected.get(path) not in {"copied", None}:
+                    expected[path] = f"{step} {name}"
+        assert {path: mark(document, path) for path in expected} == expected
+
+
+def mark(document: dict[str, Any], path: str) -> str:
+    source = speaking(document, path)
+    assert source is not None
+    return str(source["note"] if source["kind"] == "data-sheet" else source["kind"])
