@@ -111,7 +111,8 @@ def bound_words(judged: Judged, units: str, *, brief: bool = False) -> str:
     because = f" because {wanted.why}" if wanted.why and judged.answer != MET and not brief else ""
     asked = f"{wanted_words(wanted, units, numbers)} wanted{_not_asked(wanted)}"
     text = f"{name(wanted)}: {found}; {asked}{because}"
-    if judged.answer == UNSURE or (judged.worth and judged.answer == UNMET and judged.worth.chance):
+    missed = judged.answer == UNMET and judged.margin and judged.margin.amount < 0
+    if judged.answer == UNSURE or (judged.worth and judged.answer == UNMET and not missed):
         text += f"; {chance_words(judged)}"
     elif not brief and judged.margin and judged.answer != UNKNOWN:
         left = _margin_words(wanted.known, judged.margin, units, numbers, met=judged.answer == MET)
@@ -121,11 +122,10 @@ def bound_words(judged: Judged, units: str, *, brief: bool = False) -> str:
 
 def told_words(judged: Judged, units: str) -> str:
     """Return a computed number with its 95 % interval, to the digits that it deserves."""
-    number = judged.found[0].num if judged.found else None
-    if judged.worth is None or number is None:
+    worth, unit = judged.worth, judged.wanted.known.unit
+    if worth is None:
         return ""
-    unit = judged.wanted.known.unit
-    value, low, high = (shown(each, unit, units)[0] for each in (number, judged.worth.low, judged.worth.high))
+    value, low, high = (shown(each, unit, units)[0] for each in (worth.value, worth.low, worth.high))
     return f"{interval_words(value, low, high)} {shown(0, unit, units)[1]}".strip()
 
 
@@ -148,8 +148,9 @@ def chance_words(judged: Judged) -> str:
     """
     chance = judged.worth.chance if judged.worth else None
     told = "" if chance is None else f"chance {_percent(chance)}"
-    lacks = judged.unmeasured if judged.answer == UNSURE else ()
-    never = f"{' and '.join(lacks)} {'were' if len(lacks) > 1 else 'was'} never measured" if lacks else ""
+    first, *others = judged.unmeasured if judged.answer == UNSURE else ("",)
+    more = f", nor {'was one more input' if len(others) == 1 else f'were {len(others)} more inputs'}"
+    never = f"{first} was never measured{more if others else ''}" if first else ""
     return "; ".join(filter(None, (told, never)))
 
 

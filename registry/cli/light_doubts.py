@@ -14,11 +14,12 @@ _DECIDED_BY = ("lit.white_cd_m2", "lit.black_cd_m2", "lit.contrast")
 """The quantities of which it is told."""
 _LEAST_PCT = 1.0
 """What takes away less than this, in % of the number, is not told."""
+_FEW = 3
+"""So many inputs that nobody measured are told."""
 _SETTLED = {
     "box-reflectance": "one reading with a film on settles it (film_reading)",
     "ambient-light": "a lux meter on the face settles it (ambient_lx)",
     "luminance-reading": "nine points read on the lit face settle it (luminance)",
-    "lamp-age": "a new reading of the face settles it (luminance)",
     "panel-transmittance": "its sheet or a reading settles it (panel.transmittance_pct)",
     "panel-reflectance": "its sheet or a reading settles it (panel.reflectance_pct)",
     "film-reflectance": "its maker's sheet or a reading settles it (light.reflectance_back_pct)",
@@ -36,8 +37,8 @@ def doubts(modes: Sequence[LitMode]) -> Iterator[str]:
     worst = {name: _worst(certainty, name) for name in certainty.words}
     told = {name: found for name, found in worst.items() if found[0] >= _LEAST_PCT}
     by_size = sorted(told, key=lambda name: -told[name][0])
-    never = [name for name in by_size if name in certainty.unmeasured]
-    measured = [name for name in by_size if name not in never][:1]
+    never = [name for name in by_size if name in certainty.unmeasured][:_FEW]
+    measured = [name for name in by_size if name not in certainty.unmeasured][:1]
     lines = [f"{certainty.words[name]} was never measured: {_part(told[name])}" for name in never]
     lines = [f"{line}; {_SETTLED[name]}" for line, name in zip(lines, never, strict=True)]
     lines += [f"{certainty.words[name]}: {_part(told[name])}" for name in measured]

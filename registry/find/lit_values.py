@@ -100,7 +100,7 @@ def judge_lit(wanted: Wanted, found: LitValue | None) -> Judged:
         chance = known.chance(lambda _: reduce(and_, within))
     return judged._replace(
         answer=_answer(judged, chance, found.unmeasured),
-        worth=Worth(known.u, known.low, known.high, chance, found.shares),
+        worth=Worth(known.value, known.u, known.low, known.high, chance, found.shares),
         unmeasured=found.unmeasured,
     )
 

@@ -81,6 +81,7 @@ class Margin(NamedTuple):
 class Worth(NamedTuple):
     """How well a computed number is known, and what that makes of a requirement of it."""
 
+    value: float
     u: float
     """Standard uncertainty."""
     low: float

@@ -90,7 +90,7 @@ def _inputs(scene: Scene, printed: Print, film: Layer) -> Iterator[Input]:
     if scene.read and "luminance" not in scene.tried:
         read = "luminance" in scene.grounded
         yield input_("luminance-reading", scene.read.luminance_cd_m2, unit=1, measured=read)
-        yield input_("lamp-age", 1.0, unit=0.01, measured=read)
+        yield input_("lamp-age", 1.0, unit=0.01)
     if scene.read and scene.read.film_on:
         yield input_("film-reading", scene.read.film_on.luminance_cd_m2, unit=1)
     elif scene.read:
