@@ -7,6 +7,7 @@ from typing import Any
 
 from registry.cli.light_words import away_from, name_of, whites_apart
 from registry.find.wanted import Judged
+from registry.light.distance import Interval
 from registry.lit.asking import LightAnswer, LitMode
 from registry.lit.panel import Panel
 from registry.lit.quantities import LEFT_OUT, QUANTITIES
@@ -66,7 +67,9 @@ def json_of(
 def _mode_json(answer: LightAnswer, mode: LitMode, judged: Sequence[Judged]) -> dict[str, Any]:
     version, found = mode.version, mode.appearance
     first = answer.modes[0].appearance
-    away = away_from(first, found) if first and found and mode is not answer.modes[0] else {}
+    away = (
+        away_from(first, found, answer.scene.usual) if first and found and mode is not answer.modes[0] else {}
+    )
     beside = mode.beside.de00 if mode.beside else {}
     return {
         "mode": version.rid,
@@ -78,7 +81,7 @@ def _mode_json(answer: LightAnswer, mode: LitMode, judged: Sequence[Judged]) -> 
         "values": dict(found.values) if found else {},
         "certainty": dict(_certainty_json(mode)),
         "patches": [
-            {**each._asdict(), "de00": away.get(each.name), "beside": beside.get(each.name)}
+            {**each._asdict(), **_away_json(away.get(each.name)), "beside": beside.get(each.name)}
             for each in (found.patches if found else ())
         ],
         "demands": [_demand_json(each) for each in judged],
@@ -86,6 +89,11 @@ def _mode_json(answer: LightAnswer, mode: LitMode, judged: Sequence[Judged]) -> 
         "rests_on": list(found.said) if found else [],
         "assumed": list(found.assumed) if found else [],
     }
+
+
+def _away_json(away: Interval | None) -> dict[str, float | None]:
+    """Return how far a patch lies from that of the first mode, and where that lies with a chance of 95 %."""
+    return {"de00": away and away.value, "de00_low": away and away.low, "de00_high": away and away.high}
 
 
 def _certainty_json(mode: LitMode) -> Iterator[tuple[str, dict[str, Any]]]:

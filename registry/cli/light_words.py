@@ -13,6 +13,7 @@ from registry.find.demands import demands, use_of
 from registry.find.lit_values import judge_lit, lit_of
 from registry.find.wanted import Judged
 from registry.light.difference import ciede2000
+from registry.light.distance import Interval, Repeats, drawn_differences, interval
 from registry.light.gamut import enclosed
 from registry.lit.appearance import Appearance, Patch
 from registry.lit.asking import LightAnswer, LitMode
@@ -20,6 +21,7 @@ from registry.lit.certainty import Certainty
 from registry.lit.quantities import LEFT_OUT, QUANTITIES, Quantity, is_lit
 from registry.lit.scene import Scene
 from registry.lit.twin import HOW
+from registry.model.usual import Usual, repeatability
 from registry.question.registry import Registry
 
 __all__ = ["away_from", "demanded", "name_of", "text_of", "whites_apart"]
@@ -55,7 +57,7 @@ def text_of(
         yield from _verdicts(shown, told, units)
         yield from _table(shown)
         yield from _untold(answer.scene, shown)
-        yield from _patches(shown, dual=answer.scene.lighting == "dual")
+        yield from _patches(shown, answer.scene.usual, dual=answer.scene.lighting == "dual")
         yield from _rests_on(shown)
     yield ""
     if drawn:
@@ -156,7 +158,7 @@ def _why_unknown(mode: LitMode) -> Iterator[str]:
     yield from dict.fromkeys(each.why for each in mode.appearance.unknown) if mode.appearance else ()
 
 
-def _patches(modes: Sequence[LitMode], *, dual: bool) -> Iterator[str]:
+def _patches(modes: Sequence[LitMode], usual: Mapping[str, Usual], *, dual: bool) -> Iterator[str]:
     """Yield the solids' colours; where several modes stand side by side, how far each is from the first."""
     first = modes[0].appearance
     for letter, mode in zip(_letters(modes), modes, strict=True):
@@ -170,7 +172,7 @@ def _patches(modes: Sequence[LitMode], *, dual: bool) -> Iterator[str]:
         what = ", then ".join(times)
         lead = f"{letter}: " if len(modes) > 1 else ""
         yield from paragraph(f"{lead}L* a* b* against its lit white, {what}")
-        away = {} if mode is modes[0] else away_from(first, mode.appearance)
+        away = {} if mode is modes[0] else away_from(first, mode.appearance, usual)
         last = (("ΔE00 to A",) if away else ()) + (("ΔE00 beside",) if mode.beside else ())
         rows = [("", "cd/m²", *("L*", "a*", "b*") * len(times), *last)]
         for each in found:
@@ -180,7 +182,7 @@ def _patches(modes: Sequence[LitMode], *, dual: bool) -> Iterator[str]:
                 *(_lab(each.lab_in_ambient) if ambient else ()),
                 *(_lab(each.lab_unlit) if unlit else ()),
             ]
-            cells += [f"{away[each.name]:.1f}" if each.name in away else ""] if away else []
+            cells += [interval_words(*away[each.name][:3]) if each.name in away else ""] if away else []
             cells += [f"{mode.beside.de00[each.name]:.1f}"] if mode.beside else []
             rows.append(tuple(cells))
         width = max(map(len, rows))
@@ -210,11 +212,18 @@ def _lab(lab: tuple[float, float, float] | None) -> tuple[str, ...]:
     return tuple(in_decimals(each, 1) for each in lab or ())
 
 
-def away_from(first: Appearance, other: Appearance) -> dict[str, float]:
+def away_from(first: Appearance, other: Appearance, usual: Mapping[str, Usual]) -> dict[str, Interval]:
     """Return ΔE00 of the patches that both have, each against its own lit white, in the dark."""
     before: Mapping[str, Patch] = {each.name: each for each in first.patches}
     both = [each for each in other.patches if each.name in before]
-    return {each.name: float(ciede2000(before[each.name].lab, each.lab)) for each in both}
+    if not both:
+        return {}
+    pair = [before[each.name].lab for each in both], [each.lab for each in both]
+    drawn = drawn_differences(*pair, Repeats(*repeatability(usual)))
+    return {
+        each.name: interval(float(ciede2000(one, each.lab)), drawn[:, number])
+        for number, (each, one) in enumerate(zip(both, pair[0], strict=True))
+    }
 
 
 def _rests_on(modes: Sequence[LitMode]) -> Iterator[str]:

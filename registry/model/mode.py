@@ -162,6 +162,7 @@ class Reading(Part):
         usual=[
             usual("reading-calibration", "the calibration of the instrument that read the print", u_pct=2),
             usual("reading-repeatability", "the repeatability of the print's readings", u_pct=0.5),
+            usual("reading-colour", "how the colour of the print's readings repeats", u_pct=0.1),
             usual("reading-zero", "the zero of the instrument that read the print", u=0.003),
         ],
     )

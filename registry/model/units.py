@@ -100,10 +100,10 @@ def decimals_deserved(low: float, high: float) -> int:
     Below 0, places are figures before the point.
 
     >>> decimals_deserved(571, 860), decimals_deserved(23.8, 35.6), decimals_deserved(3, 3)
-    (-1, 1, 6)
+    (-1, 1, 1)
     """
     half = abs(high - low) / 2
-    return min(6, 1 - math.floor(math.log10(half))) if half > 0 else 6
+    return min(6, 1 - math.floor(math.log10(half))) if half > 1e-12 else 1
 
 
 def written(

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 from registry.model.shape import shape_of
 from registry.model.words import Uncertain
 
-__all__ = ["Usual", "usual", "usuals"]
+__all__ = ["Usual", "repeatability", "usual", "usuals"]
 
 UNSOURCED = "common practice, no source"
 _STANDS_IN = ("display", "print-mode", "substrate")
@@ -61,6 +61,12 @@ def _shipped() -> Iterator[dict[str, Any]]:
     for kind in _STANDS_IN:
         for setting in shape_of(kind).settings.values():
             yield from setting.usual
+
+
+def repeatability(found: Mapping[str, Usual]) -> tuple[float, float]:
+    """Return the shares by which two readings of one patch differ: of its light, and of its colour."""
+    light, colour = (found[name].of(1.0, 0.01) for name in ("reading-repeatability", "reading-colour"))
+    return light, colour
 
 
 def _instead(shipped: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:

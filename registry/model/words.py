@@ -93,6 +93,7 @@ Uncertain = Literal[
     "film-reflectance",
     "reading-calibration",
     "reading-repeatability",
+    "reading-colour",
     "reading-zero",
 ]
 SourceKind = Literal["measured", "data-sheet", "copied", "computed", "common-practice", "unknown"]
