@@ -175,12 +175,13 @@ def command(context: click.Context, /, units: str, form: str, **asked: Any) -> N
     read, so that nothing is offered of them: record, why), named_place (a place that the words name: kind,
     record, title, words). Each of finds, not_offered, kept_out, near_misses, named and why: place,
     shared_with, reason, mode, revision, title, standing, settings_digest, revision_on_trial, substrate,
-    substrate_title, printer, printer_title, in_the_way (of, path, label, wanted, why), requirements (those
-    keys, answer (met, not surely, unmet or unknown), unit, found, margin, margin_in, margin_pct, and
-    of what is computed of a lit print low, high, standard_uncertainty, chance, shares (input, share of the
-    variance) and never_measured), guidance (rule, level, applies, text, source),
-    warnings, least_margin_pct, confirmed, confirmed_by_site and failed (site, times, last, note), seam
-    (needed_mm, widest_mm), settings (mode, substrate: as recorded, by path; computed ones too).
+    substrate_title, printer, printer_title, in_the_way (of, path, label, wanted, why), requirements
+    (those keys, answer: met, not surely, unmet or unknown, unit, found, margin, margin_in, margin_pct,
+    copied: whether nobody has set it here, and of what is computed of a lit print low, high,
+    standard_uncertainty, chance, shares: input, share of the variance, and never_measured), guidance (rule,
+    level, applies, text, source), warnings, least_margin_pct, confirmed, confirmed_by_site and failed (site,
+    times, last, note), seam (needed_mm, widest_mm), settings (mode, substrate: as recorded, by path; computed
+    ones too).
     """
     request = Request(**{name: value for name, value in asked.items() if value is not None})
     answer = find(open_registry(context), request)

@@ -88,7 +88,7 @@ def _offer(answer: FindAnswer, offer: Offer, units: str) -> dict[str, Any]:
         "printer": pair.mode.printer,
         "printer_title": pair.printer_title or None,
         "in_the_way": [_by(each, units) for each in candidate.in_the_way],
-        "requirements": [_judged(each, units) for each in candidate.judged],
+        "requirements": [_judged(each, offer, units) for each in candidate.judged],
         "guidance": [remark_json(each) for each in candidate.remarks],
         "warnings": candidate.warnings,
         "least_margin_pct": None if candidate.room is None else round(candidate.room * 100, 2),
@@ -103,7 +103,7 @@ def _offer(answer: FindAnswer, offer: Offer, units: str) -> dict[str, Any]:
     }
 
 
-def _judged(judged: Judged, units: str) -> dict[str, Any]:
+def _judged(judged: Judged, offer: Offer, units: str) -> dict[str, Any]:
     known, margin = judged.wanted.known, judged.margin
     amount, unit = None, shown(0, known.unit, units)[1]
     if margin:
@@ -122,6 +122,7 @@ def _judged(judged: Judged, units: str) -> dict[str, Any]:
         "margin": amount,
         "margin_in": None if amount is None else "steps" if margin and margin.steps else unit,
         "margin_pct": None if percent is None else round(percent, 2),
+        "copied": offer.is_copied(judged),
         **_worth(judged, units),
     }
 

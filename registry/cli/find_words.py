@@ -96,7 +96,8 @@ def judged_words(judged: Judged, offer: Offer, units: str) -> str:
         return f"substrate {offer.candidate.pair.mode.substrate}: {there}"
     if withdrawal := _withdrawal(judged, offer):
         return withdrawal
-    return ", ".join(filter(None, (bound_words(judged, units), tested_words(judged, offer))))
+    told = ", ".join(filter(None, (bound_words(judged, units), tested_words(judged, offer))))
+    return f"{told} (copied)" if offer.is_copied(judged) else told
 
 
 def bound_words(judged: Judged, units: str, *, brief: bool = False) -> str:

@@ -9,7 +9,8 @@ from registry.find.filters import filters
 from registry.find.rank import Placed, placed, rank_of, reason
 from registry.find.request import Request
 from registry.find.unproven import unproven
-from registry.find.wanted import as_test
+from registry.find.wanted import Judged, as_test
+from registry.index.facets import COPIED
 from registry.index.pairs import Pairs
 from registry.index.readmodel import Revision, Value
 from registry.question.names import named
@@ -41,6 +42,12 @@ class Offer(NamedTuple):
     mode: dict[str, tuple[Value, ...]]
     """Every setting of the mode by path, computed ones too."""
     substrate: dict[str, tuple[Value, ...]]
+
+    def is_copied(self, judged: Judged) -> bool:
+        """Whether what was found was copied from another record, and nobody has set it since."""
+        known = judged.wanted.known
+        held = self.substrate if known.of == "substrate" else self.mode
+        return any(each.txt == known.path for each in held.get(COPIED, ()))
 
 
 class FindAnswer(NamedTuple):

@@ -5,9 +5,12 @@ from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from registry.model.shape import shape_of
+from registry.model.sourced import copied_paths
 
-__all__ = ["Facet", "Searchable", "computed_facets", "searchable", "shown_value"]
+__all__ = ["COPIED", "Facet", "Searchable", "computed_facets", "searchable", "shown_value"]
 
+COPIED = "sources.copied"
+"""Where the paths of the values stand whose source says that they were copied; nobody asks for it."""
 _UNSEARCHED = ("$schema", "sources.")
 _NO_WORDS = ("recorded.", "reason")
 _ALSO_CALLED = {
@@ -38,9 +41,10 @@ class Searchable(NamedTuple):
 
 def searchable(kind: str, document: dict[str, Any]) -> Searchable:
     """Return every searchable value of a document, and the text in which words are looked for."""
-    facets: list[Facet] = []
+    shape = shape_of(kind)
+    facets: list[Facet] = list(_facets(COPIED, copied_paths(shape, document)))
     words: list[str] = []
-    for found in shape_of(kind).flatten(document).values():
+    for found in shape.flatten(document).values():
         if found.path.startswith(_UNSEARCHED):
             continue
         facets.extend(_facets(found.path, found.value))

@@ -37,6 +37,7 @@ _MAKERS = (
     "model/schemas.py",
     "model/shape.py",
     "model/sound.py",
+    "model/sourced.py",
     "model/versions.py",
     "model/word.py",
 )

@@ -1,5 +1,6 @@
 """A CxF3 document, known to keep to its schema, as tables: one for each specification and set of columns."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -48,6 +49,8 @@ class _Reader:
         self._objects = list(objects.object_value) if objects else []
         self._object_lines = lines["Object"]
         self._faults: list[TextFault] = []
+        self._spectra: dict[str, list[tuple[int, str, int]]] = {}
+        """By specification: line, name and number of values of each spectrum."""
         self._status: dict[str, str] = {}
         """Density status by specification."""
 
@@ -58,6 +61,7 @@ class _Reader:
         for at, patch in enumerate(self._objects):
             for reference, row in self._rows(at, patch, by_id).items():
                 rows.setdefault((reference, tuple(row)), []).append(row)
+        self._refuse_cut_off()
         if not rows and not self._faults:
             self._fault(
                 0, "the file holds no measured patch: no Object with spectrum, L*a*b*, XYZ or density"
@@ -79,6 +83,15 @@ class _Reader:
             ids = [each.id for each in collection]
             for twice in sorted({name for name in ids if name and ids.count(name) > 1}):
                 self._fault(0, f"{element(collection[0])} {twice!r} is there {ids.count(twice)} times")
+
+    def _refuse_cut_off(self) -> None:
+        """Refuse a spectrum of another length than most under its specification have: it was cut off."""
+        for spectra in self._spectra.values():
+            usual = Counter(length for _, _, length in spectra).most_common(1)[0][0]
+            for line, who, length in spectra:
+                if length != usual:
+                    of = f"{length} values, and others under its specification have {usual}"
+                    self._fault(line, f"{who} has a spectrum of {of}: was it cut off?")
 
     def _rows(self, at: int, patch: Any, by_id: Mapping[str | None, "ColorSpecification"]) -> dict[str, Row]:
         """Return an object's readings by specification, its name and device values with each."""
@@ -128,6 +141,7 @@ class _Reader:
         elif not value.value:
             self._fault(line, f"{who}: {kind} is empty")
         else:
+            self._spectra.setdefault(value.color_specification, []).append((line, who, len(value.value)))
             wavelengths = (start + number * reach.increment for number in range(len(value.value)))
             yield from zip((f"SPECTRAL_NM{nm}" for nm in wavelengths), value.value, strict=True)
 

@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from registry.light.difference import ciede2000, summary
 from registry.light.grid import NOISE, SpectrumError
-from registry.light.lab import lab
+from registry.light.lab import lab, xyz_of
 from registry.light.sources import source
 from registry.measurement.colours import computed_lab, is_relative, stated_light
 from registry.measurement.conditions import Conditions
@@ -26,6 +26,12 @@ _SPREAD_DE00 = 2.0
 """Readings of one patch, from their mean."""
 _FEWEST = 3
 """Wavelengths of a spectrum."""
+_FRACTION = 1.5
+"""A Y of more than this is no fraction of the light; fluorescent white sends on a little more."""
+_ALL_LIGHT = 100.5
+"""L* of all the light, and rounding."""
+_LEAST_FILM_PCT = 1.0
+"""Materials for light boxes let far more through (common practice, no source)."""
 _LIGHTER = 0.5
 """By so much L* a patch is really lighter than another."""
 
@@ -36,14 +42,22 @@ def doubts(patches: Patches, how: Conditions, *, of_one_print: bool = True) -> I
         return
     if not patches.densities and all(each is None for each in (patches.lab, patches.xyz, patches.spectra)):
         yield "nothing was read: there is neither density, colour nor spectrum"
+    if patches.unread:
+        yield f"columns that are not read: {', '.join(patches.unread)}"
     yield from _beyond(patches, how)
+    yield from _wrong_scale(patches)
     yield from _beyond_full_ink(patches)
     seen, _ = colours(patches)
+    if seen is not None:
+        yield from _lighter_than_all_light(patches, seen[:, 0])
+    if seen is not None and how.kind == "transmission" and of_one_print:
+        yield from _no_film(patches, seen[:, 0])
     if seen is not None and patches.inks and of_one_print:
         yield from _not_the_lightest(patches, seen[:, 0])
         yield from _pale_black(patches, seen[:, 0])
         yield from _spread(patches, seen)
     yield from _disagreeing(patches, how)
+    yield from _lab_against_xyz(patches, how)
     yield from contradicted(patches, how)
 
 
@@ -81,6 +95,56 @@ def _beyond_full_ink(patches: Patches) -> Iterator[str]:
         yield (
             f"device values reach from {patches.device.min():g} to {patches.device.max():g}; "
             "they are to be in %, 0 to 100"
+        )
+
+
+def _wrong_scale(patches: Patches) -> Iterator[str]:
+    """Device values and XYZ as fractions: a whole chart below 1 % of ink, or below 1 % of light, is none."""
+    device = patches.device
+    if device.size and patches.inks[:3] != ("R", "G", "B") and 0 < device.max() <= 1:
+        yield (
+            f"device values reach only to {device.max():g}: are they fractions? They are to be in %, 0 to 100"
+        )
+    if patches.xyz is not None and 0 < patches.xyz[:, 1].max() <= _FRACTION:
+        yield (
+            f"XYZ reach only to Y {patches.xyz[:, 1].max():.3g}: are they fractions? They are to be Y = 100 "
+            "for the perfect transmitter or diffuser"
+        )
+
+
+def _lighter_than_all_light(patches: Patches, light: Array) -> Iterator[str]:
+    brightest = int(light.argmax())
+    if light[brightest] > _ALL_LIGHT:
+        yield (
+            f"{patches.names[brightest]} has L* {light[brightest]:.1f}: nothing sends on more light than "
+            "falls on it; against which white was it read?"
+        )
+
+
+def _no_film(patches: Patches, light: Array) -> Iterator[str]:
+    bare = patches.of({})
+    if not bare.size:
+        return
+    grey = np.stack([light[bare], *[np.zeros(len(bare))] * 2], axis=-1)
+    through = float(xyz_of(grey, (100, 100, 100))[:, 1].mean())
+    if through < _LEAST_FILM_PCT:
+        yield (
+            f"the unprinted patch lets {through:.2g} % through, and no film for light boxes lets so little: "
+            "was it printed, or read over something?"
+        )
+
+
+def _lab_against_xyz(patches: Patches, how: Conditions) -> Iterator[str]:
+    light = stated_light(how)
+    if patches.lab is None or patches.xyz is None or light is None or is_relative(how):
+        return
+    name, observer = light
+    computed = lab(patches.xyz, source(name).white(observer))
+    found = summary(ciede2000(computed, patches.lab))
+    if found.p95 > _AGREE_DE00:
+        yield (
+            f"L*a*b* does not agree with XYZ of the same patch under {name}, {observer}°: ΔE00 mean "
+            f"{found.mean:.2f}, largest {found.largest:.2f} ({patches.names[found.at]}); which is right?"
         )
 
 

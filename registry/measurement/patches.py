@@ -16,6 +16,15 @@ __all__ = ["Array", "Patches", "patches"]
 Array = npt.NDArray[np.float64]
 
 _NAMES = ("SAMPLE_NAME", "SAMPLE_ID", "SAMPLEID")
+_READ = frozenset(
+    (
+        *_NAMES,
+        *("XYZ_X", "XYZ_Y", "XYZ_Z", "LAB_L", "LAB_A", "LAB_B"),
+        *("INK", "LOAD_PCT", "PASSES", "DRIED", "REWET", "MOTTLE"),  # of a ladder
+    )
+)
+_BESIDE = ("SAMPLE_", "STRING", "XYY_", "LAB_C", "LAB_H", "STDEV_", "MEAN_DE", "CHI_SQD_PAR")
+"""Standard columns (ISO 28178) that repeat or comment on what is read: nobody misses them."""
 _DENSITY = re.compile(r"D_[A-Z]\w*", re.ASCII)
 _PERCENT_FIELD = re.compile(r"SPECTRAL_PCT", re.IGNORECASE)
 _PERCENT_WORDS = re.compile(
@@ -47,6 +56,8 @@ class Patches:
     """Shape (n, 3)."""
     densities: Mapping[str, Array]
     """Shape (n,), by the file's column."""
+    unread: tuple[str, ...] = ()
+    """Columns that mean nothing here."""
 
     def of(self, which: str | Mapping[str, float] | Sequence[float]) -> npt.NDArray[np.intp]:
         """Return the rows of a patch by its name, or by device values: all of them, or those not 0 by ink."""
@@ -83,6 +94,19 @@ def patches(table: Table, *, spectral: bool = True) -> Patches:
         xyz=_triple(table, by_name, ("XYZ_X", "XYZ_Y", "XYZ_Z")),
         lab=_triple(table, by_name, ("LAB_L", "LAB_A", "LAB_B")),
         densities={name: _columns(table, (name,))[:, 0] for name in table.fields if _DENSITY.fullmatch(name)},
+        unread=tuple(name for name in table.fields if not _is_read(name, inks)),
+    )
+
+
+def _is_read(name: str, inks: Mapping[str, str]) -> bool:
+    """Whether a column means something here; standard ones that say the same otherwise may stand beside."""
+    bare = name.upper()
+    return (
+        name in inks
+        or wavelength_nm(name) is not None
+        or _DENSITY.fullmatch(name) is not None
+        or bare in _READ
+        or bare.startswith(_BESIDE)
     )
 
 

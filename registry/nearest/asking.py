@@ -22,9 +22,12 @@ from registry.question.when import Version, version_of
 
 __all__ = ["Asked", "NearestAnswer", "Relative", "nearest"]
 
+_BEHIND = "it is printed on its second surface, and this is not known to be clear (light.scattering=clear)"
 _FIRST_TRIAL = (
     "re-wet before anything else: print the heaviest solid, lay it face to back, weighted and warm, for a day"
 )
+_LEAST_LIT_PCT = 2
+"""What lets less light through stays dark in any box: a block-out, a board (common practice, no source)."""
 _RESIN = "water-based-resin"
 
 
@@ -136,9 +139,11 @@ def _less_like(registry: Registry, search: _Search, mode: Subject) -> tuple[bool
 
 
 def _why_not(asked: Asked) -> str:
-    if asked.facts.get("light", {}).get("transmittance_pct") != 0 or asked.lighting == "frontlit":
+    through = asked.facts.get("light", {}).get("transmittance_pct")
+    if through is None or through >= _LEAST_LIT_PCT or asked.lighting == "frontlit":
         return ""
-    return "no light goes through it: there is nothing to print that is lit from behind"
+    much = f"only {through:g} % of the" if through else "no"
+    return f"{much} light goes through it: there is nothing to print that is lit from behind"
 
 
 def _printer(registry: Registry, name: str) -> tuple[str, dict[str, Any]] | None:
@@ -167,6 +172,9 @@ def _suits(registry: Registry, mode: Subject, asked: Asked) -> bool:
 def _kin(registry: Registry, mode: Subject, facts: Mapping[str, Any]) -> tuple[dict[str, Any], Kinship]:
     film = registry.document(named(registry, mode.substrate, ("substrate",)).blob)
     near = kinship(facts, film)
+    behind = registry.document(mode.blob)["print_side"] == "second-surface"
+    if behind and not near.refused and facts.get("light", {}).get("scattering") != "clear":
+        near = near._replace(refused=_BEHIND)
     if film.get("withdrawn"):
         near = near._replace(refused="its material is withdrawn")
     return film, near

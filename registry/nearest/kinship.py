@@ -8,6 +8,7 @@ __all__ = ["DECIDES", "MATTERS", "Kinship", "Likeness", "kinship"]
 
 SAME, NEAR, DIFFERS, UNKNOWN = "same", "near", "differs", "unknown"
 _COST = {SAME: 0.0, UNKNOWN: 1.0, DIFFERS: 2.0}
+_ALIKE = (("film", "adhesive-film"), ("banner", "fabric"), ("sheet",), ("paper",))
 _FINISHES = ("matte", "lustre", "gloss")
 _NEAR_DENSITY = 0.08
 """Lightness of two films: a difference in density (lg of transmittance) that is called near."""
@@ -77,10 +78,21 @@ def kinship(asked: Mapping[str, Any], found: Mapping[str, Any]) -> Kinship:
     coating = alike[0]  # `multi` is made for several inks, so it is near to each of them
     if coating.answer == DIFFERS:
         refused = f"its coating is for {_ink(coating.found)}, not {coating.asked}"
-    clear = alike[3]
+    construction, clear = alike[2], alike[3]
+    if construction.answer == DIFFERS and _handled(construction.found) != _handled(construction.asked):
+        refused = refused or f"it is a {construction.found}, not a {construction.asked}: another way to print"
     if clear.answer == DIFFERS:
         refused = refused or f"it is {clear.found}, not {clear.asked}"
     return Kinship(alike, refused)
+
+
+def _handled(construction: str) -> int:
+    """Return which constructions are printed alike (common practice, no source).
+
+    >>> [_handled(each) for each in ("film", "adhesive-film", "banner", "sheet")]
+    [0, 0, 1, 2]
+    """
+    return next(number for number, alike in enumerate(_ALIKE) if construction in alike)
 
 
 def _ink(coating: str) -> str:

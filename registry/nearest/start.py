@@ -21,8 +21,8 @@ def start_from(case: Mapping[str, Any], load_pct: float, printer: str) -> Start:
     """Return the settings of a first trial at a load.
 
     `case` holds the relative's mode, and the record of the printer that is to print, whose id is `printer`.
-    Nobody has measured the new print, so its load stays within what is usual on that printer: beyond that a
-    mode has to have a measurement behind it.
+    Nobody has measured the new print, so its load is no heavier than is usual on that printer: beyond that a
+    mode has to have a measurement behind it. It is never raised: more ink than was computed is no caution.
     """
     mode = case["mode"]
     settings: dict[str, str | int] = {}
@@ -32,8 +32,8 @@ def start_from(case: Mapping[str, Any], load_pct: float, printer: str) -> Start:
         if resolution != mode["motion"]["resolution"]:
             settings["motion.resolution"] = resolution
     usual, held = usual_load(case), ""
-    if usual and not usual[0] <= load_pct <= usual[1]:
-        load_pct = min(max(load_pct, usual[0]), usual[1])
+    if usual and load_pct > usual[1]:
+        load_pct = usual[1]
         held = f"the load stays at the printer's usual {load_pct:g} % until a ladder of loads has been read"
     for name, layer in named_items(with_load(mode, load_pct)["layers"], "what"):
         if layer["what"] == "colour":

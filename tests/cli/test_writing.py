@@ -39,8 +39,8 @@ def test_a_revision_is_written_checked_and_committed(litstock: Litstock, registr
 
 
 def test_a_value_that_is_changed_without_a_source_is_told_before_it_is_committed(litstock: Litstock) -> None:
-    measured = ("kind=measured", "date=2025-11-01", "instrument=web-probe")
-    measured = (*(f"sources./heat.{each}" for each in measured), "heat.cure_c=99")
+    probed = ("kind=measured", "date=2025-11-01", "instrument=web-probe")
+    measured = (*(f"sources./heat.{each}" for each in probed), "heat.cure_c=99")
     first = litstock(
         "revise", small.MODE, *(word for each in measured for word in ("--set", each)), "--reason", "Read"
     )

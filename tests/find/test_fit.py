@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from registry.cli.find_words import judged_words
 from registry.find.answer import FindAnswer
 from registry.find.candidate import Seam
 from registry.find.wanted import Bound, Judged
@@ -20,6 +21,7 @@ def judged(answer: FindAnswer, mode: str, path: str) -> Judged:
     return next(judged for judged in each if judged.wanted.known.path == path)
 
 
+MEASURED = {"kind": "measured", "method": "sphere", "date": "2025-10-01"}
 BRIGHT = {"of": "substrate", "setting": "light.transmittance_pct", "at_least": 30}
 
 
@@ -195,6 +197,21 @@ def test_a_film_must_hide_the_lamps_at_the_displays_own_distance(shop: Shop) -> 
     answer = shop.find(use=f"{SITE}/shallow")
     assert ids(answer.offers) == [hides, unknown]
     assert judged(answer, hides, "light.hiding_distance_mm").margin == (10, False, 0.2)
+
+
+def test_a_demand_that_is_met_by_a_copied_value_says_so(shop: Shop) -> None:
+    light_box(shop, BRIGHT)
+    note = {"kind": "copied", "date": "2025-10-01", "note": "copied from another"}
+    copied = shop.film(
+        "maker/copied", light={"transmittance_pct": 40}, sources={"/light/transmittance_pct": note}
+    )
+    whole = shop.film("maker/whole", light={"transmittance_pct": 40}, sources={"": note, "/light": MEASURED})
+    answer = shop.find(use="light-box")
+    told = {rid: offer(answer, rid) for rid in (copied, whole)}
+    path = "light.transmittance_pct"
+    assert [each.is_copied(judged(answer, rid, path)) for rid, each in told.items()] == [True, False]
+    words = [judged_words(judged(answer, rid, path), each, "metric") for rid, each in told.items()]
+    assert [each.endswith("(copied)") for each in words] == [True, False]
 
 
 def test_lamps_that_stand_farther_apart_must_stand_farther_behind(shop: Shop) -> None:

@@ -258,3 +258,14 @@ def profile_of(tag: bytes, data: bytes) -> bytes:
     header[12:24] = b"prtrCMYKLab "
     header[36:40] = b"acsp"
     return bytes(header) + (1).to_bytes(4) + tag + (144).to_bytes(4) + len(data).to_bytes(4) + data
+
+
+def test_a_spectrum_that_was_cut_off_is_refused_and_does_not_part_the_table() -> None:
+    """ISO 17972-1: the values of one specification stand at the wavelengths that it gives."""
+    other = PRINT.index("<cc:Object ", PRINT.index("<cc:Object ") + 1)
+    begin = PRINT.index(">", PRINT.index("<cc:TransmittanceSpectrum", other)) + 1
+    end = PRINT.index("</cc:TransmittanceSpectrum>", begin)
+    short = " ".join(PRINT[begin:end].split()[:-1])
+    third = PRINT[PRINT.index("<cc:Object ") : other].replace('Id="1"', 'Id="3"')
+    (said,) = faults(PRINT[:other] + third + PRINT[other:begin] + short + PRINT[end:])
+    assert "has a spectrum of 2 values, and others under its specification have 3: was it cut off?" in said

@@ -38,10 +38,31 @@ def films(answer: NearestAnswer) -> list[str]:
 
 
 def test_relatives_come_nearest_first(shop: LightedShop) -> None:
-    shop.lit_film("maker/banner", construction="banner")
+    shop.lit_film("maker/sticky", construction="adhesive-film")
     shop.lit_film("maker/film", reading())
     shop.lit_film("maker/pvc", base="pvc")
-    assert films(ask(shop)) == ["maker/film", "maker/pvc", "maker/banner"]
+    assert films(ask(shop)) == ["maker/film", "maker/pvc", "maker/sticky"]
+
+
+@pytest.mark.parametrize("construction", ["banner", "fabric", "sheet", "paper"])
+def test_what_is_printed_in_another_way_is_no_relative_however_alike_it_is(
+    shop: LightedShop, construction: str
+) -> None:
+    shop.lit_film("maker/other", reading(), construction=construction)
+    answer = ask(shop)
+    assert films(answer) == []
+    assert answer.apart == ((f"it is a {construction}, not a film: another way to print", 1),)
+    assert films(ask(shop, {**_FACTS, "construction": construction})) == ["maker/other"]
+
+
+def test_a_mode_for_the_second_surface_is_a_start_for_what_is_known_to_be_clear(shop: LightedShop) -> None:
+    clear = {"transmittance_pct": 88, "reflectance_back_pct": 9, "scattering": "clear"}
+    shop.lit_film("maker/pane", reading(), light=clear, mode_print_side="second-surface", mode_mirrored=True)
+    unsaid = {**_FACTS, "light": {"transmittance_pct": 88}}
+    answer = ask(shop, unsaid)
+    assert films(answer) == []
+    assert "printed on its second surface" in answer.apart[0][0]
+    assert films(ask(shop, {**_FACTS, "light": clear})) == ["maker/pane"]
 
 
 def test_names_and_order_play_no_part(shop: LightedShop) -> None:
@@ -120,6 +141,17 @@ def test_no_more_are_shown_than_asked_for(shop: LightedShop) -> None:
 def test_facts_that_no_substrate_could_have_are_refused(shop: LightedShop) -> None:
     with pytest.raises(RequestError, match="no substrate's record could hold"):
         ask(shop, {**_FACTS, "coating": "Solvent"})
+
+
+@pytest.mark.parametrize(("through", "starts"), [(0.5, False), (1.9, False), (2, True), (7, True)])
+def test_what_stays_dark_in_any_box_gets_no_backlit_start(
+    shop: LightedShop, through: float, starts: bool
+) -> None:
+    """Below 2 % a face of 1000 cd/m² looks off: common practice, no source."""
+    shop.lit_film("maker/film", reading())
+    answer = ask(shop, {**_FACTS, "light": {"transmittance_pct": through}})
+    assert (films(answer) == ["maker/film"]) is starts
+    assert answer.why_not.startswith(f"only {through:g} % of the light goes through it") is not starts
 
 
 @pytest.mark.parametrize("lighting", ["backlit", "dual"])

@@ -32,10 +32,11 @@ def test_another_printer_is_named_with_a_resolution_that_it_offers() -> None:
     }
 
 
-def test_an_unusual_load_waits_for_a_ladder() -> None:
+def test_a_heavier_load_than_usual_waits_for_a_ladder_and_a_lighter_one_is_not_raised() -> None:
     heavy, light = start_from(case(), 352, "one"), start_from(case(), 90, "one")
-    assert [each.settings["layers.colour.load_pct"] for each in (heavy, light)] == [220, 160]
+    assert [each.settings["layers.colour.load_pct"] for each in (heavy, light)] == [220, 90]
     assert "usual 220 % until a ladder of loads has been read" in heavy.held
+    assert light.held == ""
 
 
 def test_what_is_usual_for_backlit_work_does_not_hold_a_front_lit_load() -> None:

@@ -39,6 +39,7 @@ from registry.check.rules import (
     line_left,
     load_not_measured,
     look_alike,
+    measured_how,
     measurement_of_another,
     measurement_unreadable,
     mirroring,
@@ -175,5 +176,6 @@ RULES: tuple[Rule, ...] = (
     status_move.status_move,
     web_of_before.web_of_before,
     retired.retired,
+    measured_how.measured_how,
     digest_unknown.digest_unknown,
 )

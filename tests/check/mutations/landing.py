@@ -306,6 +306,22 @@ MUTATIONS: tuple[Mutation, ...] = (
         based=True,
     ),
     Mutation(
+        "measured-how",
+        "no day",
+        revised("print-mode", WINDOW, {"sources": {"/heat": {"kind": "measured", "method": "probe"}}}),
+        TRIAL,
+        "/sources/~1heat",
+        based=True,
+    ),
+    Mutation(
+        "measured-how",
+        "neither method nor instrument",
+        revised("print-mode", WINDOW, {"sources": {"/heat": {"kind": "measured", "date": "2026-02-21"}}}),
+        TRIAL,
+        "/sources/~1heat",
+        based=True,
+    ),
+    Mutation(
         "digest-unknown",
         "other settings",
         lambda now: now.confirm(BACKLIT, "2026-02-22-again", settings_digest="0" * 64),

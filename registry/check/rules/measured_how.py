@@ -1,0 +1,36 @@
+"""Rule: what is measured says how, and when."""
+
+from collections.abc import Iterator
+
+from registry.canonical import join_pointer
+from registry.check.checked import Checked
+from registry.check.finding import Remark
+from registry.check.rule import rule
+
+__all__ = ["measured_how"]
+
+
+@rule("measured-how", "error", of_changes=True)
+def measured_how(checked: Checked) -> Iterator[Remark]:
+    """A source that is given now and says `measured` gives the day, and the method or the instrument.
+
+    "Measured" makes a number trusted more than any other. Without how and when nobody can judge whether it
+    still holds, or measure it again.
+
+    To mend: give the source's date, and its method or instrument; or say what kind of source it is instead.
+    """
+    for new, old in checked.changed:
+        before = old.content.get("sources", {}) if old and old.sound else {}
+        for pointer, source in new.content.get("sources", {}).items():
+            if source["kind"] != "measured" or before.get(pointer) == source:
+                continue
+            lacking = [] if {"method", "instrument"} & source.keys() else ["method", "instrument"]
+            lacking += [] if "date" in source else ["date"]
+            if lacking:
+                yield new.remark(
+                    join_pointer(["sources", pointer]),
+                    "what is measured says how and when",
+                    "give the source's date, and its method or instrument",
+                    found=f"no {' and no '.join(lacking)}",
+                    allowed="a date, and a method or an instrument",
+                )
