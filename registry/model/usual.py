@@ -9,7 +9,7 @@ from registry.model.words import Uncertain
 __all__ = ["Usual", "repeatability", "usual", "usuals"]
 
 UNSOURCED = "common practice, no source"
-_STANDS_IN = ("display", "print-mode", "substrate")
+_STANDS_IN = ("display", "print-mode", "substrate", "printer")
 
 
 class Usual(NamedTuple):

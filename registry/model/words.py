@@ -95,6 +95,7 @@ Uncertain = Literal[
     "reading-repeatability",
     "reading-colour",
     "reading-zero",
+    "drop-volume",
 ]
 SourceKind = Literal["measured", "data-sheet", "copied", "computed", "common-practice", "unknown"]
 Instrument = Literal["transmission", "reflection", "transmission-and-reflection", "luminance", "thermometer"]
