@@ -21,6 +21,8 @@ _MATTERS = 0.01
 """Of the variance: what brings less than this does not decide whether a number rests on it."""
 _LEAST = 1e-6
 """What any patch lets through at the least: a draw of its zero takes it no lower."""
+_NEXT_TO_NOTHING = 1e-6
+"""Of its own value: no draw of what lets light through, or gives it, is nothing at all."""
 _OF_PATCH = ":"
 _OF_THE_PRINT = {"lit.cct_k", "lit.duv", "lit.gamut_volume_dark"}
 """What is not drawn and rests on the readings of the print alone."""
@@ -84,7 +86,7 @@ def _inputs(scene: Scene, printed: Print, film: Layer) -> Iterator[Input]:
     ) -> Input:
         default = scene.usual[_plain(name)]
         u = default.of(float(value), unit)
-        least = -np.inf if name == "reading-zero" else 0.0
+        least = -np.inf if name == "reading-zero" else _NEXT_TO_NOTHING * float(value)
         return Input(name, float(value), u, measured=measured, source=default.source, least=least, most=most)
 
     if scene.read and "luminance" not in scene.tried:

@@ -28,6 +28,9 @@ FILM = {
 MODE = {"layers": [{"what": "colour", "load_pct": 200}], "print_side": "second-surface"}
 
 
+PATCHES = {"white": ((0.0, 0.0, 0.0, 0.0), 0.4), "black": ((0.0, 0.0, 0.0, 100.0), 0.004)}
+
+
 def a_print(white: float = 0.4, black: float = 0.004, film: dict[str, Any] = FILM) -> Print:
     patches = {"white": ((0.0, 0.0, 0.0, 0.0), white), "black": ((0.0, 0.0, 0.0, 100.0), black)}
     return print_of(MODE, film, read_cgats(flat_reading(patches).encode()), "read.txt")
@@ -147,3 +150,23 @@ def test_what_is_given_to_try_is_known_for_sure() -> None:
 
 def test_nothing_is_told_of_what_the_place_does_not_say() -> None:
     assert told(a_scene(luminance=None))[1].of.keys() == {"lit.contrast_dark"}
+
+
+@pytest.mark.parametrize("panel", ["none", "front", "behind", "both"])
+@pytest.mark.parametrize("said", [{"u_pct": 100}, {"u": 100}, {"u_pct": 0}])
+@pytest.mark.parametrize("side", ["first-surface", "second-surface"])
+def test_whatever_a_registry_says_of_its_inputs_something_finite_is_told(
+    panel: str, said: dict[str, float], side: str
+) -> None:
+    own = {"uncertainties": [{"input": name, **said, "source": "odd"} for name in usuals({})]}
+    mounted = {"position": panel, "transmittance_pct": 92} if panel != "none" else {"position": "none"}
+    scene = a_scene(own=own, panel=mounted, ambient_lx=400, box_reflectance_pct=99)
+    printed = print_of(
+        {**MODE, "print_side": side}, FILM, read_cgats(flat_reading(PATCHES).encode()), "read.txt"
+    )
+    _, known = told(scene, printed)
+    assert "lit.contrast" in known.of
+    for each in known.of.values():
+        assert np.isfinite(each.drawn).all()
+        assert np.isfinite((each.value, each.u, each.low, each.high)).all()
+        assert each.u > 0 or said == {"u_pct": 0}
