@@ -51,8 +51,8 @@ def command(
     settings_digest, reason, recorded, landed, in_force), standing, on_trial_because, newest, trial,
     known_good, withdrawn, values and unknown (path, label, group, unit, value, low, high, effect,
     scope, meaning, aside, computed, source, needed, note), confirmations (record, site, unit, date, outcome,
-    revision, counts, overruled, note), advice (place, judged, rules: rule, level, applies, text, source; cautions:
-    of, text), related (heading, kind, record, title, words), unsourced (paths), draft (label, where,
+    revision, counts, overruled, note), advice (place, judged, rules: rule, level, applies, text, source;
+    cautions: of, text), related (heading, kind, record, title, words), unsourced (paths), draft (label, where,
     missing, fault, changes).
     """
     registry = open_registry(context)
