@@ -52,8 +52,8 @@ def command(
     known_good, withdrawn, values and unknown (path, label, group, unit, value, low, high, effect,
     scope, meaning, aside, computed, source, needed, note), confirmations (record, site, unit, date, outcome,
     revision, counts, overruled, note), advice (place, judged, rules: rule, level, applies, text, source;
-    cautions: of, text), related (heading, kind, record, title, words), unsourced (paths), draft (label, where,
-    missing, fault, changes).
+    cautions: of, text), related (heading, kind, record, title, words), unsourced (paths), draft (label,
+    where, missing, fault, changes).
     """
     registry = open_registry(context)
     answer = show(registry, record, date.date(), place)
