@@ -32,15 +32,19 @@ def pointer_of(shape: Shape, document: Mapping[str, Any], path: str) -> str:
     value: Any = document
     node = shape.schema
     parts: list[str] = []
-    for name in path.split("."):
+    rest = path
+    while rest:
         node = shape.resolve(node)
-        if isinstance(value, list):
+        if isinstance(value, list):  # an item's name may hold points, as that of a demand does
             names = [each for each, _ in named_items(value, node.get("x-key", ""))]
+            name = next(each for each in names if rest == each or rest.startswith(f"{each}."))
             parts.append(str(names.index(name)))
             value, node = value[names.index(name)], node.get("items", {})
         else:
+            name = rest.partition(".")[0]
             parts.append(name)
             value, node = value.get(name), node.get("properties", {}).get(name, {})
+        rest = rest[len(name) + 1 :]
     return canonical.join_pointer(parts)
 
 

@@ -165,3 +165,12 @@ def mark(document: dict[str, Any], path: str) -> str:
     source = speaking(document, path)
     assert source is not None
     return str(source["note"] if source["kind"] == "data-sheet" else source["kind"])
+
+
+def test_an_item_whose_name_holds_points_has_its_pointer() -> None:
+    demand = {"of": "substrate", "setting": "light.transmittance_pct", "at_least": 30, "why": "weak lamps"}
+    document = {"demands": [demand | {"setting": "light.haze_pct"}, demand]}
+    shape = shape_of("application")
+    pointers = {path: pointer_of(shape, document, path) for path in shape.flatten(document)}
+    assert pointers["demands.light.transmittance_pct.at_least"] == "/demands/1/at_least"
+    assert len({*pointers.values()}) == len(pointers)
