@@ -322,7 +322,7 @@ def test_a_ladder_is_compared_with_no_reference(registry: Path, tmp_path: Path) 
 
 
 def test_a_front_lit_mode_is_read_in_reflection(registry: Path, tmp_path: Path) -> None:  # noqa: ARG001
-    assert attach(kept(tmp_path, film(header=REFLECTION)), mode=FRONT).exit_code == 0
+    assert attach(kept(tmp_path, film(header=REFLECTION, thinner=0.9)), mode=FRONT).exit_code == 0
     assert attach(kept(tmp_path, film(), "through.txt"), mode=FRONT).exit_code == 2
 
 
