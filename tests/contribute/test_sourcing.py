@@ -5,12 +5,13 @@ from typing import Any
 
 import pytest
 
+from registry import canonical
 from registry.contribute.assign import added, assigned
 from registry.contribute.drafting import like
 from registry.contribute.sourcing import SOURCED, resourced
 from registry.errors import RequestError
 from registry.model.shape import shape_of
-from registry.model.sourced import copied_paths, pointer_of, speaking_for
+from registry.model.sourced import copied_paths, speaking_for
 from tests import small
 from tests.contribute.conftest import Files
 
@@ -23,7 +24,7 @@ PROBE = {"kind": "measured", "date": "2025-11-20", "instrument": "web-probe"}
 
 def speaking(document: dict[str, Any], path: str) -> dict[str, Any] | None:
     sources: dict[str, Any] = document.get("sources", {})
-    by = speaking_for(pointer_of(MODE, document, path), sources)
+    by = speaking_for(canonical.join_pointer(MODE.flatten(document)[path].place), sources)
     return None if by is None else sources[by]
 
 
@@ -123,10 +124,47 @@ def test_what_is_taken_out_of_a_list_takes_nobody_elses_source_along() -> None:
     assert made["sources"] == {"/layers/0/load_pct": PROBE}
 
 
+def test_sources_of_what_names_records_and_of_what_cannot_be_revised_stay() -> None:
+    """Of what the writer does not touch nothing is taken away, whatever it speaks of."""
+    practice = {"kind": "common-practice", "note": "agreed"}
+    sources = {f"/{name}": practice for name in ("lighting", "printer", "substrate", "demands", "finishing")}
+    settings = {"lighting": "backlit", "printer": "wide", "finishing": ["none"], "heat": {"cure_c": 100}}
+    before = {**settings, "substrate": "a/b", "demands": [], "sources": sources}
+    made = set_in(before, {"heat.cure_c": "98"}).document
+    assert {name: made["sources"].get(name) for name in sources} == sources
+
+
+def test_a_source_that_points_to_nothing_is_left_for_the_check_to_tell() -> None:
+    before = {"heat": {"cure_c": 100}}
+    made = set_in(before, {}, heet=SHEET).document
+    assert made["sources"] == {"/heet": SHEET}
+
+
+def test_a_source_that_is_taken_out_speaks_for_nothing_any_more() -> None:
+    before = {"heat": {"cure_c": 100, "dry_c": 50}, "sources": {"": SHEET, "/heat": PROBE}}
+    without = resourced(KIND, before, before | {"sources": {"": SHEET}}, [], DAY).document
+    assert {kind_of(without, path) for path in ("heat.cure_c", "heat.dry_c")} == {"unknown"}
+    only = {"heat": {"cure_c": 100}, "sources": {"/heat": PROBE}}
+    assert "sources" not in resourced(KIND, only, {"heat": {"cure_c": 100}}, [], DAY).document
+
+
+def test_what_a_copy_says_of_lighting_is_copied_too(copy: dict[str, Any]) -> None:
+    """It decides finds, though no revision may change it."""
+    assert {kind_of(copy, path) for path in ("lighting", "print_side")} == {"copied"}
+
+
+def test_an_application_whose_demands_name_paths_can_be_copied() -> None:
+    demands = [{"of": "substrate", "path": "light.transmittance_pct", "at_least": 30, "because": "it is lit"}]
+    model = {"title": "Box", "lighting": "backlit", "demands": demands, "ambient_lx": 400}
+    made = like("application", "box-2", model, "box r1", DAY)
+    assert set(copied_paths(shape_of("application"), made)) >= {"ambient_lx", "lighting"}
+
+
 @pytest.mark.parametrize("lacking", ["date", "instrument"])
 def test_measured_wants_how_and_when(copy: dict[str, Any], lacking: str) -> None:
     source = {name: value for name, value in PROBE.items() if name != lacking}
-    with pytest.raises(RequestError, match="what is measured says how and when"):
+    option = {"date": r"--set sources\./heat\.date=", "instrument": r"--set sources\./heat\.method="}[lacking]
+    with pytest.raises(RequestError, match=f"what is measured says how and when.*/heat.*{option}"):
         set_in(copy, {"heat.cure_c": "98"}, heat=source)
 
 
