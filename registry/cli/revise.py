@@ -68,10 +68,14 @@ def command(context: click.Context, /, record: str, reason: str, manner: Manner,
     after = assigned(shape, before, values, given["unset"])
     for text in given["add"]:
         after = added(shape, after, text)
+    named = [*values]
     if given["patch"]:
-        after = canonical.merge_patch(after, patch_in(*handed(given["patch"])))
+        patch = patch_in(*handed(given["patch"]))
+        after = canonical.merge_patch(after, patch)
+        sources = patch.get("sources")
+        named += [f"sources.{pointer}.kind" for pointer in sources] if isinstance(sources, dict) else []
     after = naming(desk.tree, subject.path, after, attached)
-    made = resourced(subject.kind, before, after, values, desk.writer.date)
+    made = resourced(subject.kind, before, after, named, desk.writer.date)
     if made.words:
         desk.beware(made.words)
     desk.finish(

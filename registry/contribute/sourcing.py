@@ -63,7 +63,8 @@ def resourced(
     before, after : dict
         As it was, and with what was given put in, sources too.
     given : iterable of str
-        Paths of the values that were given by name; what else differs counts as given too.
+        Paths of the values and sources that were given by name, though they may say what was said before;
+        what else differs counts as given too.
     date : str
         Today, for what is unknown from now on.
 
@@ -76,15 +77,20 @@ def resourced(
     -----
     A source given for a group speaks for what was given with it; given alone, it corrects what was said of
     the whole group, but for what was copied, which only its own pointer names. What is given without a source
-    is unknown, and so is an item that is added to a list.
+    is unknown, and so is an item that is added to a list. Sources of a wrong shape are left for the check.
     """
-    if kind not in SOURCED:
-        return Resourced(after, {})
     told: dict[str, Source] = after.get("sources", {})
-    new = {each for each, source in told.items() if before.get("sources", {}).get(each) != source}
+    if kind not in SOURCED or not _formed(told):
+        return Resourced(after, {})
+    named_here, earlier = {*given}, before.get("sources", {})
+    new = {
+        each
+        for each, source in told.items()
+        if earlier.get(each) != source or any(path.startswith(f"sources.{each}.") for path in named_here)
+    }
     _refuse_unclear({each: told[each] for each in sorted(new)})
     was, leaves = _said(kind, before, told), _leaves(kind, after)
-    set_here = _set_here(kind, before, after, {*given})
+    set_here = _set_here(kind, before, after, named_here)
     with_values = {each for each in new for path in set_here if path in leaves and covers(each, leaves[path])}
     wanted: dict[str, Source | None] = {}
     lost: dict[str, tuple[str, Source | None]] = {}
@@ -127,9 +133,13 @@ def _entries(
 def _holds(document: dict[str, Any], pointer: str) -> bool:
     try:
         canonical.lookup(document, pointer)
-    except KeyError:
+    except (KeyError, ValueError):
         return False
     return True
+
+
+def _formed(sources: Any) -> bool:
+    return isinstance(sources, dict) and all(isinstance(each, dict) for each in sources.values())
 
 
 def _said(kind: str, document: dict[str, Any], kept: Container[str]) -> dict[str, Source]:

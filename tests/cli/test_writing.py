@@ -264,6 +264,22 @@ def test_a_profile_that_is_attached_does_not_take_over_the_source_of_the_one_bef
     assert "colour.profile.file" in beware.split("committed")[0]
 
 
+@pytest.mark.parametrize("sources", [5, "ab", ["a"], {"/heat": 5}])
+def test_a_patch_with_sources_of_a_wrong_shape_is_refused(litstock: Litstock, sources: Any) -> None:
+    patch = json.dumps({"sources": sources})
+    said = litstock("revise", small.MODE, "--patch", "-", "--reason", "Hot", given=patch, code=1).stderr
+    assert "is of the wrong type" in said
+
+
+def test_a_patch_that_gives_the_same_source_again_gives_it(litstock: Litstock, registry: Path) -> None:
+    source = {"kind": "data-sheet", "date": "2025-11-01"}
+    for number in (99, 98):
+        patch = json.dumps({"heat": {"cure_c": number}, "sources": {"/heat/cure_c": source}})
+        said = litstock("revise", small.MODE, "--patch", "-", "--reason", f"{number}", given=patch).stderr
+        assert "beware" not in said
+    assert document(registry)["sources"]["/heat/cure_c"] == source
+
+
 def test_a_slip_in_the_pointer_of_a_source_is_told(litstock: Litstock) -> None:
     slip = ("--set", "sources./heet.kind=data-sheet", "--set", "heat.cure_c=99")
     said = litstock("revise", small.MODE, *slip, "--reason", "Its data sheet").stderr

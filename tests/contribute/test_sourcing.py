@@ -104,6 +104,15 @@ def test_what_was_changed_without_a_source_is_told_and_unknown_from_then_on() ->
     assert set_in(before, {}).words == ""
 
 
+def test_a_source_that_is_given_again_speaks_for_what_is_set_with_it() -> None:
+    """A second number of one data sheet, and a second certificate beside the first."""
+    before = {"heat": {"cure_c": 100, "dry_c": 50}, "sources": {"/heat": SHEET}}
+    values = {"heat.cure_c": "98", "sources./heat.kind": "data-sheet"}
+    made = resourced(KIND, before, assigned(MODE, before, values), values, DAY)
+    assert (speaking(made.document, "heat.cure_c"), made.words) == (SHEET, "")
+    assert made.document["sources"] == {"/heat": SHEET}
+
+
 def test_what_is_added_to_a_list_begins_unknown() -> None:
     before = {"layers": [{"what": "colour", "load_pct": 200}], "sources": {"/layers": PROBE}}
     after = added(MODE, before, "layers:what=white,load_pct=60")
@@ -146,6 +155,18 @@ def test_a_source_that_is_taken_out_speaks_for_nothing_any_more() -> None:
     assert {kind_of(without, path) for path in ("heat.cure_c", "heat.dry_c")} == {"unknown"}
     only = {"heat": {"cure_c": 100}, "sources": {"/heat": PROBE}}
     assert "sources" not in resourced(KIND, only, {"heat": {"cure_c": 100}}, [], DAY).document
+
+
+@pytest.mark.parametrize("sources", [5, "ab", ["a"], {"/heat": 5}])
+def test_sources_of_a_wrong_shape_are_left_for_the_check_to_refuse(sources: Any) -> None:
+    before = {"heat": {"cure_c": 100}, "sources": {"/heat": PROBE}}
+    after = {"heat": {"cure_c": 98}, "sources": sources}
+    assert resourced(KIND, before, after, [], DAY).document == after
+
+
+def test_a_pointer_that_is_none_stands_in_nobodys_way() -> None:
+    before = {"heat": {"cure_c": 100}, "sources": {"~": SHEET, "/heat": PROBE}}
+    assert set_in(before, {"heat.cure_c": "98"}).document["sources"].keys() == {"/heat", "/heat/cure_c"}
 
 
 def test_what_a_copy_says_of_lighting_is_copied_too(copy: dict[str, Any]) -> None:
