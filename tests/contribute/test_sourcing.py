@@ -224,3 +224,32 @@ def mark(document: dict[str, Any], path: str) -> str:
     source = speaking(document, path)
     assert source is not None
     return str(source["note"] if source["kind"] == "data-sheet" else source["kind"])
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_no_item_of_a_list_ever_has_the_source_of_another(seed: int) -> None:
+    """Items come and go, with and without a source; they are told by their names, not by their number."""
+    rng = random.Random(seed)
+    names = ["colour", "white", "clear", "block-out"]
+    document: dict[str, Any] = {"layers": []}
+    expected: dict[str, str] = {}
+    for step in range(10):
+        held = [each["what"] for each in document["layers"]]
+        name = rng.choice(names)
+        path, source = f"layers.{name}.load_pct", SHEET | {"note": f"{step}"}
+        given: list[str] = []
+        if name not in held:
+            after = added(MODE, document, f"layers:what={name},load_pct={step + 1}")
+        elif rng.random() < 0.4:
+            after = assigned(MODE, document, {}, [f"layers.{name}"])
+        else:
+            after, given = assigned(MODE, document, {path: f"{step + 1}"}), [path]
+        there = [each["what"] for each in after["layers"]]
+        said = name in there and rng.random() < 0.5
+        if said:
+            pointer = rng.choice(["/layers", f"/layers/{there.index(name)}/load_pct"])
+            after = after | {"sources": {**after.get("sources", {}), pointer: source}}
+        document = resourced(KIND, document, after, given, DAY).document
+        expected = {each: expected[each] for each in there if each != name}
+        expected |= {name: source["note"] if said else "unknown"} if name in there else {}
+        assert {each: mark(document, f"layers.{each}.load_pct") for each in there} == expected
