@@ -36,6 +36,8 @@ class Derived:
     unit: str = ""
     scale: str = ""
     effect: str = "none"
+    proportional_to: str = ""
+    """The input of which a default uncertainty stands in the models, where it is proportional to one."""
 
 
 def heaviest_load_pct(case: Case) -> float | None:
@@ -161,6 +163,7 @@ DERIVED: tuple[Derived, ...] = (
         _solid_volume,
         "mL/m²",
         effect="direct",
+        proportional_to="drop-volume",
     ),
     Derived(
         "ink.volume_ml_m2",
@@ -170,6 +173,7 @@ DERIVED: tuple[Derived, ...] = (
         _heaviest_volume,
         "mL/m²",
         effect="direct",
+        proportional_to="drop-volume",
     ),
     Derived(
         "ink.limit_ml_m2",
@@ -178,6 +182,7 @@ DERIVED: tuple[Derived, ...] = (
         _limit_volume,
         "mL/m²",
         effect="direct",
+        proportional_to="drop-volume",
     ),
     Derived(
         "print.laid",

@@ -15,6 +15,7 @@ from registry.derived import DERIVED, derive
 from registry.errors import RequestError
 from registry.index.readmodel import Subject
 from registry.model.shape import ANY, Found, Setting, Shape, shape_of
+from registry.model.usual import usuals
 from registry.question.advice import Remark, remarks
 from registry.question.case import case_of
 from registry.question.names import named
@@ -56,6 +57,8 @@ class ShownValue:
     """Of an unknown value: whether a person who uses the record would miss it."""
     note: str = ""
     """What to know in reading it; empty where it speaks for itself."""
+    doubt: float | None = None
+    """Of a computed value: by what share of it, up or down, it may be off with a chance of 95 %."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,19 +181,26 @@ def _values(registry: Registry, shape: Shape, found: Version) -> Iterator[ShownV
             told = _shown(each.setting, each.path, each.label, value=each.value, source=source)
             yield replace(told, note=note(shape.kind, each.path, each.value))
     if shape.kind == "print-mode":
-        computed = derive(case_of(registry, found.document))
+        case = case_of(registry, found.document)
+        computed, defaults = derive(case), usuals(registry.settings)
         for derived in DERIVED:
+            value = computed.get(derived.path)
+            default = defaults.get(derived.proportional_to)
+            drop = case.get("printer", {}).get("drop_volume_pl")
+            doubt = 1.96 * default.of(drop, 1) / drop if default and drop and value is not None else None
             yield ShownValue(
                 path=derived.path,
                 label=derived.label,
                 item="",
                 group=COMPUTED,
                 unit=derived.unit,
-                value=computed.get(derived.path),
+                value=value,
                 effect=derived.effect,
                 scope="model",
                 meaning="",
                 how=derived.how,
+                note=f"±{100 * doubt:.2g} %, by {default.words}" if default and doubt else "",
+                doubt=doubt,
             )
 
 

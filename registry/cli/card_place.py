@@ -6,7 +6,7 @@ from registry.card.request import CardRequest
 from registry.cli.find_words import bound_words
 from registry.find.demands import use_of
 from registry.find.suiting import suiting
-from registry.find.wanted import UNKNOWN, UNMET
+from registry.find.wanted import UNKNOWN, UNMET, UNSURE
 from registry.question.registry import Registry
 from registry.question.when import Version
 
@@ -19,8 +19,8 @@ def placed(registry: Registry, request: CardRequest, mode: Version) -> CardReque
     gone = [f"the {use.kind} is withdrawn: {use.withdrawn}"] if use.withdrawn else []
     judged = suiting(registry, use, mode)
     unmet, untold = (
-        [bound_words(each, request.units, brief=True) for each in judged if each.answer == answer]
-        for answer in (UNMET, UNKNOWN)
+        [bound_words(each, request.units, brief=True) for each in judged if each.answer in answers]
+        for answers in ({UNMET}, {UNKNOWN, UNSURE})
     )
     return replace(request, unmet=(*gone, *unmet), untold=tuple(untold))
 

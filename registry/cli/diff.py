@@ -66,7 +66,8 @@ def command(
     revision, number, draft, standing, settings_digest, reason, recorded, landed: commit, at, by, writers,
     cut_off, early: landed before it was recorded, by the dates; in_force: how, words, mismatch), changes
     (path, label, group, unit, before, after, change, change_pct, added, removed, effect, scope, is_setting,
-    computed, item), colour (readings: mean, p95, largest, at, patches, films; profiles: mean, p95, largest,
+    computed, item), colour (readings: mean, p95, largest, mean_known and
+    largest_known (value, low, high, u), at, patches, films; profiles: mean, p95, largest,
     at, patches, route; all ΔE00; untold; null where both name the same files); a null value is unknown. With
     --since: commit, since, base, edits (kind, records and the keys of a change), new, withdrawn, removed,
     unreadable (kind, record, title, words), happened.

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
+from registry.cli.find_words import interval_words
 from registry.cli.output import figures
 from registry.cli.page import wrapped
 from registry.question.attached import measurement_of, profile_of
@@ -36,7 +37,8 @@ def colour_lines(found: "Between") -> Iterator[str]:
     if apart := found.readings:
         said = apart.summary
         yield wrapped(
-            f"readings: mean {said.mean:.1f}, 95 of 100 within {said.p95:.1f}, largest {said.largest:.1f} at "
+            f"readings: mean {interval_words(*apart.mean[:3])}, 95 of 100 within {said.p95:.1f}, largest "
+            f"{interval_words(*apart.largest[:3])} at "
             f"{apart.worst}; {apart.patches} patches that both have, from their spectra under {LAMP}, each "
             f"against its own unprinted film; the films themselves lie {apart.white:.1f} apart",
             "  ",
@@ -63,6 +65,8 @@ def colour_json(found: "Between | None") -> dict[str, Any] | None:
         "readings": apart
         and {
             **{name: getattr(apart.summary, name) for name in ("mean", "p95", "largest")},
+            "mean_known": apart.mean._asdict(),
+            "largest_known": apart.largest._asdict(),
             "at": apart.worst,
             "patches": apart.patches,
             "films": apart.white,

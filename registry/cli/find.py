@@ -153,7 +153,9 @@ def command(context: click.Context, /, units: str, form: str, **asked: Any) -> N
 
     Every option, word and condition is a requirement, and what a record does not say meets none. Of what
     the use demands, only what is known not to be met keeps a mode out: one of which a demand is unknown is
-    found below the others. A demand of safety (a fire class, the highest web temperature) must be known to be
+    found below the others. What is computed of a lit print is met where its chance is at least 95 %, all
+    bounds together, and it rests on nothing that nobody measured; not surely met, and found below what is,
+    from 50 %. A demand of safety (a fire class, the highest web temperature) must be known to be
     met: until then the mode is not offered, and listed apart.
 
     Where nothing is found, it lists first what has all that is asked for and is kept out: it is withdrawn,
@@ -174,10 +176,12 @@ def command(context: click.Context, /, units: str, form: str, **asked: Any) -> N
     record, title, words). Each of finds, not_offered, kept_out, near_misses, named and why: place,
     shared_with, reason, mode, revision, title, standing, settings_digest, revision_on_trial, substrate,
     substrate_title, printer, printer_title, in_the_way (of, path, label, wanted, why), requirements
-    (those keys, answer, unit, found, margin, margin_in, margin_pct, copied: whether nobody has set it
-    here), guidance (rule, level, applies, text, source), warnings, least_margin_pct, confirmed,
-    confirmed_by_site and failed (site, times, last, note), seam (needed_mm, widest_mm), settings (mode,
-    substrate: as recorded, by path; computed ones too).
+    (those keys, answer: met, not surely, unmet or unknown, unit, found, margin, margin_in, margin_pct,
+    copied: whether nobody has set it here, and of what is computed of a lit print low, high,
+    standard_uncertainty, chance, shares: input, share of the variance, and never_measured), guidance (rule,
+    level, applies, text, source), warnings, least_margin_pct, confirmed, confirmed_by_site and failed (site,
+    times, last, note), seam (needed_mm, widest_mm), settings (mode, substrate: as recorded, by path; computed
+    ones too).
     """
     request = Request(**{name: value for name, value in asked.items() if value is not None})
     answer = find(open_registry(context), request)

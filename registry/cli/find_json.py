@@ -123,6 +123,25 @@ def _judged(judged: Judged, offer: Offer, units: str) -> dict[str, Any]:
         "margin_in": None if amount is None else "steps" if margin and margin.steps else unit,
         "margin_pct": None if percent is None else round(percent, 2),
         "copied": offer.is_copied(judged),
+        **_worth(judged, units),
+    }
+
+
+def _worth(judged: Judged, units: str) -> dict[str, Any]:
+    """Return how well a computed number is known; null where it is no such number."""
+    worth, unit = judged.worth, judged.wanted.known.unit
+    told = {
+        "low": worth and shown(worth.low, unit, units)[0],
+        "high": worth and shown(worth.high, unit, units)[0],
+        "standard_uncertainty": worth and shown(worth.u, unit, units, difference=True)[0],
+    }
+    return {
+        **{name: None if value is None else float(f"{value:.4g}") for name, value in told.items()},
+        "chance": worth and worth.chance,
+        "shares": [{"input": words, "share": round(share, 4)} for words, share in worth.shares]
+        if worth
+        else [],
+        "never_measured": judged.unmeasured,
     }
 
 
@@ -174,6 +193,7 @@ def columns_of(units: str) -> dict[str, str]:
         "passes": "passes",
         "speed": f"speed, {speed}",
         "unknown": "unknown demands",
+        "unsure": "demands met not surely",
         "warnings": "warnings",
         "sites": "sites that confirmed",
         "times": "confirmations",
@@ -207,6 +227,7 @@ def rows_of(answer: FindAnswer, units: str) -> Iterator[dict[str, Any]]:
             "passes": _number(offer, "motion.passes", "", units),
             "speed": _number(offer, "motion.speed_m2_h", "m²/h", units),
             "unknown": len(candidate.unknown),
+            "unsure": len(candidate.unsure),
             "warnings": candidate.warnings,
             "sites": [word.site for word in candidate.confirmed.good],
             "times": candidate.confirmed.times,

@@ -182,6 +182,7 @@ class _Page:
         yield "FAILED", failed_words(offer)
         yield "why here", [self._place(offer)]
         yield from self._print(offer)
+        yield "not surely", [self._judged(each, offer) for each in offer.candidate.unsure]
         yield (
             "met",
             [*(self._judged(each, offer) for each in met if _in_full(each)), "; ".join(filter(None, plain))],
@@ -201,6 +202,7 @@ class _Page:
         yield "why here", [self._place(offer)]
         yield from self._print(offer)
         met = [each for each in offer.candidate.judged if each.answer == MET]
+        yield "not surely", [self._judged(each, offer) for each in offer.candidate.unsure]
         yield "met", [self._judged(each, offer) for each in met]
         yield from self._said(offer, in_full=True)
 

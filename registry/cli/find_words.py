@@ -6,21 +6,23 @@ from registry.find.answer import Offer
 from registry.find.candidate import Seam
 from registry.find.evidence import SiteWord
 from registry.find.known import Known
-from registry.find.wanted import IN_USE, MET, STATUS, UNKNOWN, UNMET, Bound, Judged, Margin, Wanted
+from registry.find.wanted import IN_USE, MET, STATUS, UNKNOWN, UNMET, UNSURE, Bound, Judged, Margin, Wanted
 from registry.index.readmodel import Value
 from registry.lit.quantities import is_lit
 from registry.model.fire import not_asked
-from registry.model.units import plain_number, written
+from registry.model.units import decimals_deserved, plain_number, shown, written
 from registry.question.advice import Remark
 from registry.question.withdrawal import withdrawn_words
 
 __all__ = [
     "UNSOURCED",
     "bound_words",
+    "chance_words",
     "confirmed_words",
     "failed_words",
     "in_passing",
     "in_the_way_words",
+    "interval_words",
     "judged_words",
     "layers",
     "listed",
@@ -106,14 +108,62 @@ def bound_words(judged: Judged, units: str, *, brief: bool = False) -> str:
     wanted = judged.wanted
     numbers = [value.num for value in judged.found if value.num is not None]
     numbers += [bound.wanted for bound in wanted.bounds if isinstance(bound.wanted, float)]
-    found = _found_words(wanted.known, judged.found, units, numbers)
+    found = told_words(judged, units) or _found_words(wanted.known, judged.found, units, numbers)
     because = f" because {wanted.why}" if wanted.why and judged.answer != MET and not brief else ""
     asked = f"{wanted_words(wanted, units, numbers)} wanted{_not_asked(wanted)}"
     text = f"{name(wanted)}: {found}; {asked}{because}"
-    if not brief and judged.margin and judged.answer != UNKNOWN:
+    missed = judged.answer == UNMET and judged.margin and judged.margin.amount < 0
+    if judged.answer == UNSURE or (judged.worth and judged.answer == UNMET and not missed):
+        text += f"; {chance_words(judged)}"
+    elif not brief and judged.margin and judged.answer != UNKNOWN:
         left = _margin_words(wanted.known, judged.margin, units, numbers, met=judged.answer == MET)
         text += f"{';' if because else ','} {left}"
     return text
+
+
+def told_words(judged: Judged, units: str) -> str:
+    """Return a computed number with its 95 % interval, to the digits that it deserves."""
+    worth, unit = judged.worth, judged.wanted.known.unit
+    if worth is None:
+        return ""
+    value, low, high = (shown(each, unit, units)[0] for each in (worth.value, worth.low, worth.high))
+    return f"{interval_words(value, low, high)} {shown(0, unit, units)[1]}".strip()
+
+
+def interval_words(value: float, low: float, high: float) -> str:
+    """Return a number with its interval, each to the digits that it deserves.
+
+    >>> interval_words(693.6, 571.0, 860.0), interval_words(28.97, 23.8, 35.6)
+    ('690 (570 to 860)', '29.0 (23.8 to 35.6)')
+    """
+    places = decimals_deserved(low, high)
+    value, low, high = (round(each, places) + 0.0 for each in (value, low, high))
+    told = [f"{each:,.{max(places, 0)}f}".replace("-", "−") for each in (value, low, high)]
+    return told[0] if low == high else f"{told[0]} ({told[1]} to {told[2]})"
+
+
+def chance_words(judged: Judged) -> str:
+    """Return how sure it is that a demand is met, and what nobody measured.
+
+    Numbers that an instrument nobody read decides on are never a matter of course, whatever the chance.
+    """
+    chance = judged.worth.chance if judged.worth else None
+    told = "" if chance is None else f"chance {_percent(chance)}"
+    first, *others = judged.unmeasured if judged.answer == UNSURE else ("",)
+    more = f", nor {'was one more input' if len(others) == 1 else f'were {len(others)} more inputs'}"
+    never = f"{first} was never measured{more if others else ''}" if first else ""
+    return "; ".join(filter(None, (told, never)))
+
+
+def _percent(chance: float) -> str:
+    """Return a chance in whole percent, of which none is sure.
+
+    >>> _percent(0.9999), _percent(0.543), _percent(0.001)
+    ('over 99 %', '54 %', 'under 1 %')
+    """
+    if chance > 0.99:
+        return "over 99 %"
+    return "under 1 %" if chance < 0.01 else f"{100 * chance:.0f} %"
 
 
 def _not_asked(wanted: Wanted) -> str:

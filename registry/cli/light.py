@@ -120,14 +120,20 @@ def command(
     print it says what would become of it, lit. --beside turns the other place's colours by CAT16 into what
     looks the same here, and gives ΔE00.
 
+    Behind a number stands where it lies with a chance of 95 %, by seeded draws of all that it rests on; what
+    nobody measured is named first, with what settles it. A demand is met where its chance is at least 95 %
+    and it rests on nothing unmeasured, not surely met from 50 %.
+
     Exit code: 0 where what the place demands of the lit print is met, or nothing is demanded; 1 where a
-    demand is unmet or cannot be told, or a mode cannot be computed.
+    demand is not surely met, unmet or cannot be told, or a mode cannot be computed.
 
     JSON keys: commit, use (kind, record, revision, title), tried, lamp, face (least, mean, most, in cd/m²),
     ambient_lx, quantities (path, label, unit, how), modes (mode, revision, title, see_through, values by
-    path, patches (name, luminance_cd_m2, lab, lab_in_ambient, lab_unlit, de00 to the first mode, beside: ΔE00
-    in the other place), demands (path, label, wanted, why, answer, found), unknown (paths, why), rests_on,
-    assumed, why_not, twin (front, lit, load_pct, how)), beside (title, whites), left_out, drawn.
+    path, certainty by path (value, low, high, standard_uncertainty, method, shares: input, label, share of
+    the variance, measured), patches (name, luminance_cd_m2, lab, lab_in_ambient, lab_unlit, de00 to
+    the first mode with de00_low and de00_high, beside: ΔE00 in the other place), demands (path, label,
+    wanted, why, answer, chance, never_measured, found), unknown (paths, why), rests_on, assumed, why_not,
+    twin (front, lit, load_pct, how)), beside (title, whites), left_out, drawn.
     """
     from registry.cli.light_json import columns, json_of, rows_of  # noqa: PLC0415 (numpy and scipy)
     from registry.cli.light_words import demanded, text_of  # noqa: PLC0415

@@ -7,6 +7,7 @@ from typing import Any
 
 from registry.cli.light_words import away_from, name_of, whites_apart
 from registry.find.wanted import Judged
+from registry.light.distance import Interval
 from registry.lit.asking import LightAnswer, LitMode
 from registry.lit.panel import Panel
 from registry.lit.quantities import LEFT_OUT, QUANTITIES
@@ -17,17 +18,20 @@ __all__ = ["columns", "json_of", "rows_of"]
 
 def columns(answer: LightAnswer) -> dict[str, str]:
     """Return the columns of csv and markdown: a quantity a row, a mode a column."""
-    named = {name_of(mode): name_of(mode) for mode in answer.modes}
+    heads = [f"{name_of(mode)}{end}" for mode in answer.modes for end in ("", " low", " high")]
+    named = {each: each for each in heads}
     return {"path": "path", "label": "quantity", "unit": "unit", **named}
 
 
 def rows_of(answer: LightAnswer) -> Iterator[dict[str, Any]]:
     """Yield a row a quantity."""
     for each in QUANTITIES:
-        cells = {
-            name_of(mode): mode.appearance.values.get(each.path) if mode.appearance else None
-            for mode in answer.modes
-        }
+        cells: dict[str, float | None] = {}
+        for mode in answer.modes:
+            known = mode.certainty.of.get(each.path) if mode.certainty else None
+            cells[name_of(mode)] = mode.appearance.values.get(each.path) if mode.appearance else None
+            cells[f"{name_of(mode)} low"] = known.low if known else None
+            cells[f"{name_of(mode)} high"] = known.high if known else None
         yield {"path": each.path, "label": each.label, "unit": each.unit, **cells}
 
 
@@ -63,7 +67,9 @@ def json_of(
 def _mode_json(answer: LightAnswer, mode: LitMode, judged: Sequence[Judged]) -> dict[str, Any]:
     version, found = mode.version, mode.appearance
     first = answer.modes[0].appearance
-    away = away_from(first, found) if first and found and mode is not answer.modes[0] else {}
+    away = (
+        away_from(first, found, answer.scene.usual) if first and found and mode is not answer.modes[0] else {}
+    )
     beside = mode.beside.de00 if mode.beside else {}
     return {
         "mode": version.rid,
@@ -73,8 +79,9 @@ def _mode_json(answer: LightAnswer, mode: LitMode, judged: Sequence[Judged]) -> 
         "twin": mode.twin and {**mode.twin._asdict(), "how": HOW},
         "see_through": found and found.see_through,
         "values": dict(found.values) if found else {},
+        "certainty": dict(_certainty_json(mode)),
         "patches": [
-            {**each._asdict(), "de00": away.get(each.name), "beside": beside.get(each.name)}
+            {**each._asdict(), **_away_json(away.get(each.name)), "beside": beside.get(each.name)}
             for each in (found.patches if found else ())
         ],
         "demands": [_demand_json(each) for each in judged],
@@ -82,6 +89,30 @@ def _mode_json(answer: LightAnswer, mode: LitMode, judged: Sequence[Judged]) -> 
         "rests_on": list(found.said) if found else [],
         "assumed": list(found.assumed) if found else [],
     }
+
+
+def _away_json(away: Interval | None) -> dict[str, float | None]:
+    """Return how far a patch lies from that of the first mode, and where that lies with a chance of 95 %."""
+    return {"de00": away and away.value, "de00_low": away and away.low, "de00_high": away and away.high}
+
+
+def _certainty_json(mode: LitMode) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Yield how well each quantity is known, by its path."""
+    certainty = mode.certainty
+    if certainty is None:
+        return
+    for path, known in certainty.of.items():
+        shares = [
+            {
+                "input": name,
+                "label": certainty.words[name],
+                "share": share,
+                "measured": name not in certainty.unmeasured,
+            }
+            for name, share in known.shares
+        ]
+        told = {name: getattr(known, name) for name in ("value", "low", "high", "method")}
+        yield path, {**told, "standard_uncertainty": known.u, "shares": shares}
 
 
 def _demand_json(judged: Judged) -> dict[str, Any]:
@@ -92,5 +123,7 @@ def _demand_json(judged: Judged) -> dict[str, Any]:
         "wanted": [{"op": each.op, "value": each.wanted} for each in wanted.bounds],
         "why": wanted.why,
         "answer": judged.answer,
+        "chance": judged.worth and judged.worth.chance,
+        "never_measured": list(judged.unmeasured),
         "found": [each.num for each in judged.found],
     }

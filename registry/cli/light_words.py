@@ -5,20 +5,23 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from registry.cli.blocks import labelled, paragraph
-from registry.cli.find_words import bound_words
+from registry.cli.find_words import bound_words, interval_words
+from registry.cli.light_doubts import doubts
 from registry.cli.page import aligned, right
 from registry.cli.values import in_decimals
 from registry.find.demands import demands, use_of
-from registry.find.lit_values import lit_value
-from registry.find.wanted import Judged, Wanted, judge
-from registry.index.readmodel import Value
+from registry.find.lit_values import judge_lit, lit_of
+from registry.find.wanted import Judged
 from registry.light.difference import ciede2000
+from registry.light.distance import Interval, Repeats, drawn_differences, interval
 from registry.light.gamut import enclosed
 from registry.lit.appearance import Appearance, Patch
 from registry.lit.asking import LightAnswer, LitMode
+from registry.lit.certainty import Certainty
 from registry.lit.quantities import LEFT_OUT, QUANTITIES, Quantity, is_lit
 from registry.lit.scene import Scene
 from registry.lit.twin import HOW
+from registry.model.usual import Usual, repeatability
 from registry.question.registry import Registry
 
 __all__ = ["away_from", "demanded", "name_of", "text_of", "whites_apart"]
@@ -33,12 +36,8 @@ def demanded(registry: Registry, answer: LightAnswer) -> list[list[Judged]]:
     """Return for each mode what the place demands of the lit print, judged."""
     use = use_of(registry, answer.use.rid)
     wanted = [each for each in demands(use) if is_lit(each.known.path)]
-    return [[judge(each, _found(mode, each)) for each in wanted] for mode in answer.modes]
-
-
-def _found(mode: LitMode, wanted: Wanted) -> tuple[Value, ...]:
-    value = mode.appearance.values.get(wanted.known.path) if mode.appearance else None
-    return () if value is None else (lit_value(value),)
+    found = map(lit_of, answer.modes)
+    return [[judge_lit(each, values.get(each.known.path)) for each in wanted] for values in found]
 
 
 def text_of(
@@ -58,7 +57,7 @@ def text_of(
         yield from _verdicts(shown, told, units)
         yield from _table(shown)
         yield from _untold(answer.scene, shown)
-        yield from _patches(shown, dual=answer.scene.lighting == "dual")
+        yield from _patches(shown, answer.scene.usual, dual=answer.scene.lighting == "dual")
         yield from _rests_on(shown)
     yield ""
     if drawn:
@@ -100,9 +99,12 @@ def name_of(mode: LitMode) -> str:
     return f"{mode.version.rid} {mode.version.label}"
 
 
-def _shown(quantity: Quantity, appearance: Appearance) -> str:
+def _shown(quantity: Quantity, appearance: Appearance, certainty: Certainty | None) -> str:
     value = appearance.values.get(quantity.path)
-    return "unknown" if value is None else in_decimals(value, quantity.places)
+    if value is None:
+        return "unknown"
+    known = certainty.of.get(quantity.path) if certainty else None
+    return interval_words(value, known.low, known.high) if known else in_decimals(value, quantity.places)
 
 
 def _letters(modes: Sequence[LitMode]) -> list[str]:
@@ -125,7 +127,7 @@ def _table(modes: Sequence[LitMode]) -> Iterator[str]:
     letters = _letters(modes)
     rows: list[tuple[str, ...]] = [("", "", *letters)] if len(modes) > 1 else []
     for each in QUANTITIES:
-        cells = [_shown(each, mode.appearance) for mode in modes if mode.appearance]
+        cells = [_shown(each, mode.appearance, mode.certainty) for mode in modes if mode.appearance]
         if set(cells) != {"unknown"}:
             rows.append((each.label, each.unit, *cells))
     if len(modes) > 1 and (shares := _shares(modes)):
@@ -133,6 +135,7 @@ def _table(modes: Sequence[LitMode]) -> Iterator[str]:
     if any(mode.appearance and mode.appearance.values for mode in modes):
         yield ""
         yield from aligned(right(rows, 2))
+        yield from doubts(modes)
 
 
 def _untold(scene: Scene, modes: Sequence[LitMode]) -> Iterator[str]:
@@ -155,7 +158,7 @@ def _why_unknown(mode: LitMode) -> Iterator[str]:
     yield from dict.fromkeys(each.why for each in mode.appearance.unknown) if mode.appearance else ()
 
 
-def _patches(modes: Sequence[LitMode], *, dual: bool) -> Iterator[str]:
+def _patches(modes: Sequence[LitMode], usual: Mapping[str, Usual], *, dual: bool) -> Iterator[str]:
     """Yield the solids' colours; where several modes stand side by side, how far each is from the first."""
     first = modes[0].appearance
     for letter, mode in zip(_letters(modes), modes, strict=True):
@@ -169,7 +172,7 @@ def _patches(modes: Sequence[LitMode], *, dual: bool) -> Iterator[str]:
         what = ", then ".join(times)
         lead = f"{letter}: " if len(modes) > 1 else ""
         yield from paragraph(f"{lead}L* a* b* against its lit white, {what}")
-        away = {} if mode is modes[0] else away_from(first, mode.appearance)
+        away = {} if mode is modes[0] else away_from(first, mode.appearance, usual)
         last = (("ΔE00 to A",) if away else ()) + (("ΔE00 beside",) if mode.beside else ())
         rows = [("", "cd/m²", *("L*", "a*", "b*") * len(times), *last)]
         for each in found:
@@ -179,7 +182,7 @@ def _patches(modes: Sequence[LitMode], *, dual: bool) -> Iterator[str]:
                 *(_lab(each.lab_in_ambient) if ambient else ()),
                 *(_lab(each.lab_unlit) if unlit else ()),
             ]
-            cells += [f"{away[each.name]:.1f}" if each.name in away else ""] if away else []
+            cells += [interval_words(*away[each.name][:3]) if each.name in away else ""] if away else []
             cells += [f"{mode.beside.de00[each.name]:.1f}"] if mode.beside else []
             rows.append(tuple(cells))
         width = max(map(len, rows))
@@ -209,11 +212,18 @@ def _lab(lab: tuple[float, float, float] | None) -> tuple[str, ...]:
     return tuple(in_decimals(each, 1) for each in lab or ())
 
 
-def away_from(first: Appearance, other: Appearance) -> dict[str, float]:
+def away_from(first: Appearance, other: Appearance, usual: Mapping[str, Usual]) -> dict[str, Interval]:
     """Return ΔE00 of the patches that both have, each against its own lit white, in the dark."""
     before: Mapping[str, Patch] = {each.name: each for each in first.patches}
     both = [each for each in other.patches if each.name in before]
-    return {each.name: float(ciede2000(before[each.name].lab, each.lab)) for each in both}
+    if not both:
+        return {}
+    pair = [before[each.name].lab for each in both], [each.lab for each in both]
+    drawn = drawn_differences(*pair, Repeats(*repeatability(usual)))
+    return {
+        each.name: interval(float(ciede2000(one, each.lab)), drawn[:, number])
+        for number, (each, one) in enumerate(zip(both, pair[0], strict=True))
+    }
 
 
 def _rests_on(modes: Sequence[LitMode]) -> Iterator[str]:

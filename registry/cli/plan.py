@@ -96,9 +96,10 @@ def command(context: click.Context, /, mode: str, place: str, units: str, form: 
     are in), pieces (name, set, width, height, count), laid (bleed, gap, margin, lead_in, lead_out), layouts
     (width, length_of_one, sheet, length, material, waste_pct, rolls, whole, best, shortest), not_taken
     (width, limit), unknown, unfit (on, name, set, width, height, count, why, room, side, panels, panel),
-    figures (by name: label, value, unit, computed, unknown), inks (name, of, laid_pct, value, unit, computed,
-    unknown), ink_leaves_out, places (roll, name, set, number, x, y, across, along, turned), acclimatise_h,
-    guidance (rule, level, applies, text, source), cautions (from, text). csv and markdown give the places.
+    figures (by name: label, value, unit, computed, unknown), inks (name, of, laid_pct, value, low, high:
+    where it lies with a chance of 95 %, unit, computed, unknown), ink_leaves_out, places (roll, name, set,
+    number, x, y, across, along, turned), acclimatise_h, guidance (rule, level, applies, text, source),
+    cautions (from, text). csv and markdown give the places.
     """
     asked = Asked(mode=mode, place=place, job=_job(given, units))
     registry = open_registry(context)

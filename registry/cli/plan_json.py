@@ -165,6 +165,8 @@ class _Keys:
             "of": ink.of,
             "laid_pct": self._value(ink.laid_pct, "%"),
             "value": self._value(ink.ml, "mL"),
+            "low": self._value(ink.interval_ml[0] if ink.interval_ml else None, "mL"),
+            "high": self._value(ink.interval_ml[1] if ink.interval_ml else None, "mL"),
             "unit": unit_in("mL", self.units),
             "computed": ink.how,
             "unknown": ink.why or None,

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from registry.cli.find_words import interval_words
 from registry.cli.values import said
 from registry.cli.wording import counted
 from registry.model.units import plain_number, shown
@@ -112,7 +113,10 @@ class PlanWords:
         if ink.ml is None:
             return f"{ink.name}{of}: unknown, {ink.why}"
         amount, unit = shown(ink.ml, "mL", self.units)
-        return f"{ink.name}{of}: {plain_number(amount, _FIGURES)} {unit}"
+        told = plain_number(amount, _FIGURES)
+        if ink.interval_ml:
+            told = interval_words(amount, *(shown(each, "mL", self.units)[0] for each in ink.interval_ml))
+        return f"{ink.name}{of}: {told} {unit}"
 
     def ink_how(self) -> str:
         """Return how ink was computed, and what that leaves out."""

@@ -11,7 +11,7 @@ from registry.change.sources import age
 from registry.cli.completion import complete_records
 from registry.cli.opening import open_registry
 from registry.cli.options import TABLE_FORMATS, date_option, format_option, units_option
-from registry.cli.output import say, write_json, write_table
+from registry.cli.output import figures, say, write_json, write_table
 from registry.cli.show_text import show_text, source_words
 from registry.cli.values import in_figures, in_system, unit_in
 from registry.cli.wording import draft_json, remark_json, version_json
@@ -49,11 +49,11 @@ def command(
 
     JSON keys: commit, record (kind, record, title, asked, revision, number, draft, standing,
     settings_digest, reason, recorded, landed, in_force), standing, on_trial_because, newest, trial,
-    known_good, withdrawn, values and unknown (path, label, group, unit, value, effect, scope, meaning,
-    aside, computed, source, needed, note), confirmations (record, site, unit, date, outcome, revision,
-    counts, overruled, note), advice (place, judged, rules: rule, level, applies, text, source; cautions:
-    of, text), related (heading, kind, record, title, words), unsourced (paths), draft (label, where,
-    missing, fault, changes).
+    known_good, withdrawn, values and unknown (path, label, group, unit, value, low, high, effect,
+    scope, meaning, aside, computed, source, needed, note), confirmations (record, site, unit, date, outcome,
+    revision, counts, overruled, note), advice (place, judged, rules: rule, level, applies, text, source;
+    cautions: of, text), related (heading, kind, record, title, words), unsourced (paths), draft (label,
+    where, missing, fault, changes).
     """
     registry = open_registry(context)
     answer = show(registry, record, date.date(), place)
@@ -125,6 +125,8 @@ def _value_json(value: ShownValue, answer: Shown, units: str) -> dict[str, Any]:
         "group": value.group,
         "unit": unit,
         "value": held,
+        "low": None if value.doubt is None else figures(held * (1 - value.doubt)),
+        "high": None if value.doubt is None else figures(held * (1 + value.doubt)),
         "effect": value.effect,
         "scope": value.scope,
         "meaning": value.meaning or None,

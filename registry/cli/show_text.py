@@ -144,7 +144,8 @@ def _rows(
     """Yield a value with its label and the mark of its source; of a list of sentences each in a row."""
     label = f"  {_name(value)}" if value.item else value.label
     mark = marks.get(source_words(value.source, today), "") if value.source else ""
-    how = f" ({value.how or value.note})" if value.how or value.note else ""
+    told = "; ".join(filter(None, (value.note, value.how)))
+    how = f" ({told})" if told else ""
     texts = value.value if _are_sentences(value.value) else [said(value.value, value.unit, units)]
     for number, text in enumerate(texts, 1):
         yield ("" if number > 1 else label), f"{text}{how} {mark if number == len(texts) else ''}".rstrip()

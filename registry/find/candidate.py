@@ -6,9 +6,9 @@ from typing import NamedTuple
 
 from registry.find.demands import Use
 from registry.find.evidence import Confirmed, confirmed
-from registry.find.lit_values import lit_values
+from registry.find.lit_values import LitValue, judge_lit, lit_values
 from registry.find.request import Request
-from registry.find.wanted import IN_USE, MET, STATUS, UNKNOWN, UNMET, Judged, Wanted, judge
+from registry.find.wanted import IN_USE, MET, STATUS, UNKNOWN, UNMET, UNSURE, Judged, Wanted, judge
 from registry.index.pairs import Pair, Pairs, Test
 from registry.index.readmodel import ReadModel, Value
 from registry.lit.quantities import is_lit
@@ -18,7 +18,7 @@ from registry.question.registry import Registry
 __all__ = ["Asked", "Candidate", "Computed", "Seam", "candidates"]
 
 
-Computed = Callable[[Sequence[Pair]], Sequence[Mapping[str, tuple[Value, ...]]]]
+Computed = Callable[[Sequence[Pair]], Sequence[Mapping[str, LitValue]]]
 """What is computed of each pair, by path."""
 
 
@@ -58,6 +58,11 @@ class Candidate(NamedTuple):
     def unknown(self) -> tuple[Judged, ...]:
         """The demands of which it is not known whether they are met."""
         return tuple(each for each in self.judged if each.answer == UNKNOWN and not each.in_the_way)
+
+    @property
+    def unsure(self) -> tuple[Judged, ...]:
+        """The demands that it meets, though not surely."""
+        return tuple(each for each in self.judged if each.answer == UNSURE)
 
     @property
     def warnings(self) -> int:
@@ -101,7 +106,7 @@ def candidates(
     """Return the pairs found, each judged on everything that is wanted; `lit` computes how they look lit."""
     computed = lit(found) if lit and any(is_lit(each.known.path) for each in wanted) else [{} for _ in found]
     judged = [
-        [judge(each, values.get(each.known.path, ())) for values in computed]
+        [judge_lit(each, values.get(each.known.path)) for values in computed]
         if is_lit(each.known.path)
         else _judged(pairs, each, number, found)
         for number, each in enumerate(wanted)

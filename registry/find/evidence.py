@@ -1,6 +1,6 @@
 """Who confirmed a mode, how often and how lately: only for the very settings that are offered."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from registry.index.pairs import Judgement, Pair, Pairs
@@ -13,6 +13,7 @@ class SiteWord(NamedTuple):
 
     site: str
     times: int
+    """How often it said so; that it went well no oftener than it has printed so: without runs once."""
     last: str
     """The day on which it last judged a print."""
     note: str = ""
@@ -47,22 +48,36 @@ def confirmed(pairs: Pairs, candidates: Iterable[Pair]) -> dict[int, Confirmed]:
     candidates = list(candidates)
     for judgement in pairs.judgements({pair.mode.digest for pair in candidates}):
         said.setdefault((judgement.mode, judgement.digest), []).append(judgement)
-    return {pair.mode.id: _summed(said.get((pair.mode.rid, pair.mode.digest), [])) for pair in candidates}
+    runs = pairs.runs(digest for _, digest in said) if said else {}
+    return {
+        pair.mode.id: _summed(said.get((pair.mode.rid, pair.mode.digest), []), runs) for pair in candidates
+    }
 
 
-def _summed(judgements: list[Judgement]) -> Confirmed:
-    good = [each for each in judgements if each.outcome != "failed"]
-    return Confirmed(_by_site(good), _by_site([each for each in judgements if each.outcome == "failed"]))
+_Runs = Mapping[tuple[str, str], int]
 
 
-def _by_site(judgements: list[Judgement]) -> tuple[SiteWord, ...]:
+def _summed(judgements: list[Judgement], runs: _Runs) -> Confirmed:
+    failed = (_word(site, said, len(said)) for site, said in _by_site(judgements, failed=True))
+    good = (
+        _word(site, said, max(1, min(len(said), runs.get((said[0].digest, site), 0))))
+        for site, said in _by_site(judgements, failed=False)
+    )
+    return Confirmed(_last_first(good), _last_first(failed))
+
+
+def _by_site(judgements: list[Judgement], *, failed: bool) -> Iterable[tuple[str, list[Judgement]]]:
     by_site: dict[str, list[Judgement]] = {}
     for each in judgements:
-        by_site.setdefault(each.site, []).append(each)
-    words = [_word(site, said) for site, said in by_site.items()]
+        if (each.outcome == "failed") is failed:
+            by_site.setdefault(each.site, []).append(each)
+    return by_site.items()
+
+
+def _last_first(words: Iterable[SiteWord]) -> tuple[SiteWord, ...]:
     return tuple(sorted(words, key=lambda word: (word.last, word.site), reverse=True))
 
 
-def _word(site: str, said: list[Judgement]) -> SiteWord:
+def _word(site: str, said: list[Judgement], times: int) -> SiteWord:
     last = said[-1]  # they come oldest first
-    return SiteWord(site, len(said), last.date, last.note if last.outcome != "good" else "")
+    return SiteWord(site, times, last.date, last.note if last.outcome != "good" else "")

@@ -19,6 +19,7 @@ class Rank(NamedTuple):
     """What decides a place; less is better in every member."""
 
     unknown: int
+    unsure: int
     warnings: int
     sites: int
     times: int
@@ -42,6 +43,7 @@ def rank_of(candidate: Candidate) -> Rank:
     said, room = candidate.confirmed, candidate.room
     return Rank(
         len(candidate.unknown),
+        len(candidate.unsure),
         candidate.warnings,
         -len(said.good),
         -said.times,
@@ -88,32 +90,31 @@ def reason(places: Sequence[Placed], each: Placed) -> str:
     return f"behind place {better.place}, which {its}; this {mine}"
 
 
-_VERBS = {"last": "was ", "room": ""}
+_VERBS = {"last": "was ", "room": "", "unsure": ""}
 """What makes a clause of the words for one member of the rank; of all others it is `has`."""
 
 
 def _clause(candidate: Candidate, criterion: str) -> str:
     """Return one member of the rank as what a find does or has: `was last confirmed on 2026-09-21`."""
     said = _said(candidate, criterion)
-    return f"{_VERBS.get(criterion, 'has ')}{said}" if said else "has nothing measured"
+    if said:
+        return f"{_VERBS.get(criterion, 'has ')}{said}"
+    return "meets its demands surely" if criterion == "unsure" else "has nothing measured"
 
 
 def _said(candidate: Candidate, criterion: str) -> str:
     """Return one member of the rank in words; nothing where there is nothing to tell."""
-    said = candidate.confirmed
-    match criterion:
-        case "unknown":
-            return _count(len(candidate.unknown), "unknown demand")
-        case "warnings":
-            return _count(candidate.warnings, "warning")
-        case "sites":
-            return _count(len(said.good), "confirming site")
-        case "times":
-            return _count(said.times, "confirmation") if said.good else ""
-        case "last":
-            return f"last confirmed on {said.last}" if said.good else ""
-        case _:
-            return _room(candidate.room)
+    said, unsure = candidate.confirmed, len(candidate.unsure)
+    words = {
+        "unknown": _count(len(candidate.unknown), "unknown demand"),
+        "unsure": f"meets {_count(unsure, 'demand')} not surely" if unsure else "",
+        "warnings": _count(candidate.warnings, "warning"),
+        "sites": _count(len(said.good), "confirming site"),
+        "times": _count(said.times, "confirmation") if said.good else "",
+        "last": f"last confirmed on {said.last}" if said.good else "",
+        "room": _room(candidate.room),
+    }
+    return words[criterion]
 
 
 def _room(room: float | None) -> str:

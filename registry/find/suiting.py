@@ -9,7 +9,7 @@ from typing import Any
 from registry.derived import derive
 from registry.find.demands import Use, demands
 from registry.find.known import SIDES, Known
-from registry.find.lit_values import lit_versions
+from registry.find.lit_values import judge_lit, lit_versions
 from registry.find.wanted import STATUS, Judged, judge
 from registry.index.facets import computed_facets, searchable
 from registry.index.readmodel import Value
@@ -28,11 +28,13 @@ def suiting(registry: Registry, use: Use, version: Version) -> list[Judged]:
     paths = [each.known.path for each in wanted if is_lit(each.known.path)]
     computed = lit_versions(registry, use, paths, [version])[0] if paths else {}
     found = []
+    values: tuple[Value, ...]
     for each in wanted:
         known = each.known
         if is_lit(known.path):
-            values = computed.get(known.path, ())
-        elif (known.of, known.path) == ("mode", STATUS):
+            found.append(judge_lit(each, computed.get(known.path)))
+            continue
+        if (known.of, known.path) == ("mode", STATUS):
             values = (Value(None, version.standing),)
         else:
             values = _held(case, known)

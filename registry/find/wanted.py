@@ -14,20 +14,23 @@ from registry.model.scales import rank
 __all__ = [
     "IN_USE",
     "MET",
+    "ORDERED",
     "STATUS",
     "UNKNOWN",
     "UNMET",
+    "UNSURE",
     "Bound",
     "Judged",
     "Margin",
     "Wanted",
+    "Worth",
     "as_test",
     "judge",
 ]
 
-MET, UNMET, UNKNOWN = "met", "unmet", "unknown"
+MET, UNSURE, UNMET, UNKNOWN = "met", "not surely", "unmet", "unknown"
 
-_ORDERED: dict[str, Callable[[Any, Any], bool]] = {
+ORDERED: dict[str, Callable[[Any, Any], bool]] = {
     "<=": operator.le,
     ">=": operator.ge,
     "<": operator.lt,
@@ -75,14 +78,33 @@ class Margin(NamedTuple):
     """Of the allowed value, or of the whole scale; None beside an allowed value of 0."""
 
 
+class Worth(NamedTuple):
+    """How well a computed number is known, and what that makes of a requirement of it."""
+
+    value: float
+    u: float
+    """Standard uncertainty."""
+    low: float
+    high: float
+    """Ends of the interval that holds it with a chance of 0.95."""
+    chance: float | None
+    """That it is within all bounds together; None where it is not asked to be within any."""
+    shares: tuple[tuple[str, float], ...]
+    """What share of its variance each input brings, in words, the largest first."""
+
+
 class Judged(NamedTuple):
     """A requirement beside what was found."""
 
     wanted: Wanted
     answer: str
-    """met, unmet or unknown."""
+    """met, not surely, unmet or unknown."""
     found: tuple[Value, ...] = ()
     margin: Margin | None = None
+    worth: Worth | None = None
+    """Of what is computed of a lit print."""
+    unmeasured: tuple[str, ...] = ()
+    """What it rests on and nobody measured, in words."""
 
     @property
     def unknown(self) -> bool:
@@ -151,7 +173,7 @@ def _within(known: Known, bound: Bound, value: Value) -> bool | None:
     if known.fire and isinstance(wanted, str):
         return _fire_within(known.fire, bound.op, value.txt, wanted)
     both = _comparable(known, bound, value)
-    return _ORDERED[bound.op](*both) if both else _as_texts(known, bound, value)
+    return ORDERED[bound.op](*both) if both else _as_texts(known, bound, value)
 
 
 def _fire_within(standard: str, op: str, rating: str, wanted: str) -> bool | None:
@@ -173,7 +195,7 @@ def _and_not(one: bool | None, other: bool | None) -> bool | None:
 
 def _as_texts(known: Known, bound: Bound, value: Value) -> bool | None:
     if known.sort == "day":
-        return _ORDERED[bound.op](value.txt, bound.wanted)  # days rank as they are written
+        return ORDERED[bound.op](value.txt, bound.wanted)  # days rank as they are written
     on_scale = known.sort != "scale" or rank(known.scale, value.txt) is not None
     if not isinstance(bound.wanted, str) or bound.op not in {"=", "!="} or not on_scale:
         return None

@@ -181,6 +181,17 @@ class Pairs:
         rows = [row for row in self._db.execute(query, (json.dumps(digests),)) if row[0] in order]
         return [Judgement(*row[1:]) for row in sorted(rows, key=lambda row: order[row[0]])]
 
+    def runs(self, digests: Iterable[str]) -> dict[tuple[str, str], int]:
+        """Return how often each site printed with these settings, by settings digest and site."""
+        query = (
+            "SELECT digest.txt, site.txt, count(DISTINCT r.id) FROM facet digest"
+            " JOIN subject r ON r.id = digest.subject AND r.kind = 'run'"
+            f" JOIN facet site ON site.setting IN {self._settings('site')} AND site.subject = r.id"
+            f" WHERE digest.setting IN {self._settings('settings_digest')} AND digest.txt IN {_LISTED}"
+            " GROUP BY digest.txt, site.txt"
+        )
+        return {(row[0], row[1]): row[2] for row in self._db.execute(query, (json.dumps(list(digests)),))}
+
     def _tested(
         self, asked: list[tuple[str, list[Any]]], chosen: str, given: list[Any], where: str
     ) -> list[Pair]:

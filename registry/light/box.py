@@ -33,7 +33,7 @@ class Box:
     ----------
     luminance_cd_m2 : float or array
         Of the open face with nothing before it that throws light back, in cd/m², above 0; one value a place.
-    reflectance : float
+    reflectance : float or array
         Share of what falls into the open face that comes out again, 0 up to, but not reaching, 1.
 
     Raises
@@ -43,17 +43,17 @@ class Box:
     """
 
     luminance_cd_m2: float | Array
-    reflectance: float
+    reflectance: float | Array
 
     def __post_init__(self) -> None:
         if not np.all(np.asarray(self.luminance_cd_m2) > 0):
             raise ValueError(f"a lit box is brighter than 0 cd/m², not {self.luminance_cd_m2!r}")
-        if not 0 <= self.reflectance < 1:
+        if not np.all((np.asarray(self.reflectance) >= 0) & (np.asarray(self.reflectance) < 1)):
             raise ValueError(f"a box's reflectance is from 0 to below 1, not {self.reflectance!r}")
 
     @classmethod
     def measured(
-        cls, luminance_cd_m2: float | Array, reflectance: float, through: Layer | None = None
+        cls, luminance_cd_m2: float | Array, reflectance: float | Array, through: Layer | None = None
     ) -> "Box":
         """Return the box whose face was measured, with or without a layer before it.
 
@@ -83,7 +83,7 @@ class Box:
 
     def behind(self, panel: Layer) -> "Box":
         """Return the box with a panel set into its face: what hangs before it sees both as one box."""
-        return Box(self.lit(panel), float(panel.over(self._as_layer()).front_reflectance))
+        return Box(self.lit(panel), panel.over(self._as_layer()).front_reflectance)
 
     def gain(self, back_reflectance: float | Array) -> Array:
         """Return how much brighter the inside is for what is thrown back: 1/(1 − R_film·R_box).
@@ -101,14 +101,14 @@ class Box:
         answer: Array = 1 / (1 - np.asarray(back_reflectance, dtype=np.float64) * self.reflectance)
         return answer
 
-    def lit(self, layers: Layer, mean_back_reflectance: float | None = None) -> Array:
+    def lit(self, layers: Layer, mean_back_reflectance: float | Array | None = None) -> Array:
         """Return the luminance of layers before the box, in cd/m².
 
         Parameters
         ----------
         layers : Layer
             Everything from viewer to box as one layer, total transmittance and reflectances as fractions.
-        mean_back_reflectance : float, optional
+        mean_back_reflectance : float or array, optional
             Towards the box, of the whole face; without it each layer is alone before the box.
 
         Returns
@@ -126,14 +126,14 @@ class Box:
         answer: Array = np.asarray(self.luminance_cd_m2) * layers.transmittance * self.gain(back)
         return answer
 
-    def thrown_back(self, layers: Layer, illuminance_lx: float) -> Array:
+    def thrown_back(self, layers: Layer, illuminance_lx: float | Array) -> Array:
         """Return the luminance that ambient light adds, in cd/m²: ρ·E/π, the box behind counted in.
 
         Parameters
         ----------
         layers : Layer
             Everything from viewer to box as one layer.
-        illuminance_lx : float
+        illuminance_lx : float or array
             On the face, in lx, 0 and up.
 
         Notes
@@ -147,7 +147,7 @@ class Box:
         >>> round(float(Box(1000.0, 0.0).thrown_back(Layer(0.0, 0.05, 0.0), 500)), 4)
         7.9577
         """
-        if not illuminance_lx >= 0:
+        if not np.all(np.asarray(illuminance_lx) >= 0):
             raise ValueError(f"the light on the face is 0 lx or more, not {illuminance_lx!r}")
         share = layers.over(self._as_layer()).front_reflectance
         answer: Array = np.asarray(share, dtype=np.float64) * illuminance_lx / np.pi
@@ -189,15 +189,18 @@ def contrast(white_cd_m2: float | Array, black_cd_m2: float | Array) -> Array:
     return answer
 
 
-def kept_in_ambient(contrast_in_ambient: float, contrast_in_dark: float) -> float:
+def kept_in_ambient(contrast_in_ambient: float | Array, contrast_in_dark: float | Array) -> Array:
     """Return the share of the print's density range that ambient light leaves, 0 to 1.
 
     Density range is the logarithm of contrast; 1 is no wash-out, 0 is a face washed out altogether.
 
-    >>> round(kept_in_ambient(10.0, 100.0), 3)
+    >>> round(float(kept_in_ambient(10.0, 100.0)), 3)
     0.5
     """
-    return float(np.log(contrast_in_ambient) / np.log(contrast_in_dark)) if contrast_in_dark > 1 else 0.0
+    dark = np.asarray(contrast_in_dark, dtype=np.float64)
+    some = dark > 1
+    answer: Array = np.where(some, np.log(contrast_in_ambient) / np.log(np.where(some, dark, 2.0)), 0.0)
+    return answer
 
 
 class Unevenness(NamedTuple):

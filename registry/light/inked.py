@@ -31,7 +31,7 @@ def inked(film: Layer, ink_transmittance: Array, *, in_front: float = 1.0) -> La
     Parameters
     ----------
     film : Layer
-        The unprinted film, a white layer counted in, total, as fractions; numbers, not arrays.
+        The unprinted film, a white layer counted in, total, as fractions; numbers, or columns.
     ink_transmittance : array
         Of all the ink as it was read: transmittance of the print over that of the unprinted film, 0 to 1.
     in_front : float, optional

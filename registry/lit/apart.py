@@ -5,9 +5,11 @@ from typing import NamedTuple
 import numpy as np
 
 from registry.light.difference import Summary, ciede2000, summary
+from registry.light.distance import Interval, Repeats, drawn_differences, interval
 from registry.light.lab import lab
 from registry.light.sources import Source
 from registry.lit.printed import Print
+from registry.model.usual import repeatability, usuals
 
 __all__ = ["Apart", "readings_apart"]
 
@@ -21,11 +23,15 @@ class Apart(NamedTuple):
     """How many device values both have."""
     worst: str
     """The device value at which it is largest."""
+    mean: Interval
+    """ΔE00 in the mean, as well as the readings tell it."""
+    largest: Interval
+    """The same of the worst one."""
     white: float
     """ΔE00 of the two unprinted films, each seen through the same lamp, against the first one's white."""
 
 
-def readings_apart(one: Print, other: Print, lamp: Source) -> Apart | None:
+def readings_apart(one: Print, other: Print, lamp: Source, *, repeats: Repeats | None = None) -> Apart | None:
     """Return how far two prints lie apart under a lamp, each against its own lit white.
 
     Patches belong together by their device values. None where the two have no printed patch in common, or
@@ -54,12 +60,13 @@ def readings_apart(one: Print, other: Print, lamp: Source) -> Apart | None:
     common = [device for device in seen[0] if device in seen[1] and device != bare]
     if not common:
         return None
-    differences = ciede2000(
-        np.array([seen[0][each] for each in common]), np.array([seen[1][each] for each in common])
-    )
-    total = summary(differences)
+    pair = [np.array([side[each] for each in common]) for side in seen]
+    total = summary(ciede2000(*pair))
+    drawn = drawn_differences(pair[0], pair[1], repeats or Repeats(*repeatability(usuals({}))))
+    mean = interval(total.mean, drawn.mean(axis=1))
+    largest = interval(total.largest, drawn[:, total.at])
     films = float(ciede2000(lab(whites[0], whites[0]), lab(whites[1], whites[0])))
-    return Apart(total, len(common), _words(inks, common[total.at]), films)
+    return Apart(total, len(common), _words(inks, common[total.at]), mean, largest, films)
 
 
 def _device(printed: Print, inks: tuple[str, ...]) -> list[tuple[float, ...]]:

@@ -19,7 +19,7 @@ from registry.lit.printed import Print
 from registry.lit.scene import Scene
 from registry.lit.solids import solids
 
-__all__ = ["Appearance", "Patch", "Unknown", "appearance"]
+__all__ = ["Appearance", "Patch", "Unknown", "appearance", "luminances"]
 
 _SEEN_THROUGH = "the print is clear and nothing behind it is known to spread light: one sees through it"
 _AMBIENT = ("lit.contrast",)
@@ -70,6 +70,8 @@ class Appearance:
     lab_in_ambient: Array | None
     luminance: Array | None
     """Of all patches, in cd/m², (n,)."""
+    film: Layer | None = None
+    """The unprinted film there, where it is known."""
 
 
 class _Lights(NamedTuple):
@@ -98,19 +100,12 @@ def appearance(scene: Scene, printed: Print, *, gamut: bool = True) -> Appearanc
     colour = printed.under(scene.lamp)
     seen_through = printed.body.clear and not scene.diffuse
     white = colour[printed.white]
-    film, untold = printed.body.layer(float(white[1]) / 100)
-    if seen_through:
-        film, untold = None, (_SEEN_THROUGH,)
-    whole = None
-    if film:
-        ink = np.minimum(colour[:, 1] / white[1], 1.0)  # what reads lighter is doubted below
-        alone = inked(film, ink, in_front=printed.body.in_front)
-        whole = _before_box(scene, alone)
-        colour = _through_panel(colour, alone, whole)
+    film, untold = (None, (_SEEN_THROUGH,)) if seen_through else printed.body.layer(float(white[1]) / 100)
+    colour, whole = _before_box(scene, printed, colour, film)
     in_dark = lab(colour, colour[printed.white])
     lights = _lights(scene, scene.lamp, printed, whole, film) if film and whole else None
     in_ambient = _in_ambient(colour, printed.white, lights)
-    values = _values(scene, printed, colour, lights)
+    values = {path: float(value) for path, value in _values(scene, printed, colour, lights).items()}
     with suppress(NoTemperature):  # a white far from every black body has no colour temperature
         values["lit.cct_k"], values["lit.duv"] = cct_duv(white)
     unlit = _unlit(scene, printed, film) if film else None
@@ -128,14 +123,40 @@ def appearance(scene: Scene, printed: Print, *, gamut: bool = True) -> Appearanc
         in_dark,
         in_ambient,
         lights.lit if lights else None,
+        film,
     )
+
+
+def luminances(scene: Scene, printed: Print, film: Layer | None) -> dict[str, Array]:
+    """Return every quantity of luminance and contrast by its path, as `appearance` has it.
+
+    What scene, print and film hold may be columns of draws: spectra are of shape (draws, patches,
+    wavelengths) then, everything else of (draws, 1).
+    """
+    if scene.lamp is None:
+        return {}
+    colour, whole = _before_box(scene, printed, printed.under(scene.lamp), film)
+    lights = _lights(scene, scene.lamp, printed, whole, film) if film and whole else None
+    return _values(scene, printed, colour, lights)
+
+
+def _before_box(
+    scene: Scene, printed: Print, colour: Array, film: Layer | None
+) -> tuple[Array, Layer | None]:
+    """Return the colours of a print as seen there, and all that hangs before the box as one layer."""
+    if film is None:
+        return colour, None
+    ink = np.minimum(colour[..., 1] / colour[..., printed.white, 1, np.newaxis], 1.0)  # lighter is doubted
+    alone = inked(film, ink, in_front=printed.body.in_front)
+    whole = scene.front.over(alone) if scene.front else alone
+    return _through_panel(colour, alone, whole), whole
 
 
 def _through_panel(colour: Array, alone: Layer, whole: Layer) -> Array:
     """Return the colours as they are seen through a panel: it throws light back, and pale ink returns it."""
     through = np.asarray(alone.transmittance)
     passing = np.where(through > 0, whole.transmittance / np.maximum(through, 1e-12), 1)
-    seen: Array = colour * passing[:, np.newaxis]
+    seen: Array = colour * passing[..., np.newaxis]
     return seen
 
 
@@ -145,14 +166,18 @@ def _lights(scene: Scene, lamp: Source, printed: Print, whole: Layer, film: Laye
         return None
     through = np.asarray(whole.transmittance)
     backs = np.broadcast_to(whole.back_reflectance, through.shape)
-    dark, bright = backs[int(np.argmin(through))], backs[printed.white]
-    lit = scene.box.lit(whole, float(scene.dark_share * dark + (1 - scene.dark_share) * bright))
-    lux = scene.ambient_lx
-    return _Lights(lit, None if lux is None else lux * _thrown_back(scene, printed, film, lamp))
+    dark, bright = backs[..., _darkest(through)], backs[..., printed.white]
+    mean = scene.dark_share * dark + (1 - scene.dark_share) * bright
+    lit = scene.box.lit(whole, mean[..., np.newaxis])
+    if scene.ambient_lx is None:
+        return _Lights(lit, None)
+    lux = np.asarray(scene.ambient_lx)[..., np.newaxis]
+    return _Lights(lit, lux * _thrown_back(scene, printed, film, lamp))
 
 
-def _before_box(scene: Scene, layer: Layer) -> Layer:
-    return scene.front.over(layer) if scene.front else layer
+def _darkest(through: Array) -> int:
+    """Return the row of the darkest patch, of draws in the mean."""
+    return int(np.argmin(through.reshape(-1, through.shape[-1]).mean(axis=0)))
 
 
 def _thrown_back(scene: Scene, printed: Print, film: Layer, light: Source) -> Array:
@@ -160,40 +185,50 @@ def _thrown_back(scene: Scene, printed: Print, film: Layer, light: Source) -> Ar
 
     The ink colours it, wavelength by wavelength; film, panel and box are taken as grey.
     """
-    bare = np.maximum(printed.spectra[printed.white], _DARK)
+    bare = np.maximum(printed.spectra[..., printed.white, np.newaxis, :], _DARK)
     ink = np.minimum(printed.spectra / bare, 1.0)
-    whole = _before_box(scene, inked(film, ink, in_front=printed.body.in_front))
-    box = scene.box or Box(1.0, 0.0)
+    whole = inked(_deep(film), ink, in_front=printed.body.in_front)
+    whole = _deep(scene.front).over(whole) if scene.front else whole
+    box = Box(1.0, np.asarray(scene.box.reflectance)[..., np.newaxis] if scene.box else 0.0)
     return xyz(box.thrown_back(whole, 1.0), printed.grid, light) / 100
 
 
-def _values(scene: Scene, printed: Print, colour: Array, lights: _Lights | None) -> dict[str, float]:
-    white, black = printed.white, int(np.argmin(colour[:, 1]))
-    values: dict[str, float] = {}
+def _values(scene: Scene, printed: Print, colour: Array, lights: _Lights | None) -> dict[str, Array]:
+    through = colour[..., 1]
+    white, black = printed.white, _darkest(through)
+    values: dict[str, Array] = {}
     darker = black != white
-    if darker and colour[black, 1] > 0:
-        values["lit.contrast_dark"] = float(contrast(colour[white, 1], colour[black, 1]))
+    if darker and (through[..., black] > 0).all():
+        values["lit.contrast_dark"] = contrast(through[..., white], through[..., black])
     if lights is None:
         return values
     lit = lights.lit
-    values["lit.white_cd_m2"] = float(lit[white])
+    values["lit.white_cd_m2"] = lit[..., white]
     if scene.face:
-        values["lit.least_white_cd_m2"] = float(lit[white]) * scene.face.least / scene.face.mean
+        values["lit.least_white_cd_m2"] = lit[..., white] * scene.face.least / scene.face.mean
     if not darker:
         return values
-    values["lit.black_cd_m2"] = float(lit[black])
+    values["lit.black_cd_m2"] = lit[..., black]
     if lights.thrown_back is None:
         return values
-    veil = lights.thrown_back[:, 1]
-    values["lit.black_ambient_cd_m2"] = float(lit[black] + veil[black])
-    if values["lit.black_ambient_cd_m2"] > 0:
-        values["lit.contrast"] = float(contrast(lit[white] + veil[white], lit[black] + veil[black]))
+    veil = lights.thrown_back[..., 1]
+    seen = lit + veil
+    values["lit.black_ambient_cd_m2"] = seen[..., black]
+    if (seen[..., black] > 0).all():
+        values["lit.contrast"] = contrast(seen[..., white], seen[..., black])
         if "lit.contrast_dark" in values:
-            kept = kept_in_ambient(values["lit.contrast"], values["lit.contrast_dark"])
-            values["lit.kept_pct"] = 100 * kept
-    if veil[black] > 0:
-        values["lit.contrast_unlit"] = float(contrast(veil[white], veil[black]))
+            values["lit.kept_pct"] = 100 * kept_in_ambient(
+                values["lit.contrast"], values["lit.contrast_dark"]
+            )
+    if (veil[..., black] > 0).all():
+        values["lit.contrast_unlit"] = contrast(veil[..., white], veil[..., black])
     return values
+
+
+def _deep(layer: Layer) -> Layer:
+    """Return a layer as it stands beside patches read wavelength by wavelength, columns of draws too."""
+    faces = (layer.transmittance, layer.front_reflectance, layer.back_reflectance)
+    return Layer(*(np.asarray(each)[..., np.newaxis] for each in faces))
 
 
 def _no_black(printed: Print, colour: Array) -> Iterator[Unknown]:

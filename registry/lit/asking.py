@@ -9,12 +9,14 @@ from registry.light.grid import SpectrumError
 from registry.light.sources import Source
 from registry.lit.appearance import Appearance, appearance
 from registry.lit.beside import Beside, beside
+from registry.lit.certainty import Certainty, certainty
 from registry.lit.lamp import lamp_of
 from registry.lit.printed import NoReadings, print_in
 from registry.lit.scene import Scene, WhatIf, scene_of
 from registry.lit.twin import Twin, twin
 from registry.measurement import MeasurementError, read_cgats
 from registry.model.kinds import path_of
+from registry.model.usual import usuals
 from registry.question.attached import Wanted, attached, measurement_of
 from registry.question.names import referred
 from registry.question.registry import Registry
@@ -34,6 +36,8 @@ class LitMode(NamedTuple):
     """Of a print read in reflection: what would become of it, lit."""
     beside: Beside | None = None
     """In the other place, where one was named."""
+    certainty: Certainty | None = None
+    """How well what is told of it is known."""
 
 
 class LightAnswer(NamedTuple):
@@ -76,9 +80,16 @@ def scene_named(registry: Registry, use: str, what_if: WhatIf | None = None) -> 
         )
     own = place.document.get("application")
     application = newest_version(registry, referred(registry, own, "application")).document if own else {}
-    lamp = _measured_lamp(registry, place)
+    film = place.document.get("film_reading", {}).get("substrate")
     return place, scene_of(
-        place.kind, place.rid, place.document, application, measured_lamp=lamp, what_if=what_if
+        place.kind,
+        place.rid,
+        place.document,
+        application,
+        measured_lamp=_measured_lamp(registry, place),
+        what_if=what_if,
+        usual=usuals(registry.settings),
+        film=newest_version(registry, referred(registry, film, "substrate")).document if film else None,
     )
 
 
@@ -124,7 +135,8 @@ def _lit(
         if printed.kind == "reflection":
             return LitMode(mode, None, f"its measurement {name} was read in reflection", twin(printed))
         there = beside(places.here, places.there, printed) if places.there else None
-        return LitMode(mode, appearance(places.here, printed, gamut=places.gamut), "", beside=there)
+        looks = appearance(places.here, printed, gamut=places.gamut)
+        return LitMode(mode, looks, "", beside=there, certainty=certainty(places.here, printed, looks))
     except NoReadings as error:
         return LitMode(mode, None, str(error))
     except SpectrumError as error:

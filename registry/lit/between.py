@@ -2,11 +2,13 @@
 
 from typing import NamedTuple
 
+from registry.light.distance import Repeats
 from registry.light.profile import Profile, ProfileDifference, ProfileError, compare
 from registry.light.sources import source
 from registry.lit.apart import Apart, readings_apart
 from registry.lit.printed import NoReadings, Print, print_in
 from registry.measurement import MeasurementError
+from registry.model.usual import repeatability, usuals
 from registry.question.attached import Wanted, attached, measurement_of, profile_of
 from registry.question.registry import Registry
 from registry.question.when import Version
@@ -36,7 +38,8 @@ def between(registry: Registry, before: Version, after: Version) -> Between | No
     untold: list[str] = []
     apart = None
     if _differ(readings):
-        apart = _of_readings((before, after), readings, files, untold)
+        repeats = Repeats(*repeatability(usuals(registry.settings)))
+        apart = _of_readings((before, after), readings, files, untold, repeats)
     changed = _of_profiles(profiles, files, untold) if _differ(profiles) else None
     return Between(apart, changed, tuple(untold)) if apart or changed or untold else None
 
@@ -51,6 +54,7 @@ def _of_readings(
     wanted: list[Wanted | None],
     files: dict[Wanted, bytes],
     untold: list[str],
+    repeats: Repeats,
 ) -> Apart | None:
     prints: list[Print] = []
     for version, file in zip(versions, wanted, strict=True):
@@ -65,7 +69,7 @@ def _of_readings(
         untold.append(f"the measurements are of {kinds}, which are never compared")
         return None
     try:
-        apart = readings_apart(prints[0], prints[1], source(LAMP))
+        apart = readings_apart(prints[0], prints[1], source(LAMP), repeats=repeats)
     except NoReadings as error:
         untold.append(str(error))
         return None

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from registry.light.stack import Layer
+from registry.lit.grounds import is_grounded
 
 __all__ = ["Body", "body_of"]
 
@@ -31,6 +32,8 @@ class Body:
     assumed: tuple[str, ...]
     unknown: tuple[str, ...]
     """What is missing, and what to record."""
+    grounded: bool = False
+    """What it throws back has a source that is no guess."""
 
     def layer(self, through: float) -> tuple[Layer | None, tuple[str, ...]]:
         """Return it as a layer of so much transmittance, or None with what stands in the way.
@@ -86,6 +89,7 @@ def body_of(mode: Mapping[str, Any], substrate: Mapping[str, Any]) -> Body:
         in_front=in_front,
         assumed=tuple(_assumed(substrate, in_front, white=white)),
         unknown=tuple(_unknown(light, kinds)),
+        grounded=is_grounded(substrate, "light", "reflectance_back_pct"),
     )
 
 

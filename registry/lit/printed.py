@@ -73,7 +73,7 @@ class Print:
             colours = xyz(self.spectra, self.grid, lamp)
         except SpectrumError as error:
             raise NoReadings(f"its measurement cannot be used under {lamp.name}: {error}") from error
-        if not (colours[self.white] > 0).all():
+        if not (colours[..., self.white, :] > 0).all():
             raise NoReadings(f"its unprinted patch is black under {lamp.name}: there is no lit white")
         return colours
 

@@ -1,6 +1,7 @@
 """What every record kind is built from: `setting`, shared value types, and the revised record."""
 
 import datetime
+from collections.abc import Mapping, Sequence
 from typing import Annotated, Any
 
 from pydantic import MISSING, AfterValidator, BaseModel, ConfigDict, Field, StringConstraints, WithJsonSchema
@@ -54,6 +55,7 @@ def setting(  # one line defines a setting
     renamed: dict[int, str] | None = None,
     retired: int | None = None,
     required: bool = False,
+    usual: Sequence[Mapping[str, Any]] = (),
     **bounds: float,
 ) -> Any:
     """Define one setting: its label, unit, effect on colour, scope and range (ge, gt, le, lt, min_length …).
@@ -64,7 +66,8 @@ def setting(  # one line defines a setting
     `refers` names the record kind that its value must be an id of. `renamed` gives earlier names, each
     by the schema version that ended it; it is digested under the first (registry/model/forms.py). `retired`
     is the schema version since which it is read, compared and digested, but no longer written: its meaning
-    says what is. Its meaning is the attribute's docstring.
+    says what is. `usual` says how well it is known where nobody says better (registry/model/usual.py).
+    Its meaning is the attribute's docstring.
     """
     extra: dict[str, Any] = {}
     for name, value, unsaid in (
@@ -80,6 +83,7 @@ def setting(  # one line defines a setting
         ("refers", refers, None),
         ("renamed", {str(until): was for until, was in (renamed or {}).items()}, {}),
         ("retired", retired, None),
+        ("usual", [*usual], []),
     ):
         if value != unsaid:
             extra[f"x-{name}"] = value

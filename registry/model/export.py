@@ -15,7 +15,7 @@ ALLOWED_KEYWORDS = frozenset(
     """$schema $defs $ref type properties required additionalProperties propertyNames items enum const
     title description examples format pattern minLength maxLength minimum maximum exclusiveMinimum
     exclusiveMaximum minItems maxItems minProperties maxProperties x-unit x-effect x-scope x-scale x-key
-    x-aside x-identity x-safety x-optional x-refers x-renamed x-retired""".split()
+    x-aside x-identity x-safety x-optional x-refers x-renamed x-retired x-usual""".split()
 )
 """What a schema may use: where jsonschema, jsonschema-rs and pydantic are of one mind."""
 

@@ -16,6 +16,7 @@ from registry.model.base import (
     Text,
     setting,
 )
+from registry.model.usual import usual
 from registry.model.words import (
     BlackGeneration,
     Direction,
@@ -155,7 +156,16 @@ class Profile(Part):
 class Reading(Part):
     """The reference measurement beside this mode."""
 
-    file: FileName = setting("measurement", required=True)
+    file: FileName = setting(
+        "measurement",
+        required=True,
+        usual=[
+            usual("reading-calibration", "the calibration of the instrument that read the print", u_pct=2),
+            usual("reading-repeatability", "the repeatability of the print's readings", u_pct=0.5),
+            usual("reading-colour", "how the colour of the print's readings repeats", u_pct=0.1),
+            usual("reading-zero", "the zero of the instrument that read the print", u=0.003),
+        ],
+    )
     """File name in the substrate's `measurements` folder."""
     sha256: Sha256 = setting("measurement's SHA-256", required=True)
     """Of the file's bytes."""

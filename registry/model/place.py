@@ -4,7 +4,20 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from registry.model.base import MISSING, Day, FileName, Line, Part, Revised, SettingPath, Slug, Text, setting
+from registry.model.base import (
+    MISSING,
+    Day,
+    FileName,
+    Line,
+    Part,
+    Revised,
+    SettingPath,
+    Slug,
+    SubstrateId,
+    Text,
+    setting,
+)
+from registry.model.usual import usual
 from registry.model.words import Illuminant, Lighting, Place
 
 __all__ = ["Application", "Display"]
@@ -29,7 +42,12 @@ class FaceLuminance(Part):
     """How bright the face is."""
 
     points_cd_m2: list[Annotated[float, Field(gt=0, le=100000)]] | MISSING = setting(
-        "face luminance, nine points", "cd/m²", effect="direct", min_length=9, max_length=9
+        "face luminance, nine points",
+        "cd/m²",
+        effect="direct",
+        min_length=9,
+        max_length=9,
+        usual=[usual("luminance-reading", "the reading of the face's luminance", u_pct=4)],
     )
     """Three rows of three, top left to bottom right."""
     in_front: Line | MISSING = setting(
@@ -38,7 +56,10 @@ class FaceLuminance(Part):
     """What stood between the lamps and the instrument, in words."""
     through: Literal["nothing", "panel"] | MISSING = setting("measured through", effect="direct")
     """Nothing but the box's own diffuser, or the panel too; a print never stands in front."""
-    measured: Day | MISSING = setting("luminance measured on")
+    measured: Day | MISSING = setting(
+        "luminance measured on",
+        usual=[usual("lamp-age", "what the lamps faded since", u_pct=3)],
+    )
     """Lamps fade: an old reading says less."""
 
 
@@ -49,9 +70,23 @@ class Panel(Part):
     """In front of the print as the viewer sees it, behind it, on both sides, or none."""
     material: Line | MISSING = setting("panel material", example="clear acrylic, 3 mm")
     """What it is."""
-    transmittance_pct: float | MISSING = setting("panel transmittance", "%", effect="direct", ge=0, le=100)
+    transmittance_pct: float | MISSING = setting(
+        "panel transmittance",
+        "%",
+        effect="direct",
+        ge=0,
+        le=100,
+        usual=[usual("panel-transmittance", "the panel's transmittance", u=1)],
+    )
     """Total luminous transmittance."""
-    reflectance_pct: float | MISSING = setting("panel reflectance", "%", effect="direct", ge=0, le=100)
+    reflectance_pct: float | MISSING = setting(
+        "panel reflectance",
+        "%",
+        effect="direct",
+        ge=0,
+        le=100,
+        usual=[usual("panel-reflectance", "the panel's reflectance", u=1)],
+    )
     """Total luminous reflectance; of a clear panel what it does not let through comes near."""
     scattering: Literal["clear", "diffusing"] | MISSING = setting("panel scattering", effect="direct")
     """Whether lamps behind it are seen (clear) or spread (diffusing)."""
@@ -72,7 +107,14 @@ class Lit(Revised):
     """How bright the face is."""
     panel: Panel | MISSING = setting("panel")
     """What the print is mounted to."""
-    box_reflectance_pct: float | MISSING = setting("box reflectance", "%", effect="direct", ge=0, le=100)
+    box_reflectance_pct: float | MISSING = setting(
+        "box reflectance",
+        "%",
+        effect="direct",
+        ge=0,
+        le=100,
+        usual=[usual("box-reflectance", "the box's reflectance", value=80, u=8)],
+    )
     """Reflectance of the inside, which returns what the film throws back."""
     lamp_distance_mm: float | MISSING = setting(
         "distance from lamps to face", "mm", effect="indirect", ge=0, le=2000
@@ -82,7 +124,14 @@ class Lit(Revised):
     """From the back of the box to its face."""
     inside_c: float | MISSING = setting("temperature inside the box", "°C", ge=-40, le=120)
     """Highest beside the print, lit for hours in the warmest season; demand heat.max_service_c to match."""
-    ambient_lx: float | MISSING = setting("ambient light on the face", "lx", effect="direct", ge=0, le=150000)
+    ambient_lx: float | MISSING = setting(
+        "ambient light on the face",
+        "lx",
+        effect="direct",
+        ge=0,
+        le=150000,
+        usual=[usual("ambient-light", "the ambient light", u_pct=20)],
+    )
     """Illuminance from the room or the sky."""
     viewing_distance_m: float | MISSING = setting("viewing distance", "m", ge=0, le=500)
     """Nearest usual distance of a reader."""
@@ -127,6 +176,25 @@ class Size(Part):
     """Of the visible face."""
 
 
+class FilmReading(Part):
+    """One reading of the face with a bare film on: it tells what the box returns."""
+
+    mean_cd_m2: float = setting(
+        "face luminance with a film on",
+        "cd/m²",
+        required=True,
+        effect="direct",
+        gt=0,
+        le=100000,
+        usual=[usual("film-reading", "the reading with a film on", u_pct=4)],
+    )
+    """Mean of the nine points, an unprinted film hung as a print hangs, every panel in its place."""
+    substrate: SubstrateId = setting("film that was on", required=True, refers="substrate")
+    """Its transmittance and the reflectance of its back must be on record."""
+    measured: Day | MISSING = setting("film reading made on")
+    """The lamps as they were when the face was read without it."""
+
+
 class Display(Lit):
     """One installed lit thing."""
 
@@ -140,3 +208,5 @@ class Display(Lit):
     """Where it stands."""
     size: Size | MISSING = setting("visible size")
     """Of the face."""
+    film_reading: FilmReading | MISSING = setting("reading with a film on")
+    """It fits the box's reflectance where nobody measured that."""

@@ -5,6 +5,7 @@ from typing import Annotated
 from pydantic import Field
 
 from registry.model.base import MISSING, Line, Part, Resolution, Revised, Text, setting
+from registry.model.usual import usual
 from registry.model.words import Channel, Chemistry, Direction
 
 __all__ = ["Printer"]
@@ -62,7 +63,15 @@ class Printer(Revised):
         "resolutions offered", "dpi", min_length=1, max_length=12
     )
     """Across × along."""
-    drop_volume_pl: float | MISSING = setting("drop volume", "pL", effect="direct", gt=0, le=100, example=7)
+    drop_volume_pl: float | MISSING = setting(
+        "drop volume",
+        "pL",
+        effect="direct",
+        gt=0,
+        le=100,
+        example=7,
+        usual=[usual("drop-volume", "the drop volume", u_pct=5)],
+    )
     """Of the drop with which 100 % load is laid, one drop a pixel and channel."""
     heaters: Heaters | MISSING = setting("heater limits")
     """What the heaters can be set to."""

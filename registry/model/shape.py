@@ -51,6 +51,8 @@ class Setting:
     """JSON Schema's format of a text: date or date-time."""
     minimum: float | None = None
     maximum: float | None = None
+    usual: tuple[dict[str, Any], ...] = ()
+    """How well it is known where nobody says better (registry/model/usual.py)."""
 
     @property
     def numeric(self) -> bool:
@@ -178,6 +180,7 @@ class Shape:
             format=inner.get("format", ""),
             minimum=bounds.get("minimum", bounds.get("exclusiveMinimum")),
             maximum=bounds.get("maximum", bounds.get("exclusiveMaximum")),
+            usual=tuple(inner.get("x-usual", ())),
         )
 
     def _values(

@@ -1,7 +1,7 @@
 """A site (a shop) and its units (the machines that stand in it)."""
 
 from registry.model.base import MISSING, Day, Line, ModeId, Part, Revised, Slug, Text, setting
-from registry.model.words import Instrument
+from registry.model.words import Instrument, Uncertain
 
 __all__ = ["RegistrySettings", "Site", "Unit"]
 
@@ -77,6 +77,21 @@ class Unit(Revised):
     """Anything else worth knowing."""
 
 
+class Uncertainty(Part):
+    """How well one input of what is computed is known in this registry's shops, instead of the default."""
+
+    input: Uncertain = setting("input", required=True, example="box-reflectance")
+    """What it is about."""
+    u_pct: float | MISSING = setting("standard uncertainty, of its value", "%", ge=0, le=100)
+    """Where it grows with the value."""
+    u: float | MISSING = setting("standard uncertainty", ge=0, le=100)
+    """In the unit of the value."""
+    value: float | MISSING = setting("value where none is recorded", ge=0, le=100)
+    """What is taken where nobody measured it."""
+    source: Line = setting("source of the uncertainty", required=True)
+    """A standard, a certificate, or common practice, no source."""
+
+
 class RegistrySettings(Revised):
     """What holds for the whole registry."""
 
@@ -86,3 +101,5 @@ class RegistrySettings(Revised):
     """IANA name or fixed offset in which a bare date such as `@2026-03-01` ends."""
     verify_months: int | MISSING = setting("verify cards again after", "months", ge=1, le=36)
     """Where a site has no policy of its own."""
+    uncertainties: list[Uncertainty] | MISSING = setting("uncertainties", key="input", max_length=20)
+    """How well inputs are known where no record says better."""

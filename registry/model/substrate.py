@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from registry.model.base import MISSING, Line, Part, Revised, Slug, Text, setting
+from registry.model.usual import usual
 from registry.model.words import (
     Base,
     Chemistry,
@@ -44,11 +45,23 @@ class Light(Part):
     """What the unprinted material does to light."""
 
     transmittance_pct: float | MISSING = setting(
-        "luminous transmittance", "%", effect="direct", ge=0, le=100, example=38
+        "luminous transmittance",
+        "%",
+        effect="direct",
+        ge=0,
+        le=100,
+        example=38,
+        usual=[usual("film-batch", "the film's batch", u_pct=3)],
     )
     """Total luminous transmittance, all directions collected."""
     reflectance_back_pct: float | MISSING = setting(
-        "reflectance of the back", "%", effect="direct", ge=0, le=100, example=52
+        "reflectance of the back",
+        "%",
+        effect="direct",
+        ge=0,
+        le=100,
+        example=52,
+        usual=[usual("film-reflectance", "what the film throws back", u=2)],
     )
     """Reflectance of the face that looks towards the lamps; it is what the box gets back."""
     reflectance_face_pct: float | MISSING = setting(

@@ -8,7 +8,16 @@ from typing import TYPE_CHECKING, NamedTuple
 if TYPE_CHECKING:
     from fractions import Fraction
 
-__all__ = ["UNIT_SYSTEMS", "Conversion", "metric", "plain_number", "shown", "us_units", "written"]
+__all__ = [
+    "UNIT_SYSTEMS",
+    "Conversion",
+    "decimals_deserved",
+    "metric",
+    "plain_number",
+    "shown",
+    "us_units",
+    "written",
+]
 
 UNIT_SYSTEMS = ("metric", "us")
 
@@ -83,6 +92,18 @@ def metric(value: float, unit: str, system: str) -> float:
         return value
     conversion = us_units()[unit]
     return float((type(conversion.factor)(str(value)) - conversion.offset) / conversion.factor)
+
+
+def decimals_deserved(low: float, high: float) -> int:
+    """Return to how many decimals a number is told whose interval is that: two figures of half of it.
+
+    Below 0, places are figures before the point.
+
+    >>> decimals_deserved(571, 860), decimals_deserved(23.8, 35.6), decimals_deserved(3, 3)
+    (-1, 1, 1)
+    """
+    half = abs(high - low) / 2
+    return min(6, 1 - math.floor(math.log10(half))) if half > 1e-12 else 1
 
 
 def written(

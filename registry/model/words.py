@@ -33,6 +33,7 @@ __all__ = [
     "Status",
     "TrialKind",
     "TrialStandard",
+    "Uncertain",
 ]
 
 Effect = Literal["direct", "indirect", "none"]
@@ -80,6 +81,22 @@ Illuminant = Literal[
 
 TrialKind = Literal["re-wet", "adhesion", "pencil", "rub", "cure", "outgas"]
 TrialStandard = Literal["iso-2409", "astm-d3359", "iso-15184", "iso-105-x12", "astm-d5264"]
+Uncertain = Literal[
+    "luminance-reading",
+    "lamp-age",
+    "box-reflectance",
+    "film-reading",
+    "ambient-light",
+    "panel-transmittance",
+    "panel-reflectance",
+    "film-batch",
+    "film-reflectance",
+    "reading-calibration",
+    "reading-repeatability",
+    "reading-colour",
+    "reading-zero",
+    "drop-volume",
+]
 SourceKind = Literal["measured", "data-sheet", "copied", "computed", "common-practice", "unknown"]
 Instrument = Literal["transmission", "reflection", "transmission-and-reflection", "luminance", "thermometer"]
 Outcome = Literal["good", "usable", "failed"]

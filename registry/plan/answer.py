@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from registry.model.usual import Usual
 from registry.plan.ink import Ink, inks, leaves_out
 from registry.plan.job import Job
 from registry.plan.layout import Layout, best_of, layout
@@ -71,7 +72,7 @@ class Plan:
         return min(alike, key=lambda each: (round(each.metres, 6), each is not self.best))
 
 
-def plan(case: Mapping[str, dict[str, Any]], job: Job) -> Plan:
+def plan(case: Mapping[str, dict[str, Any]], job: Job, usual: Mapping[str, Usual] | None = None) -> Plan:
     """Return what a job takes with the mode, the substrate and the printer of a case."""
     offered = stocks(case, job)
     layouts = tuple(layout(job, stock) for stock in offered.taken)
@@ -83,7 +84,7 @@ def plan(case: Mapping[str, dict[str, Any]], job: Job) -> Plan:
         layouts,
         best,
         tuple(_figures(case["mode"], job, placed)),
-        inks(case, job.coverage, placed.printed_m2 if placed else _printed_m2(job)),
+        inks(case, job.coverage, placed.printed_m2 if placed else _printed_m2(job), usual),
         leaves_out(case, job.coverage),
         case["substrate"]["construction"] == "sheet",
         case["substrate"].get("storage", {}).get("acclimatise_h"),

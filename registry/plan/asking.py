@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from registry.errors import RegistryError
+from registry.model.usual import usuals
 from registry.plan.answer import Plan, plan
 from registry.plan.job import Job
 from registry.question.advice import Remark, remarks
@@ -70,7 +71,11 @@ def ask(registry: Registry, asked: Asked) -> Planned:
             f"{found.rid} prints {found.document['substrate']}, of which there is no record that can be read"
         )
     return Planned(
-        found, case, plan(case, asked.job), _remarks(registry, found, asked.place), registry.commit
+        found,
+        case,
+        plan(case, asked.job, usuals(registry.settings)),
+        _remarks(registry, found, asked.place),
+        registry.commit,
     )
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from registry.errors import RequestError
 from registry.light.ink import ink_volume
+from registry.model.usual import Usual, usuals
 from registry.plan.job import Coverage
 
 __all__ = ["Ink", "inks", "leaves_out"]
@@ -20,6 +21,8 @@ _LIGHT_INKS = "what light inks add where the separation uses them"
 _NO_DROP = "the printer's drop volume is not recorded"
 _NO_COVERAGE = "no coverage was given: --coverage 60, or --coverage C=20,M=15,Y=10,K=5"
 _FLOOD = "laid all over the pieces and their bleed"
+_COVERAGE = 1.96
+"""So many standard uncertainties hold a normal value with a chance of 0.95."""
 _LETTERS = {"c": "cyan", "m": "magenta", "y": "yellow", "k": "black"}
 _ROLES = {"white": "white", "clear": "clear"}
 """Layers that have an ink of their own, by the role of its channel."""
@@ -40,13 +43,27 @@ class Ink:
     how: str
     why: str = ""
     """Why it is unknown."""
+    u_ml: float | None = None
+    """Standard uncertainty of the millilitres: that of the drop volume, to which they are proportional."""
+
+    @property
+    def interval_ml(self) -> tuple[float, float] | None:
+        """Where the millilitres lie with a chance of 0.95."""
+        if self.ml is None or self.u_ml is None:
+            return None
+        return max(0.0, self.ml - _COVERAGE * self.u_ml), self.ml + _COVERAGE * self.u_ml
 
 
-def inks(case: Mapping[str, dict[str, Any]], coverage: Coverage | None, area_m2: float) -> tuple[Ink, ...]:
-    """Return every ink that a mode lays on an area."""
+def inks(
+    case: Mapping[str, dict[str, Any]],
+    coverage: Coverage | None,
+    area_m2: float,
+    usual: Mapping[str, Usual] | None = None,
+) -> tuple[Ink, ...]:
+    """Return every ink that a mode lays on an area; `usual` says how well a drop volume is known."""
     if coverage is not None:
         _possible(case, coverage)
-    return tuple(_Laying(case, coverage, area_m2).all())
+    return tuple(_Laying(case, coverage, area_m2, usual or usuals({})).all())
 
 
 def leaves_out(case: Mapping[str, dict[str, Any]], coverage: Coverage | None) -> tuple[str, ...]:
@@ -79,8 +96,15 @@ def _possible(case: Mapping[str, dict[str, Any]], coverage: Coverage) -> None:
 class _Laying:
     """One mode on one area."""
 
-    def __init__(self, case: Mapping[str, dict[str, Any]], coverage: Coverage | None, area_m2: float) -> None:
+    def __init__(
+        self,
+        case: Mapping[str, dict[str, Any]],
+        coverage: Coverage | None,
+        area_m2: float,
+        usual: Mapping[str, Usual],
+    ) -> None:
         self.mode, self.printer = case["mode"], case.get("printer", {})
+        self.drop = usual["drop-volume"]
         self.coverage, self.area_m2 = coverage, area_m2
 
     def all(self) -> Iterator[Ink]:
@@ -118,7 +142,8 @@ class _Laying:
             return Ink(name, of, laid_pct, None, how, _NO_DROP)
         across, along = (int(part) for part in self.mode["motion"]["resolution"].split("x"))
         millilitres = ink_volume(drop, (across, along), laid_pct) * self.area_m2
-        return Ink(name, of, laid_pct, millilitres, how)
+        u_ml = millilitres * self.drop.of(drop, 1) / drop
+        return Ink(name, of, laid_pct, millilitres, how, u_ml=u_ml)
 
     def _channel(self, given: str) -> str:
         """Return the printer's channel that is meant: by its name, or by the letter of its colour."""

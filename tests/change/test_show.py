@@ -207,3 +207,10 @@ def test_groups_stand_in_the_models_order(small_open: Registry) -> None:
         "evidence",
         "computed",
     )
+
+
+def test_an_ink_volume_is_as_uncertain_as_the_drop_volume(small_open: Registry) -> None:
+    volume = value(shown(small_open, MODE), "ink.solid_ml_m2")
+    assert volume.doubt == pytest.approx(1.96 * 0.05)
+    assert volume.note == "±9.8 %, by the drop volume"
+    assert value(shown(small_open, MODE), "print.laid").doubt is None

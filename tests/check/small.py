@@ -98,8 +98,10 @@ def icc_profile(*, size: int = 0, body: bytes = b"") -> bytes:
     return header.ljust(128, b"\0") + table + tag
 
 
-def cgats(geometry: str = "transmission, 0:d, sphere", *, note: str = "simulated") -> bytes:
-    """Return a measurement file of two patches."""
+def cgats(
+    geometry: str = "transmission, 0:d, sphere", *, note: str = "simulated", light: float = 68.0
+) -> bytes:
+    """Return a measurement file of two patches, of a film of this L*."""
     return f"""CGATS.17
 DESCRIPTOR "{note}"
 MEASUREMENT_GEOMETRY "{geometry}"
@@ -109,7 +111,7 @@ SAMPLE_ID CMYK_C CMYK_M CMYK_Y CMYK_K LAB_L LAB_A LAB_B
 END_DATA_FORMAT
 NUMBER_OF_SETS 2
 BEGIN_DATA
-1 0 0 0 0 95.1 -0.2 1.4
+1 0 0 0 0 {light} -0.2 1.4
 2 0 0 0 100 18.0 0.1 -0.6
 END_DATA
 """.encode()

@@ -89,12 +89,19 @@ class Shop:
             self.confirm(mode, site, day)
         return mode
 
-    def confirm(self, mode: str, site: str, day: str, outcome: str = "good", **said: str) -> None:
-        """Add a site's word on a mode as it stands."""
+    def confirm(
+        self, mode: str, site: str, day: str, outcome: str = "good", *, ran: bool = True, **said: str
+    ) -> None:
+        """Add a site's word on a mode as it stands, and the run that it judged."""
         name = f"{day}-{outcome}-{mode.replace('/', '-')}"
         document = {"title": name, "site": site, "mode": mode, "date": day, "outcome": outcome, **said}
         path = path_of("confirmation", f"{site}/{name}")
         self._keep(happened(self._teller, path, document, writer=self._writer), name)
+        if ran:
+            printed = {"job": name, "unit": f"{site}/one", "printed": f"{day}T10:00:00+00:00"}
+            run = {"title": name, "site": site, "mode": mode, **printed}
+            path = path_of("run", f"{site}/{name}")
+            self._keep(happened(self._teller, path, run, writer=self._writer), name)
 
     def land(self) -> None:
         """Land what was put in so far."""

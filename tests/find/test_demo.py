@@ -27,7 +27,7 @@ def test_nothing_that_is_unmet_refused_or_withdrawn_is_ever_a_find(demo: Registr
     for use in uses:
         for each in asked(demo, use).offers:
             candidate = each.candidate
-            assert {judged.answer for judged in candidate.judged} <= {"met", "unknown"}
+            assert {judged.answer for judged in candidate.judged} <= {"met", "not surely", "unknown"}
             assert not any(remark.level == "refuse" and remark.certain for remark in candidate.remarks)
             assert (candidate.pair.mode.standing, candidate.pair.substrate_standing) == (
                 "known-good",

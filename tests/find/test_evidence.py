@@ -104,3 +104,18 @@ def test_why_of_a_substrate_without_a_mode_has_nothing_to_tell(shop: Shop) -> No
     shop.film("maker/film")
     shop.put("substrate", "maker/bare")
     assert shop.find(why="maker/bare").why == ()
+
+
+def test_good_words_count_no_oftener_than_their_site_has_printed_so(shop: Shop) -> None:
+    """Three words without a run are one word; what failed needs no run to count."""
+    film = shop.film("maker/film", confirmed=[])
+    for day in ("2025-10-01", "2025-10-02", "2025-10-03"):
+        shop.confirm(film, SITE, day, ran=False)
+        shop.confirm(film, "mill-lane", day, ran=day != "2025-10-03")
+        shop.confirm(film, "north-quay", day, "failed", note="it stuck", ran=False)
+    said = offer(shop.find(), film).candidate.confirmed
+    assert {word.site: word.times for word in (*said.good, *said.failed)} == {
+        SITE: 1,
+        "mill-lane": 2,
+        "north-quay": 3,
+    }

@@ -142,7 +142,6 @@ def test_a_box_that_throws_all_back_is_taken_as_nearly_so() -> None:
     [
         ({"luminance": None}, "luminance.points_cd_m2"),
         ({"luminance": {**BOX["luminance"], "through": None}}, "luminance.through"),
-        ({"box_reflectance_pct": None}, "box_reflectance_pct"),
         ({"lamp": None}, "lamp.illuminant"),
         ({"ambient_lx": None}, "ambient_lx"),
         ({"panel": {"position": "front"}}, "panel.transmittance_pct"),

@@ -10,7 +10,7 @@ from registry.model.schemas import schema_for
 from registry.model.versions import NEWEST, VERSIONS
 
 HELD = Path(__file__).parent.parent / "cases" / "schema-versions.json"
-IN_WORDS = {"title", "description", "examples"}
+IN_WORDS = {"title", "description", "examples", "x-usual"}
 
 
 def meaning(node: Any) -> Any:

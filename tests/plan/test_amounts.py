@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from registry.errors import RequestError
+from registry.model.usual import usuals
 from registry.plan.answer import Figure, Plan, plan
 from registry.plan.ink import Ink
 from tests.plan.jobs import CHANNELS, case, job
@@ -56,6 +57,15 @@ def test_each_channel_has_its_own_millilitres_by_its_letter_or_its_name() -> Non
     assert found == pytest.approx(
         {name: SOLID * 4 * share / 50 for name, share in _shares(cyan=20, magenta=15, yellow=10, black=5)}
     )
+
+
+def test_millilitres_are_as_uncertain_as_the_drop_volume() -> None:
+    (ink,) = plan(case(), job(*FOUR, coverage="60")).inks
+    assert ink.ml is not None
+    assert ink.interval_ml == pytest.approx((ink.ml * (1 - 1.96 * 0.05), ink.ml * (1 + 1.96 * 0.05)))
+    better = usuals({"uncertainties": [{"input": "drop-volume", "u_pct": 1, "source": "weighed here"}]})
+    (weighed,) = plan(case(), job(*FOUR, coverage="60"), better).inks
+    assert weighed.u_ml == pytest.approx(ink.ml * 0.01)
 
 
 def _shares(**shares: float) -> list[tuple[str, float]]:

@@ -14,9 +14,10 @@ _CHOICES = {"passes": "passes", "direction": "directions", "resolution": "resolu
 
 @rule("not-offered", "error")
 def not_offered(checked: Checked) -> Iterator[Remark]:
-    """Passes, direction, resolution and head gap are ones that the printer offers.
+    """Passes, of a layer too, direction, resolution and head gap are ones that the printer offers.
 
-    An operator cannot choose any other, and takes the nearest: then the print is not what the record says.
+    An operator cannot choose any other, and takes the nearest: then the print is not what the record says. No
+    layer takes more passes than the mode has.
 
     To mend: choose among what the printer's record lists, or complete that list.
     """
@@ -31,7 +32,25 @@ def not_offered(checked: Checked) -> Iterator[Remark]:
                     found=shown(asked),
                     allowed=listed(offered),
                 )
+        yield from _layers(case)
         yield from _gap(case)
+
+
+def _layers(case: ModeCase) -> Iterator[Remark]:
+    offered, most = case.printer.get("passes"), case.mode["motion"]["passes"]
+    for number, layer in enumerate(case.mode["layers"]):
+        passes = layer.get("passes")
+        if passes is None:
+            continue
+        if passes > most:
+            message, allowed = "a layer takes more passes than the mode", f"at most {most}"
+        elif offered and passes not in offered:
+            message, allowed = "the printer does not offer these passes", listed(offered)
+        else:
+            continue
+        remedy = f"choose passes that {case.mode['printer']} offers, no more than the mode's"
+        pointer = f"/layers/{number}/passes"
+        yield case.document.remark(pointer, message, remedy, found=shown(passes), allowed=allowed)
 
 
 def _gap(case: ModeCase) -> Iterator[Remark]:

@@ -45,7 +45,7 @@ def with_profile(data: bytes) -> Change:
 
 def with_reading(note: str) -> Change:
     def change(now: Small) -> None:
-        data = cgats(note=note)
+        data = cgats(note=note, light=95.1)
         now.files[f"records/substrates/{SHEET}/measurements/window.txt"] = data
         reading = {"file": "window.txt", "sha256": sha256(data)}
         now.patch("print-mode", WINDOW, {"evidence": {"measurement": reading}})

@@ -2,11 +2,12 @@
 
 from registry.model.kinds import path_of
 from tests.check.mutations.mutation import Change, Mutation, patched
-from tests.check.small import BACKLIT, FILM, READING_AT, SHEET, WINDOW, Small, cgats, ladder, sha256
+from tests.check.small import BACKLIT, FILM, READING, READING_AT, SHEET, WINDOW, Small, cgats, ladder, sha256
 
 __all__ = ["MUTATIONS"]
 
 SPHERE = {"name": "sphere-1", "measures": "transmission"}
+EVIDENCE_FILE = "/evidence/measurement/file"
 MODE, TRIAL = path_of("print-mode", BACKLIT), path_of("print-mode", WINDOW)
 
 
@@ -44,6 +45,18 @@ def read_long_after(now: Small) -> None:
     now.patch("site", "harbour-yard", {"instruments": [SPHERE | {"calibrated": "2024-12-01"}]})
     header = b'CREATED "2026-01-10"\nINSTRUMENTATION "sphere-1 at harbour-yard, 8 mm"\nNUMBER_OF_FIELDS'
     with_reading(cgats().replace(b"NUMBER_OF_FIELDS", header, 1))(now)
+
+
+def read_elsewhere(data: bytes) -> Change:
+    """Attach a reading to a mode of another film too."""
+
+    def change(now: Small) -> None:
+        now.files[f"records/substrates/{SHEET}/measurements/window.txt"] = data
+        now.patch("substrate", SHEET, {"light": {"transmittance_pct": None}})
+        named = {"file": "window.txt", "sha256": sha256(data)}
+        now.patch("print-mode", WINDOW, {"evidence": {"measurement": named}})
+
+    return change
 
 
 def both(first: Change, second: Change) -> Change:
@@ -115,7 +128,7 @@ MUTATIONS: tuple[Mutation, ...] = (
         "/heat/dry_c",
     ),
     Mutation(
-        "not-offered", "passes", patched("printer", "wide-64", {"passes": [8, 12]}), MODE, "/motion/passes"
+        "not-offered", "passes", patched("printer", "wide-64", {"passes": [8, 12]}), MODE, "/layers/0/passes"
     ),
     Mutation(
         "not-offered",
@@ -137,6 +150,29 @@ MUTATIONS: tuple[Mutation, ...] = (
         patched("print-mode", WINDOW, {"motion": {"head_gap_mm": 5}}),
         TRIAL,
         "/motion/head_gap_mm",
+    ),
+    Mutation(
+        "not-offered",
+        "a layer in more passes than the mode",
+        with_layer(passes=16),
+        TRIAL,
+        "/layers/0/passes",
+    ),
+    Mutation(
+        "not-offered",
+        "a layer in passes that cannot be chosen",
+        with_layer(passes=10),
+        TRIAL,
+        "/layers/0/passes",
+    ),
+    Mutation("reading-shared", "the very file", read_elsewhere(READING), MODE, EVIDENCE_FILE),
+    Mutation("reading-shared", "under a new header", read_elsewhere(cgats(note="ours")), MODE, EVIDENCE_FILE),
+    Mutation(
+        "film-not-as-recorded",
+        "another film",
+        patched("substrate", FILM, {"light": {"transmittance_pct": 52}}),
+        MODE,
+        EVIDENCE_FILE,
     ),
     Mutation(
         "channel-missing",
