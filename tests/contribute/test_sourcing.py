@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from registry import canonical
+from registry.canonical import join_pointer
 from registry.contribute.assign import added, assigned
 from registry.contribute.drafting import like
 from registry.contribute.sourcing import SOURCED, resourced
@@ -24,7 +24,7 @@ PROBE = {"kind": "measured", "date": "2025-11-20", "instrument": "web-probe"}
 
 def speaking(document: dict[str, Any], path: str) -> dict[str, Any] | None:
     sources: dict[str, Any] = document.get("sources", {})
-    by = speaking_for(canonical.join_pointer(MODE.flatten(document)[path].place), sources)
+    by = speaking_for(join_pointer(MODE.flatten(document)[path].place), sources)
     return None if by is None else sources[by]
 
 
@@ -175,7 +175,7 @@ def test_what_a_copy_says_of_lighting_is_copied_too(copy: dict[str, Any]) -> Non
 
 
 def test_an_application_whose_demands_name_paths_can_be_copied() -> None:
-    demands = [{"of": "substrate", "path": "light.transmittance_pct", "at_least": 30, "because": "it is lit"}]
+    demands = [{"of": "substrate", "setting": "light.transmittance_pct", "at_least": 30, "why": "it is lit"}]
     model = {"title": "Box", "lighting": "backlit", "demands": demands, "ambient_lx": 400}
     made = like("application", "box-2", model, "box r1", DAY)
     assert set(copied_paths(shape_of("application"), made)) >= {"ambient_lx", "lighting"}
@@ -253,3 +253,12 @@ def test_no_item_of_a_list_ever_has_the_source_of_another(seed: int) -> None:
         expected = {each: expected[each] for each in there if each != name}
         expected |= {name: source["note"] if said else "unknown"} if name in there else {}
         assert {each: mark(document, f"layers.{each}.load_pct") for each in there} == expected
+
+
+def test_an_item_whose_name_holds_points_has_its_pointer() -> None:
+    demand = {"of": "substrate", "setting": "light.transmittance_pct", "at_least": 30, "why": "weak lamps"}
+    document = {"demands": [demand | {"setting": "light.haze_pct"}, demand]}
+    shape = shape_of("application")
+    pointers = {path: join_pointer(found.place) for path, found in shape.flatten(document).items()}
+    assert pointers["demands.light.transmittance_pct.at_least"] == "/demands/1/at_least"
+    assert len({*pointers.values()}) == len(pointers)

@@ -23,9 +23,10 @@ def measured_how(checked: Checked) -> Iterator[Remark]:
     To mend: give the source's date, and its method or instrument; or say what kind of source it is instead.
     """
     for new, old in checked.changed:
-        before = old.content.get("sources", {}) if old and old.sound else {}
+        held = old.content.get("sources") if old else None
+        before = list(held.values()) if isinstance(held, dict) else []  # it may not have been sound
         for pointer, source in new.content.get("sources", {}).items():
-            if source in before.values():  # landed so, and at most moved within a group or a list
+            if source in before:  # landed so, and at most moved within a group or a list
                 continue
             if lacking := lacking_of_measured(source):
                 yield new.remark(
