@@ -8,7 +8,7 @@ from registry.cli.wording import remark_json
 from registry.find.answer import FindAnswer, Offer
 from registry.find.evidence import SiteWord
 from registry.find.known import SIDES
-from registry.find.wanted import Judged, Wanted
+from registry.find.wanted import MET, Judged, Wanted
 from registry.index.readmodel import Value
 from registry.model.shape import shape_of
 from registry.model.units import shown, written
@@ -199,6 +199,7 @@ def columns_of(units: str) -> dict[str, str]:
         "times": "confirmations",
         "last": "last confirmed",
         "failed": "sites where it failed",
+        "copied": "met by copied values",
         "room": "least margin, %",
         "way": "in the way",
         "reason": "why this place",
@@ -232,6 +233,11 @@ def rows_of(answer: FindAnswer, units: str) -> Iterator[dict[str, Any]]:
             "times": candidate.confirmed.times,
             "last": candidate.confirmed.last or None,
             "failed": [word.site for word in candidate.confirmed.failed],
+            "copied": [
+                each.wanted.known.label
+                for each in candidate.judged
+                if each.answer == MET and offer.is_copied(each)
+            ],
             "room": None if candidate.room is None else candidate.room * 100,
             "way": "; ".join(ways) or None,
             "reason": offer.reason or None,

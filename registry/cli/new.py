@@ -12,6 +12,7 @@ from registry.cli.handed import handed, handed_path
 from registry.cli.output import tell
 from registry.cli.taking import offered_words
 from registry.contribute.assign import added, assigned
+from registry.contribute.attaching import naming
 from registry.contribute.drafting import left_behind, like, skeleton, with_identity
 from registry.contribute.given import record_in
 from registry.contribute.prepare import create
@@ -76,7 +77,7 @@ def command(context: click.Context, /, kind: str, identifier: str, manner: Manne
     for text in given["add"]:
         document = added(shape, document, text)
     if given["model"]:
-        document = _with_sources(desk, kind, start, document, values)
+        document = _with_sources(desk, kind, identifier, start, document, values)
     contribution = create(
         desk.tree, path_of(kind, identifier), document, writer=desk.writer, reason=given["reason"]
     )
@@ -98,9 +99,10 @@ def _copy(desk: Desk, kind: str, rid: str, model: str, values: Mapping[str, str]
 
 
 def _with_sources(
-    desk: Desk, kind: str, start: dict[str, Any], document: dict[str, Any], values: Iterable[str]
+    desk: Desk, kind: str, rid: str, start: dict[str, Any], document: dict[str, Any], values: Iterable[str]
 ) -> dict[str, Any]:
     """Return a copy that does not call copied what was set, and say what was set without a source."""
+    document = naming(desk.tree, path_of(kind, rid), document)
     made = resourced(kind, start, document, values, desk.writer.date)
     if made.words:
         desk.beware(made.words)

@@ -9,7 +9,7 @@ from registry.cli.completion import complete_assignments, complete_paths, comple
 from registry.cli.contributing import Desk, Manner, contributes, reason_option
 from registry.cli.handed import handed, handed_path
 from registry.contribute.assign import added, assigned
-from registry.contribute.attaching import attachment, with_attachments
+from registry.contribute.attaching import attachment, naming, with_attachments
 from registry.contribute.given import patch_in
 from registry.contribute.sourcing import resourced
 from registry.model.shape import shape_of
@@ -55,7 +55,9 @@ __all__ = ["command"]
 def command(context: click.Context, /, record: str, reason: str, manner: Manner, **given: Any) -> None:
     """Change settings of a record, with the reason.
 
-    A known-good mode whose settings change goes on trial until a site has confirmed it anew.
+    A known-good mode whose settings change goes on trial until a site has confirmed it anew. A value that is
+    set without a source does not keep its old one: it is unknown from then on, and said to be before the
+    commit.
     """
     desk = Desk(context, manner)
     subject = desk.place(record)
@@ -66,9 +68,14 @@ def command(context: click.Context, /, record: str, reason: str, manner: Manner,
     after = assigned(shape, before, values, given["unset"])
     for text in given["add"]:
         after = added(shape, after, text)
+    named = [*values]
     if given["patch"]:
-        after = canonical.merge_patch(after, patch_in(*handed(given["patch"])))
-    made = resourced(subject.kind, before, after, values, desk.writer.date)
+        patch = patch_in(*handed(given["patch"]))
+        after = canonical.merge_patch(after, patch)
+        sources = patch.get("sources")
+        named += [f"sources.{pointer}.kind" for pointer in sources] if isinstance(sources, dict) else []
+    after = naming(desk.tree, subject.path, after, attached)
+    made = resourced(subject.kind, before, after, named, desk.writer.date)
     if made.words:
         desk.beware(made.words)
     desk.finish(

@@ -7,14 +7,14 @@ from typing import Any, Literal
 
 from registry import canonical
 from registry.contribute.given import Tree
-from registry.contribute.prepare import Contribution, Overlay, Writer, attach, combined, rewrite
+from registry.contribute.prepare import Contribution, Overlay, Writer, attach, combined, completed, rewrite
 from registry.errors import RequestError
 from registry.measurement import MeasurementError, read_cgats
 from registry.measurement.loads import COLUMNS, ladder_table
 from registry.measurement.reading import as_cgats
 from registry.model.kinds import place_at
 
-__all__ = ["Attachment", "attachment", "measured", "with_attachments"]
+__all__ = ["Attachment", "attachment", "measured", "naming", "with_attachments"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,11 +87,22 @@ def with_attachments(
     landed: Tree | None = None,
 ) -> Contribution:
     """Prepare the next revision of a record, with files beside it that it names from now on."""
-    files = {path: data for each in attached for path, data in each.contribution.files.items()}
+    beside, document = _beside(tree, attached), naming(tree, path, document, attached)
+    revised = rewrite(beside, path, document, writer=writer, reason=reason, landed=landed)
+    return combined(*(each.contribution for each in attached), revised, message=revised.message)
+
+
+def naming(
+    tree: Tree, path: str, document: dict[str, Any], attached: Sequence[Attachment] = ()
+) -> dict[str, Any]:
+    """Return a record that names the files that are put beside it, with the check sum of every one."""
     for each in attached:
         document = canonical.merge_patch(document, each.patch)
-    revised = rewrite(Overlay(tree, files), path, document, writer=writer, reason=reason, landed=landed)
-    return combined(*(each.contribution for each in attached), revised, message=revised.message)
+    return completed(_beside(tree, attached), path, document)
+
+
+def _beside(tree: Tree, attached: Sequence[Attachment]) -> Overlay:
+    return Overlay(tree, {path: data for each in attached for path, data in each.contribution.files.items()})
 
 
 def _folder(mode_path: str) -> str:

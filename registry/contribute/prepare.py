@@ -23,6 +23,7 @@ __all__ = [
     "Writer",
     "attach",
     "combined",
+    "completed",
     "create",
     "happened",
     "relative_schema",
@@ -111,12 +112,11 @@ def rewrite(
             f"{path} is written once and never edited: write another {kind} that says what is so"
         )
     before, after = _document(tree, path), dict(document)
-    if _completed(tree, path, after) == before:
+    if completed(tree, path, after) == before:
         raise RequestError(f"{_name(path)} says so already: there is nothing to revise")
     if before.get("status") == "known-good" == after.get("status"):
         shape = shape_of(kind)
-        completed = _completed(tree, path, after)
-        if shape.digest(completed) != shape.digest(before):
+        if shape.digest(completed(tree, path, after)) != shape.digest(before):
             after["status"] = "trial"
     last = _last(landed or tree, path, before["revision"])
     files = {path: _file(tree, path, _signed(after, last + 1, writer, reason))}
@@ -158,6 +158,11 @@ def combined(*contributions: Contribution, message: str) -> Contribution:
     for contribution in contributions:
         files |= contribution.files
     return Contribution(files, message)
+
+
+def completed(tree: Tree, path: str, document: dict[str, Any]) -> dict[str, Any]:
+    """Fill in the check sum of every attachment that the document names."""
+    return {name: _with_check_sum(tree, path, value) for name, value in document.items()}
 
 
 def relative_schema(path: str, kind: str) -> str:
@@ -207,17 +212,12 @@ def _signed(document: dict[str, Any], revision: int, writer: Writer, reason: str
 
 def _file(tree: Tree, path: str, document: dict[str, Any]) -> bytes:
     kind = _kind(path)
-    document = _completed(tree, path, {"$schema": relative_schema(path, kind), **document})
+    document = completed(tree, path, {"$schema": relative_schema(path, kind), **document})
     try:
         return canonical.file_form(document, shape_of(kind).schema)
     except UnicodeEncodeError as error:  # a terminal's stray bytes
         found = error.object[max(0, error.start - 9) : error.end]
         raise RequestError(f"{found!r} is not text: type it anew") from error
-
-
-def _completed(tree: Tree, path: str, document: dict[str, Any]) -> dict[str, Any]:
-    """Fill in the check sum of every attachment that the document names."""
-    return {name: _with_check_sum(tree, path, value) for name, value in document.items()}
 
 
 def _with_check_sum(tree: Tree, path: str, value: Any) -> Any:

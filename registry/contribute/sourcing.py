@@ -4,13 +4,15 @@ A source may be given for a group, and speaks then for what was given with it. A
 so until it is set, or until its own source is given.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from registry import canonical
 from registry.errors import RequestError
+from registry.model.kinds import parts_of
 from registry.model.shape import Setting, shape_of
-from registry.model.sourced import covers, pointer_of, speaking_for
+from registry.model.sourced import covers, lacking_of_measured, speaking_for
 
 __all__ = ["SOURCED", "Resourced", "copied", "resourced"]
 
@@ -61,7 +63,8 @@ def resourced(
     before, after : dict
         As it was, and with what was given put in, sources too.
     given : iterable of str
-        Paths of the values that were given by name; what else differs counts as given too.
+        Paths of the values and sources that were given by name, though they may say what was said before;
+        what else differs counts as given too.
     date : str
         Today, for what is unknown from now on.
 
@@ -74,15 +77,20 @@ def resourced(
     -----
     A source given for a group speaks for what was given with it; given alone, it corrects what was said of
     the whole group, but for what was copied, which only its own pointer names. What is given without a source
-    is unknown, and so is an item that is added to a list.
+    is unknown, and so is an item that is added to a list. Sources of a wrong shape are left for the check.
     """
-    if kind not in SOURCED:
-        return Resourced(after, {})
     told: dict[str, Source] = after.get("sources", {})
-    new = {each for each, source in told.items() if before.get("sources", {}).get(each) != source}
-    _refuse_unclear(told[each] for each in sorted(new))
-    was, leaves = _said(kind, before), _leaves(kind, after)
-    set_here = _set_here(kind, before, after, {*given})
+    if kind not in SOURCED or not _formed(told):
+        return Resourced(after, {})
+    named_here, earlier = {*given}, before.get("sources", {})
+    new = {
+        each
+        for each, source in told.items()
+        if earlier.get(each) != source or any(path.startswith(f"sources.{each}.") for path in named_here)
+    }
+    _refuse_unclear({each: told[each] for each in sorted(new)})
+    was, leaves = _said(kind, before, told), _leaves(kind, after)
+    set_here = _set_here(kind, before, after, named_here)
     with_values = {each for each in new for path in set_here if path in leaves and covers(each, leaves[path])}
     wanted: dict[str, Source | None] = {}
     lost: dict[str, tuple[str, Source | None]] = {}
@@ -97,57 +105,62 @@ def resourced(
             lost[path] = pointer, old
         else:
             wanted[path] = old
-    entries = _entries(told, {*leaves.values(), *_leaves(kind, before).values()}, leaves, wanted, date)
+    own = {*leaves.values(), *_leaves(kind, before).values()}
+    groups = {each: told[each] for each in told if each not in own and (each in new or _holds(after, each))}
+    entries = _entries(groups, leaves, wanted, date)
     rest = {name: value for name, value in after.items() if name != "sources" or entries}
     return Resourced(rest | ({"sources": entries} if entries else {}), lost)
 
 
 def _entries(
-    told: Mapping[str, Source],
-    own: set[str],
+    groups: Mapping[str, Source],
     leaves: Mapping[str, str],
     wanted: Mapping[str, Source | None],
     date: str,
 ) -> dict[str, Source]:
-    """Return the sources that say just what is wanted of each value: those of groups, and what differs.
-
-    `own` are the pointers of single values, as it was and as it is.
-    """
-    entries = {
-        each: source
-        for each, source in told.items()
-        if each not in own and (not each or any(covers(each, pointer) for pointer in leaves.values()))
-    }
-    groups = tuple(entries)
+    """Return the sources that say just what is wanted of each value: those of groups, and what differs."""
+    entries = dict(groups)
     for path, pointer in leaves.items():
         by = speaking_for(pointer, groups)
         source = wanted[path]
         if source is None and by is not None:  # nothing was said of it, and a group would speak for it now
             source = {"kind": "unknown", "date": date, "note": "its source was never said"}
-        if source is not None and (by is None or entries[by] != source):
+        if source is not None and (by is None or groups[by] != source):
             entries[pointer] = source
     return entries
 
 
-def _said(kind: str, document: dict[str, Any]) -> dict[str, Source]:
+def _holds(document: dict[str, Any], pointer: str) -> bool:
+    try:
+        canonical.lookup(document, pointer)
+    except (KeyError, ValueError):
+        return False
+    return True
+
+
+def _formed(sources: Any) -> bool:
+    return isinstance(sources, dict) and all(isinstance(each, dict) for each in sources.values())
+
+
+def _said(kind: str, document: dict[str, Any], kept: Container[str]) -> dict[str, Source]:
+    """Return what was said of each value, but for what was taken back."""
     sources = document.get("sources", {})
     speaking = {path: speaking_for(pointer, sources) for path, pointer in _leaves(kind, document).items()}
-    return {path: sources[by] for path, by in speaking.items() if by is not None}
+    return {path: sources[by] for path, by in speaking.items() if by is not None and by in kept}
 
 
 def _leaves(kind: str, document: dict[str, Any]) -> dict[str, str]:
     """Return the pointer of every value that a source can speak for, by its path."""
-    shape = shape_of(kind)
     return {
-        path: pointer_of(shape, document, path)
-        for path, found in shape.flatten(document).items()
-        if path.partition(".")[0] not in _SELF_EVIDENT and _can_have(found.setting)
+        path: canonical.join_pointer(found.place)
+        for path, found in shape_of(kind).flatten(document).items()
+        if path.partition(".")[0] not in {*_SELF_EVIDENT, *parts_of(kind)} and _can_have(found.setting)
     }
 
 
 def _can_have(setting: Setting) -> bool:
-    """What the id decides, what names another record, and words aside have no source."""
-    return not (setting.identity or setting.refers or (setting.aside and not setting.unit))
+    """What names another record, as the id does, and words aside have no source."""
+    return not (setting.refers or (setting.aside and not setting.unit))
 
 
 def _has_source(kind: str, path: str) -> bool:
@@ -173,13 +186,13 @@ def _is(source: Source | None, kind: str) -> bool:
     return source is not None and source["kind"] == kind
 
 
-def _refuse_unclear(sources: Iterable[Source]) -> None:
-    for source in sources:
-        if source.get("kind") == "measured" and not (
-            "date" in source and ("method" in source or "instrument" in source)
-        ):
+def _refuse_unclear(sources: Mapping[str, Source]) -> None:
+    for pointer, source in sources.items():
+        lacking = lacking_of_measured(source)
+        if lacking:
+            told = {"date": "2026-03-01", "method": "'integrating sphere'"}
+            options = " ".join(f"--set sources.{pointer}.{name}={told[name]}" for name in lacking)
             raise RequestError(
-                "what is measured says how and when: give the source's date, and its method or instrument, "
-                "such as --set sources./light.kind=measured --set sources./light.method='integrating sphere' "
-                "--set sources./light.date=2026-03-01"
+                f"what is measured says how and when, and of {pointer or 'the whole record'} it is not said: "
+                f"give {options}{' (or instrument=…)' if 'method' in lacking else ''}"
             )

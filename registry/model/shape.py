@@ -74,6 +74,8 @@ class Found:
     """The setting's label, with the key of the list item it belongs to."""
     setting: Setting
     value: Any
+    place: tuple[str, ...]
+    """Where it stands in the document: the parts of its JSON pointer."""
 
 
 class Shape:
@@ -185,26 +187,29 @@ class Shape:
         self,
         node: dict[str, Any],
         value: dict[str, Any],
-        path: tuple[tuple[str, str], ...],
+        path: tuple[tuple[str, str, str], ...],
         keys: tuple[str, ...],
         parent: Setting | None,
     ) -> Iterator[Found]:
+        """Yield the values; each part of a path as people, settings and pointers name it."""
         for name, below in self.resolve(node).get("properties", {}).items():
             if name not in value:
                 continue
-            here = (*path, (name, name))
+            here = (*path, (name, name, name))
             held = value[name]
-            setting = self._setting(below, tuple(part for _, part in here), parent)
+            setting = self._setting(below, tuple(part for _, part, _ in here), parent)
             inner = self.resolve(below)
             if _is_group(inner) and isinstance(held, dict):
                 yield from self._values(below, held, here, keys, setting)
             elif (item := self.item(inner)) and isinstance(held, (list, dict)):
-                for key, each in named_items(held, inner.get("x-key", "")):
+                for number, (key, each) in enumerate(named_items(held, inner.get("x-key", ""))):
                     if isinstance(each, dict):
-                        yield from self._values(item, each, (*here, (key, ANY)), (*keys, key), setting)
+                        part = key if isinstance(held, dict) else str(number)
+                        yield from self._values(item, each, (*here, (key, ANY, part)), (*keys, key), setting)
             else:
                 label = ", ".join(filter(None, (setting.label, *keys)))  # the whole record has an empty key
-                yield Found(".".join(part for part, _ in here), label, setting, held)
+                names, place = ".".join(part for part, _, _ in here), tuple(part for _, _, part in here)
+                yield Found(names, label, setting, held, place)
 
     def _kept(self, node: dict[str, Any], value: Any) -> Any:
         node = self.resolve(node)

@@ -4,9 +4,9 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from registry import canonical
-from registry.model.shape import Shape, named_items
+from registry.model.shape import Shape
 
-__all__ = ["copied_paths", "covers", "pointer_of", "speaking_for"]
+__all__ = ["copied_paths", "covers", "lacking_of_measured", "speaking_for"]
 
 
 def covers(source: str, pointer: str) -> bool:
@@ -27,25 +27,18 @@ def speaking_for(pointer: str, sources: Iterable[str]) -> str | None:
     return max((each for each in sources if covers(each, pointer)), key=len, default=None)
 
 
-def pointer_of(shape: Shape, document: Mapping[str, Any], path: str) -> str:
-    """Return the JSON pointer of the value that people know by a path: `layers.colour` is `/layers/0`."""
-    value: Any = document
-    node = shape.schema
-    parts: list[str] = []
-    rest = path
-    while rest:
-        node = shape.resolve(node)
-        if isinstance(value, list):  # an item's name may hold points, as that of a demand does
-            names = [each for each, _ in named_items(value, node.get("x-key", ""))]
-            name = next(each for each in names if rest == each or rest.startswith(f"{each}."))
-            parts.append(str(names.index(name)))
-            value, node = value[names.index(name)], node.get("items", {})
-        else:
-            name = rest.partition(".")[0]
-            parts.append(name)
-            value, node = value.get(name), node.get("properties", {}).get(name, {})
-        rest = rest[len(name) + 1 :]
-    return canonical.join_pointer(parts)
+def lacking_of_measured(source: Mapping[str, Any]) -> list[str]:
+    """Return what a source that says `measured` does not say: how, by method or instrument, and when.
+
+    >>> lacking_of_measured({"kind": "measured", "instrument": "web-probe"})
+    ['date']
+    >>> lacking_of_measured({"kind": "measured"}), lacking_of_measured({"kind": "data-sheet"})
+    (['method', 'date'], [])
+    """
+    if source.get("kind") != "measured":
+        return []
+    how = [] if {"method", "instrument"} & source.keys() else ["method"]
+    return how + ([] if "date" in source else ["date"])
 
 
 def copied_paths(shape: Shape, document: dict[str, Any]) -> list[str]:
@@ -54,8 +47,8 @@ def copied_paths(shape: Shape, document: dict[str, Any]) -> list[str]:
     if not any(source["kind"] == "copied" for source in sources.values()):
         return []
     speaking = {
-        path: speaking_for(pointer_of(shape, document, path), sources)
-        for path in shape.flatten(document)
+        path: speaking_for(canonical.join_pointer(found.place), sources)
+        for path, found in shape.flatten(document).items()
         if not path.startswith("sources.")
     }
     return [path for path, by in speaking.items() if by is not None and sources[by]["kind"] == "copied"]

@@ -122,3 +122,12 @@ def test_a_record_that_is_only_laid_out_anew_needs_no_new_revision(pristine: Sma
     base.files[path] = json.dumps(backwards).encode()
     assert base.files[path] != pristine.files[path]
     assert check(pristine, base) == []
+
+
+def test_a_source_that_landed_before_it_had_to_say_more_may_move_with_its_value(small: Small) -> None:
+    bare = {"kind": "measured", "note": "the probe's old list"}
+    small.patch("print-mode", WINDOW, {"sources": {"/heat": bare}})
+    base = small.copy()
+    moved = {"/heat": {"kind": "unknown", "note": None}, "/heat/cure_c": bare}
+    small.revise("print-mode", WINDOW, {"sources": moved})
+    assert check(small, base) == []

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from tests import small
+from tests.check.small import icc_profile
 from tests.cli.conftest import Litstock
 
 MODE_PATH = small.mode_path(small.MODE)
@@ -243,6 +244,46 @@ def test_a_measurement_is_attached_and_named_in_the_mode(
     assert document(registry)["evidence"]["measurement"]["file"] == "second-reading.txt"
     attached = registry / f"records/substrates/{small.FILM}/measurements/second-reading.txt"
     assert attached.read_bytes() == file.read_bytes()
+
+
+def test_a_profile_that_is_attached_does_not_take_over_the_source_of_the_one_before(
+    litstock: Litstock, registry: Path, tmp_path: Path
+) -> None:
+    source = {"kind": "measured", "date": "2025-03-01", "instrument": "bench-spectro"}
+    told = ("--set", *" --set ".join(f"sources./colour.{name}={it}" for name, it in source.items()).split())
+    files = [tmp_path / "first.icc", tmp_path / "second.icc"]
+    for number, file in enumerate(files):
+        file.write_bytes(icc_profile(body=bytes([number] * 4)))
+    first = ("--attach", str(files[0]), *told)
+    assert "beware" not in litstock("revise", small.MODE, *first, "--reason", "Profiled").stderr
+    assert document(registry)["sources"]["/colour"] == source
+    beware = litstock("revise", small.MODE, "--attach", str(files[1]), "--reason", "Profiled again").stderr
+    said = document(registry)["sources"]
+    assert {said[f"/colour/profile/{name}"]["kind"] for name in ("file", "sha256")} == {"unknown"}
+    assert said["/colour"] == source
+    assert "colour.profile.file" in beware.split("committed")[0]
+
+
+@pytest.mark.parametrize("sources", [5, "ab", ["a"], {"/heat": 5}])
+def test_a_patch_with_sources_of_a_wrong_shape_is_refused(litstock: Litstock, sources: Any) -> None:
+    patch = json.dumps({"sources": sources})
+    said = litstock("revise", small.MODE, "--patch", "-", "--reason", "Hot", given=patch, code=1).stderr
+    assert "is of the wrong type" in said
+
+
+def test_a_patch_that_gives_the_same_source_again_gives_it(litstock: Litstock, registry: Path) -> None:
+    source = {"kind": "data-sheet", "date": "2025-11-01"}
+    for number in (99, 98):
+        patch = json.dumps({"heat": {"cure_c": number}, "sources": {"/heat/cure_c": source}})
+        said = litstock("revise", small.MODE, "--patch", "-", "--reason", f"{number}", given=patch).stderr
+        assert "beware" not in said
+    assert document(registry)["sources"]["/heat/cure_c"] == source
+
+
+def test_a_slip_in_the_pointer_of_a_source_is_told(litstock: Litstock) -> None:
+    slip = ("--set", "sources./heet.kind=data-sheet", "--set", "heat.cure_c=99")
+    said = litstock("revise", small.MODE, *slip, "--reason", "Its data sheet").stderr
+    assert "[source-of-nothing]" in said
 
 
 def test_trials_are_added_to_the_list(litstock: Litstock, registry: Path) -> None:

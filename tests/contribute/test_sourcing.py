@@ -5,12 +5,13 @@ from typing import Any
 
 import pytest
 
+from registry.canonical import join_pointer
 from registry.contribute.assign import added, assigned
 from registry.contribute.drafting import like
 from registry.contribute.sourcing import SOURCED, resourced
 from registry.errors import RequestError
 from registry.model.shape import shape_of
-from registry.model.sourced import copied_paths, pointer_of, speaking_for
+from registry.model.sourced import copied_paths, speaking_for
 from tests import small
 from tests.contribute.conftest import Files
 
@@ -23,7 +24,7 @@ PROBE = {"kind": "measured", "date": "2025-11-20", "instrument": "web-probe"}
 
 def speaking(document: dict[str, Any], path: str) -> dict[str, Any] | None:
     sources: dict[str, Any] = document.get("sources", {})
-    by = speaking_for(pointer_of(MODE, document, path), sources)
+    by = speaking_for(join_pointer(MODE.flatten(document)[path].place), sources)
     return None if by is None else sources[by]
 
 
@@ -103,6 +104,15 @@ def test_what_was_changed_without_a_source_is_told_and_unknown_from_then_on() ->
     assert set_in(before, {}).words == ""
 
 
+def test_a_source_that_is_given_again_speaks_for_what_is_set_with_it() -> None:
+    """A second number of one data sheet, and a second certificate beside the first."""
+    before = {"heat": {"cure_c": 100, "dry_c": 50}, "sources": {"/heat": SHEET}}
+    values = {"heat.cure_c": "98", "sources./heat.kind": "data-sheet"}
+    made = resourced(KIND, before, assigned(MODE, before, values), values, DAY)
+    assert (speaking(made.document, "heat.cure_c"), made.words) == (SHEET, "")
+    assert made.document["sources"] == {"/heat": SHEET}
+
+
 def test_what_is_added_to_a_list_begins_unknown() -> None:
     before = {"layers": [{"what": "colour", "load_pct": 200}], "sources": {"/layers": PROBE}}
     after = added(MODE, before, "layers:what=white,load_pct=60")
@@ -123,10 +133,59 @@ def test_what_is_taken_out_of_a_list_takes_nobody_elses_source_along() -> None:
     assert made["sources"] == {"/layers/0/load_pct": PROBE}
 
 
+def test_sources_of_what_names_records_and_of_what_cannot_be_revised_stay() -> None:
+    """Of what the writer does not touch nothing is taken away, whatever it speaks of."""
+    practice = {"kind": "common-practice", "note": "agreed"}
+    sources = {f"/{name}": practice for name in ("lighting", "printer", "substrate", "demands", "finishing")}
+    settings = {"lighting": "backlit", "printer": "wide", "finishing": ["none"], "heat": {"cure_c": 100}}
+    before = {**settings, "substrate": "a/b", "demands": [], "sources": sources}
+    made = set_in(before, {"heat.cure_c": "98"}).document
+    assert {name: made["sources"].get(name) for name in sources} == sources
+
+
+def test_a_source_that_points_to_nothing_is_left_for_the_check_to_tell() -> None:
+    before = {"heat": {"cure_c": 100}}
+    made = set_in(before, {}, heet=SHEET).document
+    assert made["sources"] == {"/heet": SHEET}
+
+
+def test_a_source_that_is_taken_out_speaks_for_nothing_any_more() -> None:
+    before = {"heat": {"cure_c": 100, "dry_c": 50}, "sources": {"": SHEET, "/heat": PROBE}}
+    without = resourced(KIND, before, before | {"sources": {"": SHEET}}, [], DAY).document
+    assert {kind_of(without, path) for path in ("heat.cure_c", "heat.dry_c")} == {"unknown"}
+    only = {"heat": {"cure_c": 100}, "sources": {"/heat": PROBE}}
+    assert "sources" not in resourced(KIND, only, {"heat": {"cure_c": 100}}, [], DAY).document
+
+
+@pytest.mark.parametrize("sources", [5, "ab", ["a"], {"/heat": 5}])
+def test_sources_of_a_wrong_shape_are_left_for_the_check_to_refuse(sources: Any) -> None:
+    before = {"heat": {"cure_c": 100}, "sources": {"/heat": PROBE}}
+    after = {"heat": {"cure_c": 98}, "sources": sources}
+    assert resourced(KIND, before, after, [], DAY).document == after
+
+
+def test_a_pointer_that_is_none_stands_in_nobodys_way() -> None:
+    before = {"heat": {"cure_c": 100}, "sources": {"~": SHEET, "/heat": PROBE}}
+    assert set_in(before, {"heat.cure_c": "98"}).document["sources"].keys() == {"/heat", "/heat/cure_c"}
+
+
+def test_what_a_copy_says_of_lighting_is_copied_too(copy: dict[str, Any]) -> None:
+    """It decides finds, though no revision may change it."""
+    assert {kind_of(copy, path) for path in ("lighting", "print_side")} == {"copied"}
+
+
+def test_an_application_whose_demands_name_paths_can_be_copied() -> None:
+    demands = [{"of": "substrate", "setting": "light.transmittance_pct", "at_least": 30, "why": "it is lit"}]
+    model = {"title": "Box", "lighting": "backlit", "demands": demands, "ambient_lx": 400}
+    made = like("application", "box-2", model, "box r1", DAY)
+    assert set(copied_paths(shape_of("application"), made)) >= {"ambient_lx", "lighting"}
+
+
 @pytest.mark.parametrize("lacking", ["date", "instrument"])
 def test_measured_wants_how_and_when(copy: dict[str, Any], lacking: str) -> None:
     source = {name: value for name, value in PROBE.items() if name != lacking}
-    with pytest.raises(RequestError, match="what is measured says how and when"):
+    option = {"date": r"--set sources\./heat\.date=", "instrument": r"--set sources\./heat\.method="}[lacking]
+    with pytest.raises(RequestError, match=f"what is measured says how and when.*/heat.*{option}"):
         set_in(copy, {"heat.cure_c": "98"}, heat=source)
 
 
@@ -167,10 +226,39 @@ def mark(document: dict[str, Any], path: str) -> str:
     return str(source["note"] if source["kind"] == "data-sheet" else source["kind"])
 
 
+@pytest.mark.parametrize("seed", range(30))
+def test_no_item_of_a_list_ever_has_the_source_of_another(seed: int) -> None:
+    """Items come and go, with and without a source; they are told by their names, not by their number."""
+    rng = random.Random(seed)
+    names = ["colour", "white", "clear", "block-out"]
+    document: dict[str, Any] = {"layers": []}
+    expected: dict[str, str] = {}
+    for step in range(10):
+        held = [each["what"] for each in document["layers"]]
+        name = rng.choice(names)
+        path, source = f"layers.{name}.load_pct", SHEET | {"note": f"{step}"}
+        given: list[str] = []
+        if name not in held:
+            after = added(MODE, document, f"layers:what={name},load_pct={step + 1}")
+        elif rng.random() < 0.4:
+            after = assigned(MODE, document, {}, [f"layers.{name}"])
+        else:
+            after, given = assigned(MODE, document, {path: f"{step + 1}"}), [path]
+        there = [each["what"] for each in after["layers"]]
+        said = name in there and rng.random() < 0.5
+        if said:
+            pointer = rng.choice(["/layers", f"/layers/{there.index(name)}/load_pct"])
+            after = after | {"sources": {**after.get("sources", {}), pointer: source}}
+        document = resourced(KIND, document, after, given, DAY).document
+        expected = {each: expected[each] for each in there if each != name}
+        expected |= {name: source["note"] if said else "unknown"} if name in there else {}
+        assert {each: mark(document, f"layers.{each}.load_pct") for each in there} == expected
+
+
 def test_an_item_whose_name_holds_points_has_its_pointer() -> None:
     demand = {"of": "substrate", "setting": "light.transmittance_pct", "at_least": 30, "why": "weak lamps"}
     document = {"demands": [demand | {"setting": "light.haze_pct"}, demand]}
     shape = shape_of("application")
-    pointers = {path: pointer_of(shape, document, path) for path in shape.flatten(document)}
+    pointers = {path: join_pointer(found.place) for path, found in shape.flatten(document).items()}
     assert pointers["demands.light.transmittance_pct.at_least"] == "/demands/1/at_least"
     assert len({*pointers.values()}) == len(pointers)

@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from registry.cli.find_json import rows_of
 from registry.cli.find_words import judged_words
 from registry.find.answer import FindAnswer
 from registry.find.candidate import Seam
@@ -212,6 +213,8 @@ def test_a_demand_that_is_met_by_a_copied_value_says_so(shop: Shop) -> None:
     assert [each.is_copied(judged(answer, rid, path)) for rid, each in told.items()] == [True, False]
     words = [judged_words(judged(answer, rid, path), each, "metric") for rid, each in told.items()]
     assert [each.endswith("(copied)") for each in words] == [True, False]
+    rows = {row["mode"]: row["copied"] for row in rows_of(answer, "metric")}
+    assert rows == {copied: ["luminous transmittance"], whole: []}
 
 
 def test_lamps_that_stand_farther_apart_must_stand_farther_behind(shop: Shop) -> None:
