@@ -13,14 +13,17 @@ from registry.question.advice import remarks
 from registry.question.attached import attached, measurement_of
 from registry.question.names import named, referred
 from registry.question.registry import Registry
-from registry.question.standing import why_on_trial
+from registry.question.standing import confirmed_by, failed_trial, why_on_trial
 from registry.question.when import Version, newest_version, version
 
 __all__ = ["Asked", "ask", "machine"]
 
 _VERIFY_MONTHS = 6
 """Where neither site nor registry says how long a card may hang."""
+_TRIAL = datetime.timedelta(days=7)
+"""How long the card of a trial, or of what failed one, may hang: whoever runs it reports within days."""
 
+_Advice = tuple[tuple[str, str], ...]
 _Printed = Literal["known-good", "trial", "withdrawn", "draft"]
 
 
@@ -45,6 +48,12 @@ def ask(registry: Registry, asked: Asked) -> CardRequest:
     place = named(registry, asked.place, ("application", "display")) if asked.place else None
     substrate, printer = _other(registry, "substrate", found), _other(registry, "printer", found)
     places = _places(registry, place)
+    printing, fitting = _guidance(
+        registry,
+        found,
+        place,
+        {"mode": found.document, "substrate": substrate, "printer": printer, **dict(places)},
+    )
     return CardRequest(
         mode_id=found.rid,
         mode=found.document,
@@ -54,7 +63,7 @@ def ask(registry: Registry, asked: Asked) -> CardRequest:
         standing="draft" if found.draft else cast("_Printed", found.standing),
         digest=found.digest,
         date=asked.date,
-        verify_by=_after_months(asked.date, _months(registry, unit.rid.partition("/")[0] if unit else "")),
+        verify_by=_verify_by(registry, asked.date, found, unit),
         draft_on=(found.number or None) if found.draft else None,
         on_trial=found.on_trial,
         trial_why=why_on_trial(registry, found),
@@ -66,12 +75,9 @@ def ask(registry: Registry, asked: Asked) -> CardRequest:
         readings=_readings(registry, found),
         places=places,
         place_id=place.rid if place else "",
-        guidance=_guidance(
-            registry,
-            found,
-            place,
-            {"mode": found.document, "substrate": substrate, "printer": printer, **dict(places)},
-        ),
+        guidance=printing,
+        fitting=fitting,
+        confirmed=confirmed_by(registry, found),
         commit=registry.commit,
         paper=asked.paper,
         units=asked.units,
@@ -113,6 +119,15 @@ def _replaced_by(registry: Registry, found: Version) -> int | None:
     good = registry.model.last_known_good(newest) or newest
     later = good.standing == "known-good" and good.seq > found.seq and good.digest != found.digest
     return good.number if later else None
+
+
+def _verify_by(
+    registry: Registry, date: datetime.date, found: Version, unit: Subject | None
+) -> datetime.date:
+    """Return until when the card may hang: of a trial, or of what failed one, days and not months."""
+    if found.draft or found.standing != "known-good" or failed_trial(found.document):
+        return date + _TRIAL
+    return _after_months(date, _months(registry, unit.rid.partition("/")[0] if unit else ""))
 
 
 def _months(registry: Registry, site: str) -> int:
@@ -158,8 +173,10 @@ def _places(
 
 def _guidance(
     registry: Registry, found: Version, place: Subject | None, case: Mapping[str, dict[str, Any]]
-) -> tuple[tuple[str, str], ...]:
-    """Return the advice that applies to the mode, and with a place to the mode in that place.
+) -> tuple[_Advice, _Advice]:
+    """Return the advice that applies to the mode, in a place or without one: the printer's and the fitter's.
+
+    A rule says itself whose it is (`stage`); what refuses the mode is the printer's in any case.
 
     The read model holds verdicts on what is offered and on what is newest; a draft or an older revision is
     judged here, on its own settings.
@@ -171,4 +188,11 @@ def _guidance(
         said = judged(registry, case)
     else:
         said = remarks(registry.model, [subject.id], place.id if place else None)[subject.id]
-    return tuple((remark.level, remark.text) for remark in said if remark.certain)
+    certain = [remark for remark in said if remark.certain]
+    rules = {each.rid: each.blob for each in registry.model.subjects("guidance")}
+    documents = registry.documents(rules[each.rule] for each in certain)
+    sheets: dict[bool, list[tuple[str, str]]] = {False: [], True: []}
+    for each in certain:
+        fitting = documents[rules[each.rule]].get("stage") == "fitting" and not each.refuses
+        sheets[fitting].append((each.level, each.text))
+    return tuple(sheets[False]), tuple(sheets[True])

@@ -1,14 +1,17 @@
 """What to beware of: the records' own cautions, the advice that applies, and the usual ones.
 
+Each is on one of two sheets. A rule says itself whose it is; the cautions of a display or an application are
+of who mounts or opens it, all others of who prints.
+
 Only what stands there twice letter by letter is said once: whether two texts mean the same is for people.
 """
 
-from collections.abc import Collection
-from typing import NamedTuple
+from collections.abc import Collection, Iterable
+from typing import Any, NamedTuple
 
 from registry.card.request import CardRequest
 
-__all__ = ["cautions", "refusals", "usual"]
+__all__ = ["LOCAL", "cautions", "fitting_cautions", "refusals", "usual"]
 
 Said = dict[str, str]
 
@@ -27,35 +30,44 @@ _USUAL = (
     _Usual("Liquid laminate: gloves, goggles, fresh air; read its safety data sheet.", "liquid-laminate"),
     _Usual("Laminator: keep fingers, hair and sleeves out of the nip.", "film-laminate"),
 )
-_LOCAL = "Local codes and the safety data sheets stand above this card."
-
-_RANK = ("refuse", "warn", "advise")
+LOCAL = "Local codes and the safety data sheets stand above this card."
 
 
 def cautions(request: CardRequest, told: Collection[str] = ()) -> list[Said]:
-    """Return what to beware of, gravest first: `text` and `from`, of the same text the gravest.
+    """Return what the printer is to know: `text` and `from`, what can hurt or spoil before what only helps.
 
-    What stands in large letters already (`told`) is left out, and what every such card carries.
+    What stands in large letters already (`told`) is left out, and what every such card carries. Refusals come
+    first, then the records' own cautions, warnings, what the specialist noted, and last general advice.
     """
-    carried = {*told, *usual(request)}
     refused = [{"text": text, "from": "refuse"} for text in refusals(request)]
-    own = [
-        {"text": text, "from": name}
-        for name, document in (
-            ("mode", request.mode),
-            ("substrate", request.substrate),
-            ("printer", request.printer),
-            *request.places,
-        )
-        for text in document.get("cautions", [])
+    records = (("mode", request.mode), ("substrate", request.substrate), ("printer", request.printer))
+    noted = [
+        {"text": text, "from": "note"} for _, document in records[:2] for text in document.get("notes", [])
     ]
-    advice = [
-        {"text": text, "from": level}
-        for level, text in sorted(request.guidance, key=lambda each: _rank(each[0]))
-        if level != "refuse"
+    warned, advised = (_told(request.guidance, level) for level in ("warn", "advise"))
+    return _once([*refused, *_own(records), *warned, *noted, *advised], {*told, *usual(request)})
+
+
+def fitting_cautions(request: CardRequest) -> list[Said]:
+    """Return what whoever hangs the print is to know: the place's cautions and those marked for fitting."""
+    warned, advised = (_told(request.fitting, level) for level in ("warn", "advise"))
+    return _once([*_own(request.places), *warned, *advised], {LOCAL})
+
+
+def _own(records: Iterable[tuple[str, dict[str, Any]]]) -> list[Said]:
+    return [
+        {"text": text, "from": name} for name, document in records for text in document.get("cautions", [])
     ]
+
+
+def _told(guidance: Iterable[tuple[str, str]], wanted: str) -> list[Said]:
+    return [{"text": text, "from": level} for level, text in guidance if level == wanted]
+
+
+def _once(texts: Iterable[Said], carried: Collection[str]) -> list[Said]:
+    """Return each text once, as the gravest of those that say the same."""
     said: dict[str, Said] = {}
-    for each in [*refused, *own, *advice]:
+    for each in texts:
         said.setdefault(each["text"], each)
     return [each for text, each in said.items() if text not in carried]
 
@@ -69,8 +81,4 @@ def usual(request: CardRequest) -> list[str]:
     """Return the cautions that every card carries, and those of its finishing."""
     finishing = request.mode.get("finishing", [])
     carried = [each.text for each in _USUAL if not each.finishing or each.finishing in finishing]
-    return [*carried, _LOCAL]
-
-
-def _rank(level: str) -> int:
-    return _RANK.index(level) if level in _RANK else len(_RANK)
+    return [*carried, LOCAL]

@@ -8,13 +8,13 @@ from registry.card.code import SHORT, code_text, slug_text
 from registry.card.own import own_values
 from registry.card.request import CardRequest
 from registry.card.solids import measured
-from registry.card.standing import banner, foot, notice, suit, withdrawal
+from registry.card.standing import banner, foot, good, notice, suit, withdrawal
 from registry.card.stops import stops
 from registry.card.values import UNKNOWN, Entry, entry, groups, quantity, said
 from registry.derived import DERIVED, derive
 from registry.model.shape import shape_of
 
-__all__ = ["facts"]
+__all__ = ["drawing", "facts", "placed_at", "record"]
 
 _HEAD = frozenset({"substrate", "printer", "ink_set", "lighting", "print_side", "mirrored"})
 """Settings that stand at the head of the card, with what to load."""
@@ -22,6 +22,8 @@ _HEAD = frozenset({"substrate", "printer", "ink_set", "lighting", "print_side", 
 _WINDOW = "a cut of the real print goes here"
 _JUDGE = {"backlit": "judge it lit", "dual": "judge it lit, and again with the lamps off"}
 """How the sample is looked at; by reflected light there is nothing to say."""
+
+FITTER = "Cautions of lamp and hanging: litstock card --for-fitter"
 
 _SEEN = {
     "first-surface": "seen from its printed face",
@@ -38,18 +40,21 @@ def facts(request: CardRequest) -> dict[str, Any]:
         commit, show (the command that says more).
     banner : words, lines and stop (whether nothing is to be printed with it), where the card is not of a
         known-good revision or guidance refuses it; else None.
+    good : that it is known good and which shops say so; empty where the banner says something else.
     suit : words, lines and more (the command that says more), where the place demands what the settings do
         not meet, or are not known to meet (then without words); else None.
     foot : until when the card may hang, or that it may not.
     notice : what else has to be known of the record, or empty.
     place : what it is printed for, kind, id and title; else None.
-    load : title, line, tiles, print and with (each label and text), drawing (what it shows).
+    load : title, line, tiles, called (what the machine calls it), known, print and with (each label and
+        text), drawing (what it shows).
     job : label and text of what the planned job takes, if the card is for one.
     settings : groups in entry order, each label, entries, items, unrecorded, computed (label, text, how).
     unit : id, revision, entries and unrecorded of the named machine; else None.
     stops : sign, what, trial, how, seen.
     finishing : label and text: how these settings finish the print, what the material needs and takes.
-    cautions : text and from, gravest first; usual, those that every card carries; notes, how many there are.
+    cautions : text and from, gravest first; usual, those that every card carries; fitter, where to read
+        those of lamp and hanging.
     measured : see `registry.card.solids`.
     window : what goes into the window for a sample; sample, where the approved one is kept.
     boxes : label, text and whether it is wide, of what is filled in by hand; none on a withdrawn card.
@@ -57,13 +62,14 @@ def facts(request: CardRequest) -> dict[str, Any]:
     """
     own, large = _own(request), banner(request)
     return {
-        "record": _record(request),
+        "record": record(request),
         "banner": large,
+        "good": good(request),
         "suit": suit(request),
         "foot": foot(request),
         "notice": notice(request),
-        "place": _place(request),
-        "load": _load(request),
+        "place": placed_at(request),
+        "load": _load(request, own),
         "job": [{"label": label, "text": text} for label, text in request.job],
         "settings": _settings(request, own),
         "unit": _unit(request, own),
@@ -71,7 +77,7 @@ def facts(request: CardRequest) -> dict[str, Any]:
         "finishing": _finishing(request),
         "cautions": cautions(request, told=large["lines"] if large else ()),
         "usual": usual(request),
-        "notes": len(request.mode.get("notes", [])) + len(request.substrate.get("notes", [])),
+        "fitter": FITTER if request.places else "",
         "measured": measured(
             request.mode.get("evidence", {}).get("measurement", {}).get("file", ""), request.readings
         ),
@@ -83,7 +89,8 @@ def facts(request: CardRequest) -> dict[str, Any]:
     }
 
 
-def _record(request: CardRequest) -> dict[str, Any]:
+def record(request: CardRequest) -> dict[str, Any]:
+    """Return what any sheet says of the record that it is made from."""
     name = f"r{request.revision}"
     if request.is_draft:
         name = "draft" if request.draft_on is None else f"draft, on r{request.draft_on}"
@@ -106,14 +113,15 @@ def _record(request: CardRequest) -> dict[str, Any]:
     }
 
 
-def _place(request: CardRequest) -> dict[str, str] | None:
+def placed_at(request: CardRequest) -> dict[str, str] | None:
+    """Return what the sheet is made for, if it is for a place."""
     if not request.places:
         return None
     kind, document = request.places[0]
     return {"kind": kind, "id": request.place_id, "title": document["title"]}
 
 
-def _load(request: CardRequest) -> dict[str, Any]:
+def _load(request: CardRequest, own: list[Entry]) -> dict[str, Any]:
     substrate, units = request.substrate, request.units
     material = shape_of("substrate").settings
     mode = shape_of("print-mode").settings
@@ -126,12 +134,18 @@ def _load(request: CardRequest) -> dict[str, Any]:
         (material["surface.printable"].label, face),
         (material["roll.wind"].label, wind) if wound else (material["construction"].label, "sheet"),
     ]
+    presets = [each for each in own if each.path.endswith(".preset")]
     rest = ("maker", "product_code", "thickness_um", "storage.acclimatise_h")
     return {
         "title": substrate["title"],
         "line": [substrate[word] for word in ("construction", "base", "finish") if word in substrate]
         + [f"{material['coating'].label} {substrate['coating']}"],
         "tiles": [{"label": label, "text": text} for label, text in tiles],
+        "called": [
+            {"label": "print mode", "text": request.mode["title"]},
+            {"label": mode["printer"].label, "text": request.printer["title"]},
+            *([{"label": presets[0].label, "text": presets[0].text}] if presets else []),
+        ],
         "known": [
             {"label": material[path].label, "text": said("substrate", substrate, path, units)}
             for path in rest
@@ -142,21 +156,35 @@ def _load(request: CardRequest) -> dict[str, Any]:
             {"label": mode["lighting"].label, "text": request.mode["lighting"]},
         ],
         "with": [
-            {"label": "print mode", "text": request.mode["title"]},
-            {"label": mode["printer"].label, "text": request.printer["title"]},
             *([{"label": "for", "text": request.places[0][1]["title"]}] if request.places else []),
             *([{"label": "unit", "text": request.unit_id}] if request.unit_id else []),
         ],
-        "drawing": {
-            "wind": (substrate.get("roll", {}).get("wind", "") if wound else "sheet"),
-            "face": substrate.get("surface", {}).get("printable", ""),
-            "second": side == "second-surface",
-            "mirrored": request.mode["mirrored"],
-            "layers": [each["what"] for each in request.mode["layers"]],
-            "lit": request.mode["lighting"] != "frontlit",
-            "seen": _SEEN.get(side, ""),
-        },
+        "drawing": drawing(request),
     }
+
+
+def drawing(request: CardRequest) -> dict[str, Any]:
+    """Return what the drawing shows: how it is wound, where it is printed, what is before and behind it."""
+    substrate, side = request.substrate, request.mode["print_side"]
+    wound = substrate["construction"] != "sheet"
+    return {
+        "wind": substrate.get("roll", {}).get("wind", "") if wound else "sheet",
+        "face": substrate.get("surface", {}).get("printable", ""),
+        "second": side == "second-surface",
+        "mirrored": request.mode["mirrored"],
+        "layers": [each["what"] for each in request.mode["layers"]],
+        "lit": request.mode["lighting"] != "frontlit",
+        "seen": _SEEN.get(side, ""),
+        "panel": _panel(request),
+    }
+
+
+def _panel(request: CardRequest) -> str:
+    """Return where the panel is that the print is mounted to; the display's own, else its application's."""
+    panels = (document["panel"]["position"] for _, document in request.places if "panel" in document)
+    if found := next(panels, ""):
+        return str(found)
+    return "front" if "acrylic-face" in request.mode.get("finishing", ()) else ""
 
 
 def _settings(request: CardRequest, own: list[Entry]) -> list[dict[str, Any]]:

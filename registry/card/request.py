@@ -54,6 +54,10 @@ class CardRequest:
     """Demands of it of which that is not known, in words."""
     guidance: tuple[tuple[str, str], ...] = ()
     """Advice that applies: (level, text)."""
+    fitting: tuple[tuple[str, str], ...] = ()
+    """Likewise, what is for whoever hangs the print: its guidance is marked so."""
+    confirmed: str = ""
+    """Which shops confirmed these settings, in words; empty where none has."""
     job: tuple[tuple[str, str], ...] = ()
     """What the job takes that it is printed for: labels and texts of its plan."""
     commit: str = ""

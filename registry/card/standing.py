@@ -5,7 +5,7 @@ from typing import Any
 from registry.card.cautions import refusals
 from registry.card.request import CardRequest
 
-__all__ = ["banner", "foot", "notice", "suit", "withdrawal"]
+__all__ = ["banner", "foot", "good", "notice", "suit", "withdrawal"]
 
 
 def withdrawal(request: CardRequest) -> list[str]:
@@ -60,6 +60,17 @@ def _unproved(request: CardRequest) -> tuple[list[str], list[str]]:
             return ["OLDER REVISION"], [_replaced(request)]
         case _:
             return [], []
+
+
+def good(request: CardRequest) -> str:
+    """Return that the settings are known good and who says so; empty where the banner says something else."""
+    if banner(request):
+        return ""
+    return (
+        f"Known good: confirmed by {request.confirmed}"
+        if request.confirmed
+        else ("Known good, as its record says; no shop's confirmation is recorded")
+    )
 
 
 def suit(request: CardRequest) -> dict[str, Any] | None:

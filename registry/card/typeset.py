@@ -9,13 +9,13 @@ from pathlib import Path
 from typing import Any
 
 from registry.card.facts import facts
+from registry.card.fitting import fitting
 from registry.card.request import CardRequest, Form
-from registry.errors import RegistryError
 
-__all__ = ["SHEET", "UNPRINTABLE", "CardError", "card"]
+__all__ = ["SHEET", "UNPRINTABLE", "card", "fitters_sheet"]
 
 SHEET = Path(__file__).with_name("sheet")
-"""The folder of the template, `card.typ`, and its parts."""
+"""The folder of the templates, `card.typ` and `fitter.typ`, and their parts."""
 _PPI = 192
 _QUIET = 4
 """Modules of white around the code (ISO/IEC 18004)."""
@@ -34,24 +34,15 @@ _QUANTITY = re.compile(r"(?<=[0-9]) (?=[^\W\d_°%]{1,3}\b|[°%])")
 """The blank between a number and its unit, where no line may break."""
 
 
-class CardError(RegistryError):
-    """A card cannot be made."""
+def pages(said: dict[str, Any], form: Form, template: str = "card") -> list[bytes]:
+    """Return a sheet as a PDF (tagged, PDF/UA-1), or as a PNG for each of its pages.
 
-
-def card(request: CardRequest, form: Form) -> bytes:
-    """Return the card as a PDF (tagged, PDF/UA-1) or as a PNG of the same page.
-
-    The same request gives the same bytes.
-
-    Raises
-    ------
-    CardError
-        What the record says does not fit on one page.
+    The same facts give the same bytes.
     """
     import typst  # noqa: PLC0415 (only a card pays for it)
 
-    said = facts(request)
-    said["code"] = _code(said["record"]["code"])
+    said = {**said, "code": _code(said["record"]["code"])}
+    day = datetime.date.fromisoformat(said["record"]["date"])
     with tempfile.TemporaryDirectory(prefix="litstock-card-") as folder:
         root = Path(folder).resolve()
         for part in sorted(SHEET.glob("*.typ")):
@@ -59,31 +50,28 @@ def card(request: CardRequest, form: Form) -> bytes:
         (root / "card.json").write_text(
             json.dumps(_printable(said), ensure_ascii=False, allow_nan=False), encoding="utf-8"
         )
-        try:
-            made = typst.compile(
-                root / "card.typ",
-                root=root,
-                ignore_system_fonts=True,
-                package_path=root / "none",
-                package_cache_path=root / "none",
-                format=form,
-                ppi=_PPI,
-                timestamp=datetime.datetime.combine(request.date, datetime.time(), datetime.UTC),
-                pdf_standards=["ua-1"] if form == "pdf" else [],
-            )
-        except typst.TypstError as error:
-            if "no fit" not in str(error):
-                raise
-            raise CardError(_too_long(request)) from error
-    page: bytes = made
-    return page
+        made: Any = typst.compile(
+            root / f"{template}.typ",
+            root=root,
+            ignore_system_fonts=True,
+            package_path=root / "none",
+            package_cache_path=root / "none",
+            format=form,
+            ppi=_PPI,
+            timestamp=datetime.datetime.combine(day, datetime.time(), datetime.UTC),
+            pdf_standards=["ua-1"] if form == "pdf" else [],
+        )
+    return made if isinstance(made, list) else [made]
 
 
-def _too_long(request: CardRequest) -> str:
-    return (
-        f"the card of {request.mode_id} does not fit on one page of {request.paper}, even without cautions: "
-        "use larger paper, or shorten the record's names and texts"
-    )
+def card(request: CardRequest, form: Form) -> list[bytes]:
+    """Return the printer's card: a PDF, or a PNG for each of its pages."""
+    return pages(facts(request), form)
+
+
+def fitters_sheet(request: CardRequest, form: Form) -> list[bytes]:
+    """Return the sheet of whoever hangs the print, in the same forms."""
+    return pages(fitting(request), form, "fitter")
 
 
 def _code(text: str) -> dict[str, Any]:

@@ -37,6 +37,8 @@ class Entry:
     """To be seen on the machine, not entered."""
     own: str = ""
     """What the named machine uses instead."""
+    checksum: bool = False
+    """Whether it is compared by a program, and not read by anyone."""
 
 
 def entry(found: Found, units: str, *, own: str = "") -> Entry:
@@ -51,6 +53,7 @@ def entry(found: Found, units: str, *, own: str = "") -> Entry:
         value=value,
         expected=setting.aside or setting.path in _EXPECTED,
         own=own,
+        checksum=isinstance(value, str) and _HASH.fullmatch(value) is not None,
     )
 
 

@@ -1,6 +1,7 @@
 """`litstock card`: print the settings card of a mode, or verify a card."""
 
 import datetime
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any, cast, get_args
@@ -10,6 +11,8 @@ import click
 from registry.card.asking import Asked, ask
 from registry.card.code import CardCode
 from registry.card.current import Verdict
+from registry.card.facts import facts
+from registry.card.fitting import NoPlace, fitting
 from registry.card.job import job_of
 from registry.card.request import CardRequest, Form, Paper
 from registry.card.verifying import verify
@@ -54,8 +57,13 @@ _FORMS = get_args(Form)
     "place",
     metavar="USE",
     default="",
-    help="Application or display: its cautions and advice appear.",
+    help="Application or display: its advice appears.",
     shell_complete=complete_records("application", "display"),
+)
+@click.option(
+    "--for-fitter",
+    is_flag=True,
+    help="The sheet of whoever hangs the print, with the cautions of lamp and hanging; needs --for.",
 )
 @click.option(
     "--paper", type=click.Choice(_PAPERS), default=_PAPERS[0], show_default=True, help="Size of the sheet."
@@ -76,15 +84,17 @@ def command(
 ) -> None:
     """Print the settings card of a mode, or verify a card.
 
+    What has no room on one page goes to a second one; of a PNG that is FILE-2.png.
     While the newest revision is on trial, the card is of the last known-good one; name the trial to get its
     card.
     With --verify, exit 1 when the card is not current; where it names a machine, also when the machine's own
     values for this mode have changed.
 
     \b
-    JSON keys: with -o, file, mode, revision, standing, digest, on_trial (a newer
-    revision, or null), unit, unit_revision (or null), unmet and untold (what the
-    place demands and is not met, or not known to be, in words), commit.
+    JSON keys: with -o, file, files (one for each page of a PNG), mode, revision,
+    standing, digest, on_trial (a newer revision, or null), unit, unit_revision (or
+    null), unmet and untold (what the place demands and is not met, or not known to
+    be, in words), commit.
     Without -o, what the card says: record, unit, cautions and the other parts.
     With --verify: mode_id, revision, digest, unit, unit_revision, draft (read from
     the card); standing, current, words, use (the revision to use, or null),
@@ -96,7 +106,16 @@ def command(
         return
     if not mode:
         raise RequestError("say which mode: litstock card MAKER/GRADE/MODE -o FILE.pdf, or --verify TEXT")
-    registry = open_registry(context)
+    request = _request(open_registry(context), mode, given)
+    if given["for_fitter"] and not request.places:
+        raise NoPlace
+    if output is None:
+        _tell(request, given["form"], for_fitter=given["for_fitter"])
+        return
+    _print(request, output, given["form"], for_fitter=given["for_fitter"])
+
+
+def _request(registry: Registry, mode: str, given: Mapping[str, Any]) -> CardRequest:
     date: datetime.datetime = given["date"]
     asked = Asked(
         mode=mode, date=date.date(), **{name: given[name] for name in ("unit", "place", "paper", "units")}
@@ -110,29 +129,36 @@ def command(
             tell(words)
     if given["plan"]:
         request = replace(request, job=job_of(handed(given["plan"])[1], request))
-    if output is None:
-        _tell(request, given["form"])
-        return
+    return request
+
+
+def _print(request: CardRequest, output: Path, shown: str, *, for_fitter: bool) -> None:
+    """Write the sheet: a PDF, or a PNG for each of its pages."""
     form = output.suffix.lower().removeprefix(".")
     if form not in _FORMS:
         raise RequestError(
             f"{str(output)!r} is neither a .pdf nor a .png: the ending decides what is written"
         )
-    from registry.card.typeset import card  # noqa: PLC0415 (typesetting is dear at start-up)
+    from registry.card.typeset import card, fitters_sheet  # noqa: PLC0415 (typesetting is dear at start-up)
 
-    save(output, card(request, cast("Form", form)))
-    done(f"wrote {output}")
-    if given["form"] == "json":
-        write_json(_written(output, request))
+    sheet = (fitters_sheet if for_fitter else card)(request, cast("Form", form))
+    files = [output, *(output.with_stem(f"{output.stem}-{page}") for page in range(2, len(sheet) + 1))]
+    for file, data in zip(files, sheet, strict=True):
+        save(file, data)
+        done(f"wrote {file}")
+    if shown == "json":
+        write_json(_written(files, request))
     else:
-        say(str(output))
+        for file in files:
+            say(str(file))
     if request.on_trial:
         tell(f"this is r{request.revision}, the last known-good; r{request.on_trial} is on trial")
 
 
-def _written(output: Path, request: CardRequest) -> dict[str, Any]:
+def _written(files: Sequence[Path], request: CardRequest) -> dict[str, Any]:
     return {
-        "file": str(output),
+        "file": str(files[0]),
+        "files": [str(file) for file in files],
         "mode": request.mode_id,
         "revision": request.revision,
         "standing": request.standing,
@@ -146,13 +172,11 @@ def _written(output: Path, request: CardRequest) -> dict[str, Any]:
     }
 
 
-def _tell(request: CardRequest, form: str) -> None:
+def _tell(request: CardRequest, form: str, *, for_fitter: bool) -> None:
     """Say what the card would say, without a sheet."""
     if form == "text":
         raise RequestError("say where to write the card: -o FILE.pdf or -o FILE.png (or --format json)")
-    from registry.card.facts import facts  # noqa: PLC0415
-
-    write_json(facts(request))
+    write_json((fitting if for_fitter else facts)(request))
 
 
 def _verify(context: click.Context, text: str, form: str, units: str) -> None:

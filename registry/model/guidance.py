@@ -5,7 +5,7 @@ from typing import Annotated
 from pydantic import Field, StringConstraints, WithJsonSchema
 
 from registry.model.base import MISSING, Line, Part, Revised, Text, setting
-from registry.model.words import Level
+from registry.model.words import Level, Stage
 
 __all__ = ["Guidance"]
 
@@ -49,6 +49,8 @@ class Guidance(Revised):
     """JSON pointers into {substrate, mode, printer, application, display}; all must hold."""
     unless: dict[Pointer, Condition] | MISSING = setting("does not apply where", max_length=4)
     """As above; any one that is known to hold sets it aside, and what is unknown does not."""
+    stage: Stage | MISSING = setting("stage")
+    """Whose sheet it belongs on: the printer's (printing, or not said) or that of whoever hangs the print."""
     text: Text = setting("advice", required=True)
     """What to do, and why."""
     source: Line = setting("source", required=True, example="common practice, no source")

@@ -33,7 +33,8 @@ VERSIONS: tuple[SchemaVersion, ...] = (
     SchemaVersion(
         6,
         "outdoor life is told by finishing: outdoor_months is not written any more; new: limits by layer and "
-        "channel, laminate, rests, rub trials, a box's pitch, depth and heat, where a print was seen lit",
+        "channel, laminate, rests, rub trials, a box's pitch, depth and heat, where a print was seen lit, "
+        "whose sheet guidance belongs on",
     ),
 )
 NEWEST = VERSIONS[-1].number

@@ -30,6 +30,7 @@ __all__ = [
     "Scope",
     "SeenLit",
     "SourceKind",
+    "Stage",
     "Status",
     "TrialKind",
     "TrialStandard",
@@ -102,6 +103,7 @@ Instrument = Literal["transmission", "reflection", "transmission-and-reflection"
 Outcome = Literal["good", "usable", "failed"]
 SeenLit = Literal["in-display", "on-light-table", "not-lit"]
 Level = Literal["advise", "warn", "refuse"]
+Stage = Literal["printing", "fitting"]
 
 EventKind = Literal[
     "adopted",

@@ -6,7 +6,7 @@ from typing import Any
 from registry.question.registry import Registry
 from registry.question.when import Version
 
-__all__ = ["failed_trial", "why_on_trial"]
+__all__ = ["confirmed_by", "failed_trial", "why_on_trial"]
 
 
 def why_on_trial(registry: Registry, version: Version) -> str:
@@ -32,6 +32,11 @@ def why_on_trial(registry: Registry, version: Version) -> str:
     good = [each for each in words if each.get("outcome") == "good"]
     how = "confirmed by" if good else "confirmed as usable only, by"
     return f"{how} {_sites(good or words)}, but its record still says trial"
+
+
+def confirmed_by(registry: Registry, version: Version) -> str:
+    """Return which sites confirmed these very settings as good, each with the day; empty where none has."""
+    return _sites(each for each in _confirmations(registry, version) if each.get("outcome") == "good")
 
 
 def failed_trial(document: dict[str, Any], *, since: str = "") -> str:
@@ -78,5 +83,5 @@ def _confirmations(registry: Registry, version: Version) -> list[dict[str, Any]]
 def _sites(words: Iterable[dict[str, Any]]) -> str:
     """Return which sites spoke, each with the day on which it did so last."""
     last = {str(each.get("site")): str(each.get("date")) for each in words}
-    *first, end = [f"{site} on {day}" for site, day in last.items()]
+    *first, end = [f"{site} on {day}" for site, day in last.items()] or [""]
     return f"{', '.join(first)} and {end}" if first else end

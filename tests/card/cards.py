@@ -99,7 +99,12 @@ every_paper = pytest.mark.parametrize("paper", PAPERS)
 
 @cache
 def pdf_of(name: str, paper: str) -> bytes:
-    return card(CARDS[name](paper), "pdf")
+    return pdf(CARDS[name](paper))
+
+
+def pdf(asked: CardRequest) -> bytes:
+    (made,) = card(asked, "pdf")
+    return made
 
 
 def read(name: str, paper: str) -> Printed:

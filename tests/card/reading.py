@@ -17,7 +17,7 @@ _HYPHENS = {"\ufffe": "-", "\x02": "-"}
 
 @dataclass(frozen=True, slots=True)
 class Printed:
-    """The one page of a card."""
+    """All pages of a card, one after the other."""
 
     pages: int
     text: str
@@ -26,8 +26,14 @@ class Printed:
     """Font size in points of each character of the text."""
     boxes: tuple[tuple[float, float, float, float], ...]
     """Left, bottom, right, top of each character, in points."""
+    on: tuple[int, ...]
+    """The page of each character, from 1."""
     width: float
     height: float
+
+    def page(self, number: int) -> str:
+        """Return the text of one page."""
+        return "".join(letter for letter, on in zip(self.text, self.on, strict=True) if on == number)
 
     def sizes_of(self, words: str) -> list[float]:
         """Return the smallest size in each place where the words stand, blanks aside."""
@@ -40,9 +46,9 @@ class Printed:
         return self.text.index(without_blanks(words))
 
     def words(self) -> Iterator[tuple[str, tuple[float, float, float, float]]]:
-        """Yield runs of characters that touch on one line, with the box around them."""
+        """Yield runs of the first page's characters that touch on one line, with the box around them."""
         run, box = "", (0.0, 0.0, 0.0, 0.0)
-        for letter, (left, bottom, right, top) in zip(self.text, self.boxes, strict=True):
+        for letter, (left, bottom, right, top) in zip(self.page(1), self.boxes, strict=False):
             if run and abs(left - box[2]) < 1.5 and bottom < box[3] and top > box[1]:
                 run, box = run + letter, (box[0], min(box[1], bottom), right, max(box[3], top))
                 continue
@@ -59,19 +65,20 @@ def without_blanks(words: str) -> str:
 
 def printed(pdf: bytes) -> Printed:
     document = pypdfium2.PdfDocument(pdf)
-    page = document[0]
-    text = page.get_textpage()
-    letters, sizes, boxes = [], [], []
-    for index in range(text.count_chars()):
-        letter = chr(pypdfium2.raw.FPDFText_GetUnicode(text.raw, index))
-        letter = _HYPHENS.get(letter, letter)
-        if not without_blanks(letter):
-            continue
-        letters.append(letter)
-        sizes.append(round(pypdfium2.raw.FPDFText_GetFontSize(text.raw, index), 3))
-        boxes.append(text.get_charbox(index))
-    width, height = page.get_size()
-    return Printed(len(document), "".join(letters), tuple(sizes), tuple(boxes), width, height)
+    letters, sizes, boxes, on = [], [], [], []
+    for number, page in enumerate(document, 1):
+        text = page.get_textpage()
+        for index in range(text.count_chars()):
+            letter = chr(pypdfium2.raw.FPDFText_GetUnicode(text.raw, index))
+            letter = _HYPHENS.get(letter, letter)
+            if not without_blanks(letter):
+                continue
+            letters.append(letter)
+            sizes.append(round(pypdfium2.raw.FPDFText_GetFontSize(text.raw, index), 3))
+            boxes.append(text.get_charbox(index))
+            on.append(number)
+    width, height = document[0].get_size()
+    return Printed(len(document), "".join(letters), tuple(sizes), tuple(boxes), tuple(on), width, height)
 
 
 def rendered(pdf: bytes, scale: float) -> Image.Image:

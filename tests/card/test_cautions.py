@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from registry.card.facts import facts
+from registry.card.fitting import fitting
 from tests.card import documents
 from tests.card.documents import request
 
@@ -32,7 +33,7 @@ def cautions(
 ) -> list[tuple[str, str]]:
     """Return `from` and `text` of the cautions of a card with these alone."""
     asked = request(
-        mode={**documents.MODE, "cautions": list(mode)},
+        mode={**documents.MODE, "cautions": list(mode), "notes": []},
         substrate={**documents.FILM, "cautions": list(film)},
         printer={**documents.PRINTER, "cautions": []},
         guidance=guidance,
@@ -53,7 +54,7 @@ def test_cautions_come_gravest_first() -> None:
     guidance = (("advise", "a"), ("refuse", "r"), ("refuse", "s"), ("warn", "w"))
     asked = request(guidance=guidance, places=(("application", CONCOURSE),))
     assert [each["from"] for each in facts(asked)["cautions"]] == [
-        "refuse", "mode", "substrate", "printer", "application", "warn", "advise",
+        "refuse", "mode", "substrate", "printer", "warn", "note", "advise",
     ]  # fmt: skip
 
 
@@ -63,12 +64,37 @@ def test_what_the_banner_says_is_not_said_again() -> None:
     assert [each["text"] for each in said["cautions"] if each["from"] == "refuse"] == ["It curls."]
 
 
-def test_a_display_brings_its_own_cautions_and_its_applications_each_once() -> None:
-    places = (("display", CONCOURSE_A), ("application", CONCOURSE))
-    assert cautions(places=places) == [
+def test_a_display_brings_its_own_cautions_and_its_applications_each_once_for_the_fitter() -> None:
+    places: Any = (("display", CONCOURSE_A), ("application", CONCOURSE))
+    assert cautions(places=places) == []
+    said = fitting(request(places=places, place_id="harbour-yard/concourse-a"))["cautions"]
+    assert [(each["from"], each["text"]) for each in said] == [
         ("display", "isolate the box before opening; electrical work by a licensed electrician"),
         ("display", "work at height: two people"),
     ]
+
+
+def test_what_the_specialist_noted_stands_before_general_advice() -> None:
+    asked = request(guidance=(("advise", "a"), ("warn", "w")))
+    froms = [each["from"] for each in facts(asked)["cautions"]]
+    assert froms.index("warn") < froms.index("note") < froms.index("advise")
+    assert documents.MODE["notes"][0] in [each["text"] for each in facts(asked)["cautions"]]
+
+
+@pytest.mark.parametrize("level", ["advise", "warn", "refuse"])
+def test_no_caution_is_lost_between_the_two_sheets(level: str) -> None:
+    places: Any = (("display", CONCOURSE_A), ("application", CONCOURSE))
+    both = {"printing": (level, f"{level} of printing"), "fitting": ("warn", "of fitting")}
+    asked = request(guidance=(both["printing"],), fitting=(both["fitting"],), places=places)
+    printer, fitter = facts(asked), fitting(asked)
+    card = [each["text"] for each in printer["cautions"]] + (printer["banner"] or {"lines": []})["lines"]
+    sheet = [each["text"] for each in fitter["cautions"]]
+    records = (asked.mode, asked.substrate, asked.printer, *(document for _, document in places))
+    own = [text for document in records for text in document["cautions"]]
+    wanted = {*own, *(text for _, text in both.values())}
+    assert wanted <= {*card, *sheet}
+    assert wanted & {*card} & {*sheet} == set()
+    assert "of fitting" in sheet
 
 
 def test_without_a_place_its_cautions_are_not_said() -> None:

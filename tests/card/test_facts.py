@@ -10,9 +10,9 @@ import pytest
 
 from registry.card import values
 from registry.card.facts import facts
-from registry.card.typeset import card
 from registry.model.shape import shape_of
 from tests.card import documents
+from tests.card.cards import pdf
 from tests.card.documents import entries, fabric, request, sheet
 from tests.card.longest import longest, prose, unbroken
 from tests.card.reading import printed, without_blanks
@@ -109,7 +109,7 @@ def test_layers_are_drawn_from_viewer_to_lamp_where_there_is_room(side: str, dra
     asked = sheet()
     layers = asked.mode["layers"][:2]
     asked = replace(asked, mode=asked.mode | {"print_side": side, "layers": layers})
-    assert drawn in without_blanks(printed(card(asked, "pdf")).text)
+    assert drawn in without_blanks(printed(pdf(asked)).text)
 
 
 def test_a_layer_alone_is_laid_when_it_is() -> None:

@@ -8,9 +8,9 @@ import pytest
 from registry.card import facts as facts_module
 from registry.card import stops, values
 from registry.card.facts import facts
-from registry.card.typeset import card
 from registry.model.shape import Shape, shape_of
 from tests.card import documents
+from tests.card.cards import pdf
 from tests.card.documents import entries, request
 from tests.card.reading import printed, without_blanks
 
@@ -36,7 +36,7 @@ def test_new_setting_of_the_model_appears_by_itself(
     (mode[place] if group else mode)["warm_up_min"] = 12.5
     asked = request(mode=mode, digest="0" * 64)
     assert entries(facts(asked), place)["lamp warm-up"] == "12.5 min"
-    page = printed(card(asked, "pdf"))
+    page = printed(pdf(asked))
     assert page.sizes_of("lamp warm-up 12.5 min")[0] >= 9.99
     del (mode[place] if group else mode)["warm_up_min"]
     (found,) = [each for each in facts(asked)["settings"] if each["label"] == place]
@@ -48,7 +48,7 @@ def test_new_member_of_a_layer_appears_by_itself(monkeypatch: pytest.MonkeyPatch
     monkeypatch.setattr(values, "shape_of", lambda kind: grown if kind == "print-mode" else shape_of(kind))
     mode = copy.deepcopy(documents.MODE)
     mode["layers"][0]["drops"] = 3
-    assert without_blanks("drop size 3") in printed(card(request(mode=mode, digest="0" * 64), "pdf")).text
+    assert without_blanks("drop size 3") in printed(pdf(request(mode=mode, digest="0" * 64))).text
 
 
 def test_labels_come_from_the_model(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -10,10 +10,9 @@ import pypdf
 import pytest
 
 from registry.card import typeset
-from registry.card.typeset import card
 from registry.model.shape import Found, shape_of
 from tests.card import documents
-from tests.card.cards import CARDS, every_card, every_paper, pdf_of, read
+from tests.card.cards import CARDS, every_card, every_paper, pdf, pdf_of, read
 from tests.card.documents import request
 from tests.card.longest import prose
 from tests.card.reading import Printed, contrast, printed, rendered, without_blanks
@@ -42,6 +41,8 @@ def entered(mode: dict[str, Any]) -> list[tuple[str, str]]:
     said = []
     for each in found:
         top = each.path.partition(".")[0]
+        if each.path.endswith(".channel"):  # the item's name, which stands without a label
+            continue
         if top in groups - head or each.path.endswith("load_pct") or each.path.endswith(".passes"):
             arrow = "→" if each.setting.aside or each.path.startswith("heat.web_") else ""
             words = setting_words(each)
@@ -52,12 +53,12 @@ def entered(mode: dict[str, Any]) -> list[tuple[str, str]]:
 
 @every_paper
 @every_card
-def test_card_is_one_page_of_the_paper_asked_for(name: str, paper: str) -> None:
+def test_every_page_is_of_the_paper_asked_for(name: str, paper: str) -> None:
     reader = pypdf.PdfReader(io.BytesIO(pdf_of(name, paper)))
     # ISO 216 in mm; US letter is 8.5 by 11 inches.
     size = {"a4": (210, 297), "a5": (148, 210), "letter": (215.9, 279.4)}[paper]
-    assert len(reader.pages) == 1
-    assert [float(side) * 25.4 / 72 for side in reader.pages[0].mediabox[2:]] == pytest.approx(size, abs=0.1)
+    for page in reader.pages:
+        assert [float(side) * 25.4 / 72 for side in page.mediabox[2:]] == pytest.approx(size, abs=0.1)
 
 
 @every_paper
@@ -132,10 +133,46 @@ def test_on_a5_each_setting_has_a_line_of_its_own_also_with_a_unit() -> None:
 
 
 @every_paper
-def test_what_to_load_comes_first_and_largest(paper: str) -> None:
+def test_material_mode_printer_and_preset_come_first_and_are_largest(paper: str) -> None:
+    asked = CARDS["with a unit"](paper)
+    assert asked.unit
+    asked.unit["own"][0]["preset"] = "backlit 16-pass"
+    page = printed(pdf(asked))
+    assert page.text.startswith(without_blanks("PUT IN"))
+    for words in ("Dayfilm 210 matte", "Backlit, 16 passes", "Estuary 64 resin", "backlit 16-pass"):
+        assert page.sizes_of(words)[0] == max(page.sizes), words
+        assert page.place_of(words) < page.place_of("print side")
+
+
+@every_paper
+def test_the_digits_of_a_checksum_are_no_larger_than_a_label(paper: str) -> None:
     page = read("with a unit", paper)
-    assert page.text.startswith(without_blanks("PUT IN Dayfilm 210 matte"))
-    assert page.sizes_of("Dayfilm 210 matte") == [max(page.sizes)]
+    assert page.sizes_of("b7b7b7b7b7b7")[0] <= page.sizes_of("profile's SHA-256")[0]
+    assert page.sizes_of("estuary-backlit-200.icc")[0] > page.sizes_of("b7b7b7b7b7b7")[0]
+
+
+@pytest.mark.parametrize("base", ["film", "adhesive-film"])
+@every_paper
+def test_what_is_printed_is_drawn_with_its_panel_inside_its_boxes(base: str, paper: str) -> None:
+    many = tuple(("warn", f"{number}: {prose(120)}") for number in range(40))  # sets the sheet densely
+    asked = request(paper=paper, guidance=many)
+    asked.substrate["construction"] = base
+    page, scale = printed(pdf(asked)), 6.0
+    assert "viewer↓panel" in page.text
+    ink = rendered(pdf(asked), scale).convert("L")
+    start = page.place_of(f"panel {base}") + len("panel")
+    left, bottom, right, top = (
+        min(page.boxes[start + k][0] for k in range(len(base))),
+        min(page.boxes[start + k][1] for k in range(len(base))),
+        max(page.boxes[start + k][2] for k in range(len(base))),
+        max(page.boxes[start + k][3] for k in range(len(base))),
+    )
+    middle = round((page.height - (bottom + top) / 2) * scale)
+    for edge, step in ((left, -1), (right, 1)):  # the slab's side stands beside the word, not through it
+        beside = range(round(edge * scale) + 3 * step, 0 if step < 0 else ink.width, step)
+        row = [ink.getpixel((x, middle)) for x in beside][: round(60 * scale)]
+        assert min(int(each) for each in row[:6]) > 200  # type: ignore[arg-type]
+        assert min(int(each) for each in row) < 60  # type: ignore[arg-type]
     assert "LOAD" not in page.text
     assert "inkload200%" in page.text
 
@@ -197,7 +234,7 @@ def test_what_mirrored_means_is_drawn_and_said(name: str, word: str, paper: str)
 
 def suited(paper: str, **changes: Any) -> Printed:
     asked: dict[str, Any] = {"places": (("application", {"title": "Ticket counter"}),), "place_id": "counter"}
-    return printed(card(request(paper=paper, **asked, **changes), "pdf"))
+    return printed(pdf(request(paper=paper, **asked, **changes)))
 
 
 @every_paper
@@ -277,7 +314,7 @@ def test_values_of_another_mode_of_the_unit_are_not_printed() -> None:
 
 
 def test_unit_values_need_a_named_unit() -> None:
-    page = printed(card(request(), "pdf"))
+    page = printed(pdf(request()))
     assert "feedcorrection" not in page.text
     assert "two-wayalignment" not in page.text
 
@@ -309,13 +346,13 @@ def test_a_withdrawn_card_says_so_at_its_foot_and_not_when_to_verify_it(paper: s
         "reason": "It re-wets.",
         "instead": "lumenfold/dayfilm-210/b-20",
     }
-    page = printed(card(request(paper=paper, mode=mode, standing="withdrawn"), "pdf"))
+    page = printed(pdf(request(paper=paper, mode=mode, standing="withdrawn")))
     assert "verifyagain" not in page.text
     foot = page.text[page.place_of("withdrawn: do not print with this card") :]
     assert foot.startswith(
         without_blanks(
             "withdrawn: do not print with this card. Use instead: lumenfold/dayfilm-210/b-20"
-            "lumenfold/dayfilm-210/backlit-16 r5"
+            "DO NOT USE: Dayfilm 210 matte, Backlit, 16 passes"
         )
     )
 
@@ -336,7 +373,7 @@ def test_the_foot_holds_what_a_card_is_verified_by() -> None:
 )
 def test_the_sample_is_judged_lit_only_where_it_will_be(lighting: str, words: str) -> None:
     mode = copy.deepcopy(documents.MODE) | {"lighting": lighting}
-    page = printed(card(request(mode=mode, guidance=()), "pdf"))
+    page = printed(pdf(request(mode=mode, guidance=())))
     assert without_blanks(words) in page.text
     assert ("judgeitlit" in page.text) is (lighting != "frontlit")
 
@@ -344,6 +381,6 @@ def test_the_sample_is_judged_lit_only_where_it_will_be(lighting: str, words: st
 def test_the_usual_cautions_stand_on_every_card_however_full() -> None:
     long = tuple(("warn", f"rule {number:02}: {prose(300)}") for number in range(20))
     for rules in ((), long):
-        text = printed(card(request(paper="a5", guidance=rules), "pdf")).text
+        text = printed(pdf(request(paper="a5", guidance=rules))).text
         assert "Blades:cutawayfromthehand" in text
         assert "Hot:heaters,platen" in text

@@ -2,9 +2,9 @@
 
 from registry.card import solids
 from registry.card.facts import facts
-from registry.card.typeset import card
 from registry.measurement import read_cgats
 from tests.card import documents
+from tests.card.cards import pdf
 from tests.card.documents import request, sheet
 from tests.card.reading import printed
 
@@ -56,7 +56,7 @@ def test_what_the_measurement_does_not_say_is_not_recorded() -> None:
 
 def test_what_was_not_measured_is_said_plainly() -> None:
     assert facts(sheet())["measured"] == {"file": "", "absent": "not measured"}
-    assert "notmeasured" in printed(card(sheet(), "pdf")).text
+    assert "notmeasured" in printed(pdf(sheet())).text
 
 
 def test_measurement_that_was_not_at_hand_is_named() -> None:

@@ -120,8 +120,11 @@ def test_the_place_brings_its_own_cautions(own_registry: Path, monkeypatch: pyte
     subprocess.run(["git", "-C", str(own_registry), "commit", "-qam", "Say what is dangerous"], check=True)
     said: dict[str, list[tuple[str, str]]] = {}
     for place in ("concourse-light-box", "harbour-yard/concourse-a"):
-        card = litstock(own_registry, "card", small.MODE, "--for", place, "--format", "json").stdout
-        cautions = json.loads(card)["cautions"]
+        given = ("card", small.MODE, "--for", place, "--format", "json")
+        card, sheet = (litstock(own_registry, *given, *more).stdout for more in ((), ("--for-fitter",)))
+        assert not {isolate, height} & {each["text"] for each in json.loads(card)["cautions"]}
+        assert json.loads(card)["fitter"] == "Cautions of lamp and hanging: litstock card --for-fitter"
+        cautions = json.loads(sheet)["cautions"]
         said[place] = [(each["from"], each["text"]) for each in cautions if each["text"] in (isolate, height)]
     assert said == {
         "concourse-light-box": [("application", isolate)],
@@ -132,6 +135,72 @@ def test_the_place_brings_its_own_cautions(own_registry: Path, monkeypatch: pyte
 def test_a_card_must_be_verified_again_after_the_registrys_months(small_registry: Path) -> None:
     said = litstock(small_registry, "card", small.MODE, "--date", "2025-08-31", "--format", "json").stdout
     assert json.loads(said)["record"]["verify_by"] == "2026-02-28"
+
+
+def test_the_card_of_a_trial_must_be_verified_again_within_days(small_registry: Path) -> None:
+    trial = ("card", f"{small.MODE}@r4", "--date", "2025-12-01", "--format", "json")
+    assert json.loads(litstock(small_registry, *trial).stdout)["record"]["verify_by"] == "2025-12-08"
+
+
+def test_a_card_of_what_failed_a_trial_must_be_verified_again_within_days(
+    own_registry: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for role in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{role}_NAME", "specialist")
+        monkeypatch.setenv(f"GIT_{role}_EMAIL", "specialist@mill-lane.invalid")
+    path = own_registry / small.mode_path(small.MODE)
+    mode = json.loads(path.read_bytes()) | {"revision": 5, "reason": "Tried again"}
+    mode["trials"][0] |= {"date": "2025-12-03", "passed": False}
+    path.write_text(json.dumps(mode), encoding="utf-8")
+    subprocess.run(["git", "-C", str(own_registry), "commit", "-qam", "It failed"], check=True)
+    card = litstock(
+        own_registry, "card", f"{small.MODE}@r5", "--date", "2025-12-04", "--format", "json"
+    ).stdout
+    assert json.loads(card)["record"]["verify_by"] == "2025-12-11"
+
+
+def test_a_known_good_card_says_which_shops_confirmed_it(small_registry: Path) -> None:
+    said = json.loads(litstock(small_registry, "card", small.MODE, "--format", "json").stdout)
+    shown = json.loads(litstock(small_registry, "show", f"{small.MODE}@r3", "--format", "json").stdout)
+    good = [each for each in shown["confirmations"] if each["outcome"] == "good"]
+    assert good
+    assert said["good"].startswith("Known good: confirmed by ")
+    for each in good:
+        assert f"{each['site']} on {each['date']}" in said["good"]
+    trial = json.loads(litstock(small_registry, "card", f"{small.MODE}@r4", "--format", "json").stdout)
+    assert trial["good"] == ""
+
+
+def test_a_png_has_a_file_for_each_page(
+    own_registry: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for role in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{role}_NAME", "specialist")
+        monkeypatch.setenv(f"GIT_{role}_EMAIL", "specialist@mill-lane.invalid")
+    path = own_registry / small.mode_path(small.MODE)
+    notes = [f"note {number}: {'one word after another ' * 15}" for number in range(10)]
+    mode = json.loads(path.read_bytes()) | {"revision": 5, "reason": "Note much", "notes": notes}
+    path.write_text(json.dumps(mode), encoding="utf-8")
+    subprocess.run(["git", "-C", str(own_registry), "commit", "-qam", "Note much"], check=True)
+    (folder := tmp_path / "cards").mkdir()
+    file = folder / "card.png"
+    result = litstock(own_registry, "card", f"{small.MODE}@r5", "--paper", "a5", "-o", str(file))
+    files = sorted(folder.iterdir())
+    assert len(files) > 1
+    assert [Path(line) for line in result.stdout.splitlines()] == [
+        file,
+        *(folder / f"card-{page}.png" for page in range(2, len(files) + 1)),
+    ]
+    assert all(each.read_bytes().startswith(b"\x89PNG") for each in files)
+
+
+def test_the_fitters_sheet_is_written_and_needs_a_place(small_registry: Path, tmp_path: Path) -> None:
+    file = tmp_path / "fitter.pdf"
+    place = ("--for", "harbour-yard/concourse-a", "--for-fitter")
+    litstock(small_registry, "card", small.MODE, *place, "-o", str(file))
+    assert "LOOK, ONCE IT HANGS" in text_of(file.read_bytes())
+    refused = litstock(small_registry, "card", small.MODE, "--for-fitter", "-o", str(file), code=2)
+    assert "--for DISPLAY or --for APPLICATION" in refused.stderr
 
 
 def test_another_printers_unit_is_refused(own_registry: Path) -> None:
@@ -378,6 +447,7 @@ def test_a_written_card_answers_in_json_too(small_registry: Path, tmp_path: Path
     assert len(answer.pop("commit")) == 40
     assert answer == {
         "file": str(file),
+        "files": [str(file)],
         "mode": small.MODE,
         "revision": 3,
         "standing": "known-good",

@@ -1,9 +1,13 @@
 """What can hurt someone is cautioned of wherever it may be met, by the guidance that comes along."""
 
+import json
+from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 
+from registry.cli import main
 from registry.contribute.start import guidance
 from registry.index.advice import MODE_SIDE, PLACE_SIDE, Judge
 
@@ -56,6 +60,31 @@ def test_a_hazard_is_cautioned_of_where_it_is_met_and_nowhere_else(
     assert [_applies(judge, case) for case in (met, not_met)] == [True, False]
 
 
+def test_cautions_of_lamp_and_hanging_are_the_fitters_and_all_others_the_printers() -> None:
+    fitters = {name for name, rule in guidance().items() if rule.get("stage") == "fitting"}
+    assert fitters == {
+        "awnings-in-wind",
+        "falling-panels",
+        "glare-beside-traffic",
+        "light-box-electricity",
+        "mercury-in-old-lamps",
+        "replace-lamps-together",
+        "work-at-height",
+    }
+
+
 def _applies(judge: Judge, case: dict[str, Any]) -> bool:
     sides = [side for side in (MODE_SIDE, PLACE_SIDE) if judge.looks_at(side)]
     return all(judge.holds(side, case) is True for side in sides)
+
+
+def test_a_marked_rule_is_on_the_fitters_sheet_and_not_on_the_printers_card() -> None:
+    top, place = Path(__file__).parents[2], "harbour-yard/concourse-a"
+    given = ["-C", str(top), "card", "lumenfold/dayfilm-210/gullmark-backlit", "--for", place]
+    card, sheet = (
+        json.loads(CliRunner().invoke(main, [*given, *more, "--format", "json"]).stdout)
+        for more in ([], ["--for-fitter"])
+    )
+    text = guidance()["light-box-electricity"]["text"]
+    assert text not in [each["text"] for each in card["cautions"]]
+    assert text in [each["text"] for each in sheet["cautions"]]
