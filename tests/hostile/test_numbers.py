@@ -35,6 +35,7 @@ _ODD = re.compile(r"(?<![\w'\"-])[+-]?(?:nan|inf|infinity)(?![\w'\"-])", re.IGNO
 
 ASKED: dict[str, tuple[str, ...]] = {
     "find": (),
+    "confirm": (_MODE, "--outcome", "good", "--seen", "on-light-table", "--dry-run"),
     "light": (_BOX, _MODE, "maker/black/mode"),
     "tune": ("LADDER", "--substrate", "maker/film", "--printer", "wide"),
     "nearest": ("coating=aqueous", "light.transmittance_pct=40"),
