@@ -128,11 +128,12 @@ def command(context: click.Context, /, ladder: Path, units: str, form: str, **gi
 
     Density only rises with load; chroma peaks and falls, and hue turns. An ink stops paying where one of the
     criteria says so. The load is the largest that an ink asks for, or with a target the least that reaches
-    it, and never above the heaviest at which everything printed came dry and did not re-wet. Inks that stop
-    earlier are held back in the linearisation. Uncertainty is a standard error, by leaving out one load of
-    the ladder at a time.
+    it, and at most 5 % under the heaviest at which everything printed came dry and did not re-wet. Inks that
+    stop earlier are held back in the linearisation. ± is a standard error: loads left out in turn, and
+    readings drawn anew about their curve.
 
-    --draft writes the load as a print mode on trial, with the ladder beside it, ready for review.
+    --draft writes the load as a print mode on trial, with the limits of the inks held back and the ladder
+    beside it, ready for review.
 
     Exit code: 0 where a load was found and any target is reached, 1 where the target is not reached, or where
     the material is withdrawn or refused by guidance.

@@ -11,7 +11,6 @@ from registry.cli.page import aligned
 from registry.cli.values import said
 from registry.cli.wording import remark_json
 from registry.tune.asking import TuneAnswer
-from registry.tune.choose import InkChoice
 from registry.tune.drying import Dry
 
 __all__ = ["COLUMNS", "json_of", "rows_of", "text_of"]
@@ -68,7 +67,7 @@ def text_of(answer: TuneAnswer, units: str, drawn: Path | None) -> Iterator[str]
             f"chroma and hue stand against the lit white, lamp {answer.lamp}",
             "density: isotonic regression, and what more ink adds to it by one that rises ever less",
             "chroma and hue: the polynomial that foretells best",
-            "± is a standard error by leaving out one load at a time, of a target no less than the noise",
+            "± is a standard error: loads left out in turn, and readings drawn anew about their curve",
             "another print or another day is not in it",
         ],
     )
@@ -90,7 +89,7 @@ def _load(load_pct: float, error_pct: float | None) -> str:
 def _ink_table(answer: TuneAnswer) -> list[tuple[str, ...]]:
     rows: list[tuple[str, ...]] = [("ink", "pays up to", "hold back to", "density there", "because")]
     for each in answer.choice.inks:
-        held = _held_back(each, answer.choice.load_pct)
+        held = each.held_back_pct(answer.choice.load_pct)
         rows.append(
             (
                 each.ink,
@@ -101,11 +100,6 @@ def _ink_table(answer: TuneAnswer) -> list[tuple[str, ...]]:
             )
         )
     return rows
-
-
-def _held_back(ink: InkChoice, load_pct: float) -> float:
-    """Return to how much of the layer's load an ink is held back in the linearisation, in %."""
-    return round(min(100.0, 100 * ink.load_pct / load_pct), 1)
 
 
 def _dry_words(each: Dry) -> str:
@@ -124,7 +118,7 @@ def rows_of(answer: TuneAnswer) -> list[dict[str, Any]]:
             "ink": each.ink,
             "load_pct": each.load_pct,
             "error_pct": each.error_pct,
-            "of_load_pct": _held_back(each, answer.choice.load_pct),
+            "of_load_pct": round(each.held_back_pct(answer.choice.load_pct), 1),
             "density": round(each.density_at, 4),
             "words": each.words,
         }

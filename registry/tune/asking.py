@@ -83,7 +83,7 @@ def tune(registry: Registry, data: bytes, request: TuneRequest) -> TuneAnswer:
     ladder = ladder_of(read_cgats(data), lamp)
     criteria = _with_density(request, scene, substrate.document, ladder)
     try:
-        choice = choose(ladder, criteria)
+        choice = choose(ladder, criteria, printer.document.get("passes", ()))
     except FitError as error:
         raise RegistryError(f"the ladder allows no choice: {error}") from error
     resolution = request.resolution or str(printer.document.get("resolutions", [""])[0])

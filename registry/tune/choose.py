@@ -1,6 +1,6 @@
 """The load to use: what each ink asks for, and what the heaviest load that stayed dry allows."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -11,12 +11,15 @@ from registry.tune.criteria import Asked, Limit, readings, stops, untold
 from registry.tune.drying import Dry, contradictions, doubts, dry
 from registry.tune.ladder import Ladder, Rung
 
-__all__ = ["Choice", "InkChoice", "choose"]
+__all__ = ["MARGIN_PCT", "Choice", "InkChoice", "choose"]
 
 _FEWEST = 3
 """Different loads at which an ink has to be read."""
 _STEP = 10.0
 """Points of load, at the least, over which a slope is looked at."""
+MARGIN_PCT = 5.0
+"""Of the heaviest load that stayed dry: a colder day, a damper room or another lot dries less (common
+practice, no source)."""
 _AS_HEAVY = 1.0
 """Loads that differ by no more points are the same to a printer."""
 
@@ -33,6 +36,10 @@ class InkChoice(NamedTuple):
     words: str
     density_at: float
     """Its density there, relative to the unprinted film."""
+
+    def held_back_pct(self, load_pct: float) -> float:
+        """Return to how much of the layer's load the linearisation holds it back, in %; 100 where not."""
+        return min(100.0, 100 * self.load_pct / load_pct) if self.stops and load_pct else 100.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,13 +69,14 @@ class _Wanted(NamedTuple):
     reached: bool
 
 
-def choose(ladder: Ladder, asked: Asked) -> Choice:
+def choose(ladder: Ladder, asked: Asked, offered: Collection[int] = ()) -> Choice:
     """Return the load to use, and why.
 
-    The layer's load is the largest that an ink asks for, under the heaviest that stayed dry: each ink that
-    stops paying earlier is held back to its own in the linearisation. With a target, it is the least load
-    that reaches it, if nothing stops it earlier. Of several pass counts the fewest that reach the target are
-    taken; without a target, or where none reaches it, the fewest that allow the heaviest load.
+    The layer's load is the largest that an ink asks for, 5 % under the heaviest that stayed dry: each ink
+    that stops paying earlier is held back to its own in the linearisation. With a target, it is the least
+    load that reaches it, if nothing stops it earlier. Of several pass counts (those `offered` by the printer,
+    where any is) the fewest that reach the target are taken; without a target, or where none reaches it, the
+    fewest that allow the heaviest load.
 
     Raises
     ------
@@ -84,6 +92,7 @@ def choose(ladder: Ladder, asked: Asked) -> Choice:
     usable = [
         each for each in standings if each.heaviest_pct is not None and asked.passes in {None, each.passes}
     ]
+    usable = [each for each in usable if each.passes in offered] or usable
     if not usable:
         tried = f"in {asked.passes} passes " if asked.passes else ""
         slips = "".join(f"; {each}" for each in contradictions(ladder))
@@ -114,8 +123,8 @@ def _chosen(ladder: Ladder, asked: Asked, ceiling: Dry, standings: tuple[Dry, ..
     wanted = _Wanted(wants.load_pct, wants.error_pct, _pays(wants), reached=True)
     if asked.density is not None:
         wanted = _target(rungs, inks, asked.density)
-    if wanted.load_pct > (top := ceiling.heaviest_pct or 0.0):
-        wanted = _capped(wanted, ceiling, top, aimed=asked.density is not None)
+    if wanted.load_pct > _safe(ceiling):
+        wanted = _capped(wanted, ceiling, aimed=asked.density is not None)
     load = round(wanted.load_pct, 1)
     return Choice(
         load,
@@ -134,14 +143,20 @@ def _pays(ink: InkChoice) -> str:
     return f"{ink.ink} pays longest, until {ink.words}" if ink.stops else f"{ink.ink} {ink.words}"
 
 
-def _capped(wanted: _Wanted, ceiling: Dry, top: float, *, aimed: bool) -> _Wanted:
-    """Return the heaviest load that stayed dry instead of what was wanted."""
+def _safe(ceiling: Dry) -> float:
+    """Return the most to recommend: under the heaviest that stayed dry on the day of the ladder."""
+    return (ceiling.heaviest_pct or 0.0) * (1 - MARGIN_PCT / 100)
+
+
+def _capped(wanted: _Wanted, ceiling: Dry, *, aimed: bool) -> _Wanted:
+    """Return a load under the heaviest that stayed dry instead of what was wanted."""
     but_for = f"{wanted.reason}, at {wanted.load_pct:.0f} %" if wanted.reached else wanted.reason
     failed = (
         f"at {ceiling.first_failed_pct:g} % {ceiling.failed}" if ceiling.failed else "heavier was not read"
     )
-    reason = f"the heaviest that stayed dry ({failed}); but for that: {but_for}"
-    return _Wanted(top, None, reason, reached=wanted.reached and not aimed)
+    heaviest = f"{MARGIN_PCT:g} % under {ceiling.heaviest_pct:g} %, the heaviest that stayed dry ({failed})"
+    reason = f"{heaviest}; but for that: {but_for}"
+    return _Wanted(_safe(ceiling), None, reason, reached=wanted.reached and not aimed)
 
 
 def _darkest(rungs: Sequence[Rung], inks: Sequence[InkChoice]) -> list[Rung]:

@@ -10,10 +10,10 @@ from registry.light.fit import (
     Array,
     FitError,
     first_reaching,
-    jackknife,
     peak,
     rising,
     slowing,
+    standard_error,
     turning,
 )
 from registry.tune.ladder import Rung
@@ -27,6 +27,9 @@ _STEP = 10.0
 _FEWEST, _FEWEST_TURNING = 3, 4
 """Different loads that a curve needs, and one that turns."""
 _ROUNDING = 1e-9
+_OFF = {"gain": 0.78, "chroma": 1.1, "hue": 1.05, "mottle": 0.93}
+"""By how much the errors that a ladder shows of itself are off: from simulated ladders of other curves
+(`tests/tune/test_coverage.py`)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +60,7 @@ class Limit(NamedTuple):
     criterion: str
     load_pct: float
     error_pct: float | None
-    """Standard error by leaving loads out in turn; None where it cannot be told."""
+    """Standard error; None where it cannot be told."""
     words: str
 
 
@@ -101,7 +104,8 @@ def _stops(ink: str, rungs: Sequence[Rung], asked: Asked) -> Iterator[Limit]:
     if asked.mottle is not None:
         judged = [each for each in rungs if each.mottle is not None]
         words = f"its mottle passes {asked.mottle:g}"
-        yield from _stop(judged, lambda each: each.mottle or 0.0, _passes(asked.mottle), "mottle", words)
+        find = _passes(asked.mottle)
+        yield from _stop(judged, lambda each: each.mottle or 0.0, find, "mottle", words)
 
 
 def _stop(rungs: Sequence[Rung], of: _Of, find: _Find, criterion: str, words: str) -> Iterator[Limit]:
@@ -111,8 +115,7 @@ def _stop(rungs: Sequence[Rung], of: _Of, find: _Find, criterion: str, words: st
     except FitError:  # `untold` says so
         return
     if found is not None:
-        error = jackknife(load, lambda keep: find(load[keep], reading[keep]))
-        yield Limit(criterion, round(found, 1), error, words)
+        yield Limit(criterion, round(found, 1), standard_error(load, reading, find, _OFF[criterion]), words)
 
 
 def _gain_below(least: float) -> _Find:

@@ -75,7 +75,7 @@ def doubts(ladder: Ladder, standing: Dry, load_pct: float) -> Iterator[str]:
     if standing.untried:
         passes = f"{standing.passes} passes"
         yield f"some solids in {passes} were never tried against re-wetting: try them before this is used"
-    mixed = [each.load_pct for each in rungs if len(each.ink) > 1]
+    mixed = [each.load_pct for each in rungs if each.mixed]
     if not mixed:
         yield "no overprint was tried: the heaviest mixed solid dries last, try it before this is used"
     elif load_pct > max(mixed):
@@ -83,5 +83,3 @@ def doubts(ladder: Ladder, standing: Dry, load_pct: float) -> Iterator[str]:
             f"overprints were tried up to {max(mixed):g} % only: the heaviest mixed solid dries last, try it "
             f"at {load_pct:g} % before this is used"
         )
-    if standing.failed and load_pct == standing.heaviest_pct:
-        yield "nothing is left in hand: on a damp day, or with a fuller image, this load may stay wet"

@@ -1,6 +1,6 @@
 """A ladder of loads (`registry.measurement.loads` says what its file holds), read under a lamp."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,10 +16,11 @@ from registry.measurement import Conditions, Measurement, Table, conditions
 from registry.measurement.loads import COLUMNS, YES_NO, ladder_faults, number
 from registry.measurement.patches import patches
 
-__all__ = ["Ladder", "LadderError", "Rung", "ladder_of"]
+__all__ = ["Ladder", "LadderError", "Rung", "is_overprint", "ladder_of"]
 
 RESPONSES: dict[str, Response] = {"C": "status-a-red", "M": "status-a-green", "Y": "status-a-blue"}
-"""The density by which each ink is judged; all others, and overprints, by the visual one."""
+"""The density by which each ink is judged: that of its own absorption. Black and overprints by the visual
+one; any other ink by the one in which its heaviest solid is densest."""
 _VISUAL: Response = "visual"
 
 
@@ -53,6 +54,8 @@ class Rung:
     chroma: float
     hue_deg: float
     """Of L*a*b* against the lit white, under the lamp asked for."""
+    mixed: bool = False
+    """Whether it is of several inks, one upon another."""
 
     @property
     def stood(self) -> bool:
@@ -73,7 +76,7 @@ class Ladder:
     @property
     def inks(self) -> tuple[str, ...]:
         """Inks read alone, in the file's order."""
-        return tuple(dict.fromkeys(each.ink for each in self.rungs if len(each.ink) == 1))
+        return tuple(dict.fromkeys(each.ink for each in self.rungs if not each.mixed))
 
     @property
     def passes(self) -> tuple[int, ...]:
@@ -132,31 +135,62 @@ def _computed(table: Table, spectra: Array, grid: Grid, lamp: Source, how: Condi
         response: density(spectra, grid, response, relative_to=bare).values
         for response in {*RESPONSES.values(), _VISUAL}
     }
+    printed = [row for row in range(len(table.sets)) if loads[row] > 0]
+    named = {str(table.sets[row]["INK"]) for row in printed}
+    judged = {ink: _judged_by(ink, named, table, loads, read) for ink in named}
     rungs = [
         _rung(
-            each,
-            {response: float(values[row]) for response, values in read.items()},
-            float(chroma[row]),
-            float(hue[row]),
+            table.sets[row],
+            float(read[judged[str(table.sets[row]["INK"])]][row]),
+            float(read[_VISUAL][row]),
+            (float(chroma[row]), float(hue[row])),
+            mixed=is_overprint(str(table.sets[row]["INK"]), named),
         )
-        for row, each in enumerate(table.sets)
-        if loads[row] > 0
+        for row in printed
     ]
     return Ladder(tuple(rungs), how, float(white[1]) / 100)
 
 
-def _rung(each: Mapping[str, float | str], read: Mapping[str, float], chroma: float, hue: float) -> Rung:
-    ink = str(each["INK"])
+def is_overprint(ink: str, named: Collection[str]) -> bool:
+    """Whether an ink's name is that of several inks: each of its letters is one of C, M, Y, K or read alone.
+
+    >>> [is_overprint(each, {"C", "Lc", "O", "R", "OR"}) for each in ("CM", "Lc", "OR", "Gr", "C")]
+    [True, False, True, False, False]
+    """
+    return len(ink) > 1 and all(letter in "CMYK" or letter in named for letter in ink)
+
+
+def _judged_by(
+    ink: str, named: Collection[str], table: Table, loads: Array, read: Mapping[Response, Array]
+) -> Response:
+    """Return the density of an ink's own absorption."""
+    if ink in RESPONSES:
+        return RESPONSES[ink]
+    if ink == "K" or is_overprint(ink, named):
+        return _VISUAL
+    own = [row for row, each in enumerate(table.sets) if str(each["INK"]) == ink and loads[row] > 0]
+    heaviest = max(own, key=lambda row: loads[row])
+    return max(RESPONSES.values(), key=lambda response: float(read[response][heaviest]))
+
+
+def _rung(
+    each: Mapping[str, float | str],
+    density: float,
+    visual: float,
+    colour: tuple[float, float],
+    *,
+    mixed: bool,
+) -> Rung:
     return Rung(
         str(each.get("SAMPLE_NAME", each.get("SAMPLE_ID", ""))),
-        ink,
+        str(each["INK"]),
         float(each["LOAD_PCT"]),
         int(float(each["PASSES"])),
         YES_NO[str(each["DRIED"]).lower()],
         YES_NO.get(str(each.get("REWET", "")).lower()),
         number(each.get("MOTTLE", "")),
-        read[RESPONSES.get(ink, _VISUAL)],
-        read[_VISUAL],
-        chroma,
-        hue,
+        density,
+        visual,
+        *colour,
+        mixed=mixed,
     )

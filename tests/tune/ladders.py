@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Any
 
 from registry.measurement.conditions import Conditions
-from registry.tune.ladder import Ladder, Rung
+from registry.tune.ladder import Ladder, Rung, is_overprint
 from tools.simulate_ladder import Ladder as Simulated
 from tools.simulate_ladder import text_of
 
@@ -63,6 +63,7 @@ def told(
             visual=density(load),
             chroma=chroma(load),
             hue_deg=hue(load) % 360,
+            mixed=is_overprint(ink, inks),
         )
         for each in passes
         for ink in inks

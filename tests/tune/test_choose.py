@@ -11,13 +11,14 @@ from hypothesis import strategies as st
 
 from registry.light.fit import FitError
 from registry.tune import asking
-from registry.tune.choose import choose
+from registry.tune.choose import MARGIN_PCT, choose
 from registry.tune.criteria import Asked
 from registry.tune.drying import dry
 from registry.tune.ladder import Ladder
 from tests.tune.ladders import LOADS, together, told
 
 _NOTHING = Asked(gain=None, chroma=False, hue_deg=None, mottle=None)
+_SAFE = 1 - MARGIN_PCT / 100
 _BEER = 0.008  # density a point of load
 
 
@@ -32,7 +33,7 @@ def test_a_target_density_under_beers_law_is_found_on_the_line() -> None:
     assert found.error_pct == pytest.approx(0, abs=0.01)
 
 
-@given(st.floats(0.5, 2.2))
+@given(st.floats(0.5, 2.1))
 def test_density_is_linear_in_load_under_beers_law(wanted: float) -> None:
     found = choose(told(linear), replace(_NOTHING, density=wanted))
     assert found.load_pct == pytest.approx(max(wanted / _BEER, LOADS[0]), abs=0.1)
@@ -42,7 +43,7 @@ def test_a_target_that_no_load_reaches_is_said_not_to_be_reached() -> None:
     found = choose(told(linear), replace(_NOTHING, density=3.0))
     assert not found.reached
     assert "not reached" in found.reason
-    assert found.load_pct == LOADS[-1]
+    assert found.load_pct == pytest.approx(_SAFE * LOADS[-1])
 
 
 def test_more_ink_stops_paying_where_ten_points_add_less_than_the_gain() -> None:
@@ -63,7 +64,7 @@ def test_an_ink_stops_where_its_chroma_peaks() -> None:
 
 def test_chroma_that_still_rises_stops_nothing() -> None:
     found = choose(told(linear), replace(_NOTHING, chroma=True))
-    assert found.load_pct == LOADS[-1]
+    assert found.load_pct == pytest.approx(_SAFE * LOADS[-1])
     assert "still pays" in found.reason
 
 
@@ -80,24 +81,25 @@ def test_an_ink_stops_where_its_mottle_passes_the_limit() -> None:
 
 def test_black_is_not_stopped_by_a_hue_that_it_does_not_have() -> None:
     ladder = told(linear, hue=lambda load: load, inks=("K", "CMY"))
-    assert choose(ladder, replace(_NOTHING, hue_deg=5.0)).load_pct == LOADS[-1]
+    assert choose(ladder, replace(_NOTHING, hue_deg=5.0)).load_pct == pytest.approx(_SAFE * LOADS[-1])
 
 
 def test_nothing_above_what_stayed_dry_is_chosen() -> None:
     found = choose(told(linear, wet_from=220), _NOTHING)
-    assert found.load_pct == 200
+    assert found.load_pct == pytest.approx(_SAFE * 200)
     assert "did not dry" in found.reason
 
 
 def test_what_re_wet_counts_as_not_dry() -> None:
     found = choose(told(linear, rewet_from=180), _NOTHING)
-    assert found.load_pct == 160
+    assert found.load_pct == pytest.approx(_SAFE * 160)
     assert "re-wet" in found.reason
 
 
 def test_a_target_above_what_stayed_dry_is_not_reached() -> None:
     found = choose(told(linear, wet_from=180), replace(_NOTHING, density=1.6))
-    assert (found.reached, found.load_pct) == (False, 160)
+    assert not found.reached
+    assert found.load_pct == pytest.approx(_SAFE * 160)
 
 
 def test_a_load_that_dried_above_one_that_did_not_is_no_setting() -> None:
@@ -127,7 +129,9 @@ def test_why_fewer_passes_do_not_do_is_told() -> None:
     ladder = together(told(linear, passes=(12,), wet_from=160), told(linear, passes=(16,)))
     found = choose(ladder, replace(_NOTHING, density=1.5))
     assert [passes for passes, _ in found.fewer] == [12]
-    assert "140 %: the heaviest that stayed dry (at 160 % C did not dry)" in found.fewer[0][1]
+    assert (
+        "133 %: 5 % under 140 %, the heaviest that stayed dry (at 160 % C did not dry)" in found.fewer[0][1]
+    )
 
 
 def test_a_target_between_two_loads_is_found_between_them() -> None:
@@ -189,7 +193,7 @@ def test_two_loads_of_every_ink_allow_no_choice() -> None:
 
 def test_hue_without_a_load_from_which_it_could_have_turned_is_said_not_to_be_judged() -> None:
     found = choose(told(linear, loads=(120, 160, 200, 240), hue=lambda load: load), Asked())
-    assert found.load_pct == 240
+    assert found.load_pct == pytest.approx(_SAFE * 240)
     assert any("hue of C: no load at or below 100 %" in each for each in found.doubts)
 
 
@@ -202,7 +206,7 @@ def test_of_a_hue_that_nobody_asked_for_nothing_is_said() -> None:
 def test_mottle_judged_at_two_loads_is_said_not_to_be_judged() -> None:
     ladder = told(linear, mottle=lambda load: 2.0 if load in {60, 80} else None)
     found = choose(ladder, replace(_NOTHING, mottle=1.0))
-    assert found.load_pct == LOADS[-1]
+    assert found.load_pct == pytest.approx(_SAFE * LOADS[-1])
     assert any("mottle of C: it was judged at 2 loads" in each for each in found.doubts)
 
 
@@ -243,7 +247,7 @@ def slip(ladder: Ladder, load: float, **said: Any) -> Ladder:
 
 def test_one_light_solid_said_not_to_be_dry_is_pointed_at() -> None:
     found = choose(slip(told(linear), 80, dried=False), _NOTHING)
-    assert found.load_pct == 60
+    assert found.load_pct == pytest.approx(_SAFE * 60)
     assert any(
         "C did not dry at 80 % in 16 passes, and yet stood at 280 %: look at that line" in each
         for each in found.doubts
@@ -270,12 +274,14 @@ def test_overprints_tried_less_far_than_the_load_are_said() -> None:
     assert any("overprints were tried up to 140 % only" in each for each in choose(ladder, _NOTHING).doubts)
 
 
-def test_the_heaviest_load_that_dried_has_nothing_in_hand() -> None:
-    at_the_edge, below = (
-        choose(told(linear, wet_from=220), replace(_NOTHING, density=wanted)) for wanted in (9, 1)
+@pytest.mark.parametrize("wanted", [9, 2, 1.75, 1])
+def test_the_heaviest_load_that_dried_is_never_recommended_itself(wanted: float) -> None:
+    """5 % in hand for a damp day or another lot: common practice, no source."""
+    found = choose(told(linear, wet_from=220), replace(_NOTHING, density=wanted))
+    assert found.load_pct <= _SAFE * 200
+    assert ("5 % under 200 %, the heaviest that stayed dry" in found.reason) is (
+        found.load_pct == _SAFE * 200
     )
-    assert any("nothing is left in hand" in each for each in at_the_edge.doubts)
-    assert not any("nothing is left in hand" in each for each in below.doubts)
 
 
 def test_a_ladder_that_never_dried_allows_no_setting() -> None:
@@ -298,7 +304,8 @@ def test_the_layer_takes_the_largest_load_and_the_others_are_held_back() -> None
     found = choose(together(heavy, light), replace(_NOTHING, mottle=1.0))
     by_ink = {each.ink: each.load_pct for each in found.inks}
     assert by_ink["C"] == pytest.approx(140, abs=1)
-    assert found.load_pct == by_ink["K"] == LOADS[-1]
+    assert found.load_pct == pytest.approx(_SAFE * LOADS[-1])
+    assert by_ink["K"] == LOADS[-1]
 
 
 def test_what_was_not_tried_is_doubted() -> None:
