@@ -34,11 +34,15 @@ def of_job(registry: Registry, job: str, **asked: Any) -> AuditRequest:
     complaint = _complaint(registry, number, site)
     if not complaint:
         return _of_run(registry, number, asked | {"site": site})
-    beside = [f"--{name}" for name, value in asked.items() if value and name not in {"good", "site"}]
+    beside = [
+        f"--{name.removesuffix('s')}"
+        for name, value in asked.items()
+        if value and name not in {"good", "site"}
+    ]
     if beside:
         raise RequestError(
             f"the complaint {complaint} of job {number} says all but --good itself: leave out "
-            f"{', '.join(beside).replace('--lots', '--lot')}"
+            f"{', '.join(beside)}"
         )
     return of_complaint(registry, complaint, good=asked["good"])
 

@@ -1,7 +1,9 @@
 """`litstock tune` on ladders and places that a shop may have: incomplete, of a clear film, of no lamp."""
 
+import json
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -25,6 +27,77 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
         made.put("display", "harbour-yard/dark", ambient_lx=100)
         made.registry()
     return folder
+
+
+@pytest.fixture
+def narrow(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Return a registry to write into: two coloured channels, and a mode that holds all layers to 300 %."""
+    for name in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{name}_NAME", "specialist")
+        monkeypatch.setenv(f"GIT_{name}_EMAIL", "specialist@example.invalid")
+    made = LightedShop(tmp_path / "registry")
+    channels = [{"name": name, "role": "colour"} for name in ("cyan", "magenta")]
+    channels.append({"name": "white", "role": "white"})
+    with made.series:
+        made.put("printer", "two", channels=channels, passes=[16, 20], resolutions=["720x720"])
+        made.lit_film(
+            "maker/film",
+            reading(),
+            mode_printer="two",
+            mode_ink={"profile_max_pct": 200, "coverage_limit_pct": 340},
+            mode_layers=[
+                {"what": "colour", "load_pct": 100},
+                {"what": "white", "load_pct": 60, "passes": 18},
+            ],
+        )
+        made.registry()
+    return tmp_path / "registry"
+
+
+def drafted(shop: Path, tmp_path: Path, text: str, *args: str) -> tuple[dict[str, Any], str]:
+    """Tune into a draft, which has to land, and return it and what was said to beware of."""
+    path = tmp_path / "ladder.txt"
+    path.write_text(text, encoding="utf-8")
+    asked = ("--substrate", "maker/film", "--printer", "two", "--passes", "16", *args)
+    result = run(shop, "tune", str(path), *asked, *_DRAFT)
+    assert result.exit_code == 0, result.stderr
+    modes = shop / "records/substrates/maker/film/modes"
+    return json.loads((modes / "new.json").read_text(encoding="utf-8")), result.stderr
+
+
+def test_a_draft_after_a_mode_keeps_to_the_coverage_limit_copied(narrow: Path, tmp_path: Path) -> None:
+    document, said = drafted(narrow, tmp_path, ladder_text(), "--like", "maker/film/mode")
+    assert [layer["load_pct"] for layer in document["layers"]] == [140, 60]  # 2 × 140 + 60 = 340
+    assert document["layers"][1]["passes"] == 16
+    assert "held at 140 % instead of 190 %" in said
+    assert document["sources"]["/layers"]["note"].startswith(
+        "ladder.txt: held at 140 % by the coverage limit"
+    )
+
+
+def test_a_draft_holds_inks_back_by_the_names_of_the_printers_channels(narrow: Path, tmp_path: Path) -> None:
+    """Cyan and yellow stop early; the printer has no channel of yellow's name."""
+    text = re.sub(
+        r"(?m)^(\d+\t\S+\t)([CY])(\t\d+\t16\tyes\t\S+\t)(\S+)",
+        lambda line: f"{line[1]}{line[2]}{line[3]}{float(line[4]) * 2:g}",
+        ladder_text(mottles_pct=12.0),
+    )
+    document, _ = drafted(narrow, tmp_path, text)
+    limits = document["ink"]["channels"]
+    assert [each["channel"] for each in limits] == ["cyan"]
+    assert limits[0]["limit_pct"] < 100
+    assert document["sources"]["/ink/channels"]["kind"] == "computed"
+    assert document["mirrored"] is False
+    assert document["print_side"] == "first-surface"
+
+
+def test_a_ladder_in_passes_that_the_printer_lacks_is_doubted(narrow: Path, tmp_path: Path) -> None:
+    path = tmp_path / "ladder.txt"
+    path.write_text(ladder_text(), encoding="utf-8")
+    asked = ("tune", str(path), "--substrate", "maker/film", "--printer", "two")
+    words = "the printer offers no 12 passes: 16, 20"
+    assert words in " ".join(run(narrow, *asked, "--passes", "12").stdout.split())
+    assert "the printer offers no" not in run(narrow, *asked).stdout
 
 
 def without(text: str, pattern: str) -> str:

@@ -356,3 +356,21 @@ def test_without_a_target_the_heaviest_load_wins_whatever_its_passes() -> None:
 def test_the_ink_of_a_load_is_drops_a_square_metre_to_the_hundredth() -> None:
     """7 pL × (720 / 25.4 mm)² × 2.03 = 11.4188 mL/m²."""
     assert asking._volume({"drop_volume_pl": 7}, "720x720", 203) == 11.42  # noqa: SLF001
+
+
+def test_passes_that_the_printer_offers_go_before_fewer_that_it_does_not() -> None:
+    ladder = told(linear, passes=(12, 16, 20))
+    wanted = replace(_NOTHING, density=1.0)
+    assert choose(ladder, wanted).passes == 12
+    assert choose(ladder, wanted, offered=(16, 20)).passes == 16
+    assert choose(ladder, wanted, offered=(8,)).passes == 12
+
+
+def test_an_ink_is_held_back_only_where_something_stops_it_below_the_load() -> None:
+    cyan = told(linear, inks=("C",), mottle=lambda load: load / 150)
+    others = told(linear, inks=("Y", "CMY"), mottle=lambda load: load / 200)
+    found = choose(together(cyan, others), replace(_NOTHING, mottle=1.0))
+    held = {each.ink: round(each.held_back_pct(found.load_pct)) for each in found.inks}
+    assert held == {"C": 75, "Y": 100}
+    free = choose(told(linear), _NOTHING).inks[0]
+    assert free.held_back_pct(1000) == 100

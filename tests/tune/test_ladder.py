@@ -108,3 +108,20 @@ def test_a_film_that_lets_no_light_through_is_refused() -> None:
     black = "\t".join([*cells[:8], *["0.000000"] * len(cells[8:])])
     with pytest.raises(LadderError, match="lets no light through"):
         read(text.replace(row, black))
+
+
+@pytest.mark.parametrize(("process", "name"), [("C", "Lc"), ("M", "Vi"), ("Y", "O")])
+def test_an_ink_of_another_name_is_judged_by_its_own_absorption_and_is_no_overprint(
+    process: str, name: str
+) -> None:
+    of_process = read(ladder_text())
+    renamed = read(ladder_text().replace(f"\t{process}\t", f"\t{name}\t"))
+    assert name in renamed.inks
+
+    def densities(ladder: Ladder, ink: str) -> list[float]:
+        return [each.density for each in ladder.rungs if each.ink == ink]
+
+    assert densities(renamed, name) == densities(of_process, process)
+    assert [each.ink for each in renamed.rungs if each.mixed] == [
+        each.ink for each in of_process.rungs if each.mixed
+    ]
