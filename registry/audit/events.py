@@ -10,13 +10,13 @@ from registry.audit.entries import late, origin_of
 from registry.audit.prints import Scene
 from registry.audit.request import AuditRequest
 from registry.audit.usual import EVENT_EFFECT, is_usual
+from registry.change.timeline import event_words
 from registry.index.readmodel import Subject
 from registry.question.registry import Registry
 
-__all__ = ["event_clues", "event_words"]
+__all__ = ["event_clues"]
 
 _DAY_S = 24 * 60 * 60
-_SAID = {"lamp-some-replaced": "some lamps replaced", "lamp-all-replaced": "all lamps replaced"}
 
 
 class _Window(NamedTuple):
@@ -42,11 +42,6 @@ def event_clues(of: Scene) -> Iterator[Clue]:
             clue = _clue(registry, request, subject, event)
             if clue is not None and _is_within(clue, event, window):
                 yield clue
-
-
-def event_words(kind: str) -> str:
-    """Return a kind of event as people say it."""
-    return _SAID.get(kind, kind.replace("-", " "))
 
 
 def _nearby(registry: Registry, request: AuditRequest, lots: set[str]) -> list[Subject]:

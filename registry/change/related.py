@@ -3,12 +3,16 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from registry.change.timeline import happened_to
 from registry.index.readmodel import Subject
 from registry.question.inforce import uses
 from registry.question.registry import Registry
 from registry.question.when import Version
 
 __all__ = ["Related", "related"]
+
+_LAST = 6
+"""So many events are told; the timeline tells all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +36,7 @@ def related(registry: Registry, shown: Version) -> Iterator[Related]:
             yield Related(heading, kind, subject.rid, title, words(registry, subject))
     if shown.kind == "unit":
         yield from _in_use(registry, shown.rid)
+    yield from _events(registry, shown)
 
 
 def _mode(registry: Registry, mode: Subject) -> str:
@@ -65,6 +70,16 @@ _BELONGS: dict[str, tuple[tuple[str, str, str, _Words], ...]] = {
     ),
 }
 """By kind: heading, kind of what belongs to it, the member that names it, and what to say."""
+
+
+def _events(registry: Registry, shown: Version) -> Iterator[Related]:
+    """Yield the last events of a unit or a display."""
+    subjects = registry.model.named(shown.rid, shown.kind)
+    happened = happened_to(registry, subjects[0]) if subjects else ()
+    events = [each for each in happened if each.what == "event"]
+    for each in events[-_LAST:]:
+        words = "; ".join(filter(None, (f"{registry.time(each.at):%Y-%m-%d} {each.words}", each.more)))
+        yield Related("events", each.kind, each.record, "", words)
 
 
 def _in_use(registry: Registry, unit: str) -> Iterator[Related]:

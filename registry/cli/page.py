@@ -19,6 +19,7 @@ __all__ = [
     "changes_table",
     "group_words",
     "is_told_by_heading",
+    "one_line_each",
     "right",
     "wrapped",
 ]
@@ -162,6 +163,15 @@ def aligned(rows: Sequence[Sequence[str]], indent: str = "", *, first: int = 0) 
     """
     widths = _widths(rows, page_width() - len(indent), first) if rows else []
     return ["\n".join(_lines(row, widths, indent)) for row in rows]
+
+
+def one_line_each(rows: Sequence[Sequence[str]], indent: str = "") -> Iterator[str]:
+    """Yield rows in aligned columns, each on one line: what does not fit is cut off the last column."""
+    wide = [max(map(len, column)) for column in zip(*rows, strict=True)][:-1]
+    for *cells, last in rows:
+        begun = indent + "".join(f"{cell.ljust(width)}  " for cell, width in zip(cells, wide, strict=True))
+        room = max(page_width() - len(begun), _NARROWEST)
+        yield begun + (last if len(last) <= room else f"{last[: room - 1].rstrip()}…")
 
 
 def right(rows: Sequence[Sequence[str]], first: int) -> list[tuple[str, ...]]:

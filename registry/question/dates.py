@@ -1,8 +1,10 @@
-"""Whether the date of a landing can be right."""
+"""What a date of a record means in time, and whether the date of a landing can be right."""
+
+import datetime
 
 from registry.question.registry import Registry
 
-__all__ = ["day_of", "early"]
+__all__ = ["day_of", "early", "span"]
 
 
 def early(registry: Registry, landed: float, recorded: str | None) -> str:
@@ -18,3 +20,18 @@ def early(registry: Registry, landed: float, recorded: str | None) -> str:
 def day_of(registry: Registry, landed: float) -> str:
     """Return the day of a landing on the registry's clock."""
     return registry.time(landed).date().isoformat()
+
+
+def span(registry: Registry, text: object) -> tuple[float, float] | None:
+    """Return the first and the last second that a record's date or moment may mean, in epoch seconds.
+
+    A day is one on the registry's clock, a day without a time all of it. None for what is no date.
+    """
+    try:
+        moment = datetime.datetime.fromisoformat(str(text))
+    except ValueError:
+        return None
+    if moment.tzinfo is None and len(str(text)) == len("2026-01-01"):
+        return registry.end_of(moment.date() - datetime.timedelta(days=1)) + 1, registry.end_of(moment.date())
+    at = (moment if moment.tzinfo else moment.replace(tzinfo=registry.zone)).timestamp()
+    return at, at

@@ -163,8 +163,10 @@ def test_a_site_shows_its_units_its_displays_and_what_it_confirmed(small_open: R
 def test_a_unit_shows_its_own_values_and_what_it_used_last(small_open: Registry) -> None:
     answer = shown(small_open, UNIT)
     assert value(answer, f"own.{MODE}.feed_correction_pct").value == 0.12
-    assert [(each.rid, each.words) for each in answer.related] == [
-        (MODE, "r4, a run on 2025-11-12 10:00 proves it")
+    assert [(each.rid, each.words.partition(";")[0]) for each in answer.related] == [
+        (MODE, "r4, a run on 2025-11-12 10:00 proves it"),
+        ("harbour-yard/2025-11-10-head", "2025-11-10 head replaced"),
+        ("harbour-yard/2025-11-11-linearisation", "2025-11-11 linearisation"),
     ]
     assert shown(small_open, OTHER_UNIT).related == ()
 

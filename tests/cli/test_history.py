@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.goldens import golden, printed, run
-from tests.small import FILM, MODE
+from tests.small import FILM, MODE, UNIT
 
 
 @pytest.mark.parametrize(
@@ -76,3 +76,46 @@ def test_blame_in_a_clone_that_is_cut_off_says_that_values_may_be_older(
 def test_blame_of_one_field_is_refused(small_registry: Path) -> None:
     refused = run(small_registry, "history", MODE, "--blame", "--field", "heat")
     assert (refused.exit_code, "leave out --field" in refused.stderr) == (2, True)
+
+
+@pytest.mark.parametrize(
+    ("name", "args"),
+    [
+        ("timeline-mode.txt", (MODE,)),
+        ("timeline-unit.txt", (UNIT,)),
+        ("timeline-unit-full.txt", (UNIT, "--full")),
+        ("timeline-site.json", ("harbour-yard", "--format", "json")),
+        ("timeline-lot.csv", ("l17", "--format", "csv")),
+    ],
+)
+def test_what_a_timeline_prints(small_registry: Path, name: str, args: tuple[str, ...]) -> None:
+    code, output, error = printed(small_registry, "history", args[0], "--timeline", *args[1:])
+    assert (code, error) == (0, "")
+    assert output == golden(f"history/{name}", output)
+
+
+@pytest.mark.parametrize(
+    ("args", "says"),
+    [
+        (("--full",), "are of --timeline"),
+        (("-o", "x.svg"), "are of --timeline"),
+        (("--timeline", "--blame"), "leave out --field and --blame"),
+        (("--timeline", "--field", "heat"), "leave out --field and --blame"),
+        (("--timeline", "-o", "x.txt"), "ends in none of"),
+    ],
+)
+def test_options_of_a_timeline_go_with_it_alone(
+    small_registry: Path, args: tuple[str, ...], says: str
+) -> None:
+    result = run(small_registry, "history", MODE, *args)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert says in result.stderr
+
+
+def test_the_past_of_a_unit_and_a_display_is_told_with_their_revisions(small_registry: Path) -> None:
+    for rid in (UNIT, "harbour-yard/concourse-a"):
+        assert "\nhappened\n  2025-" in run(small_registry, "history", rid).stdout
+        answer = json.loads(run(small_registry, "history", rid, "--format", "json").stdout)
+        assert [each["what"] for each in answer["happened"]].count("run") == 2
+    assert "head replaced; Magenta head" in " ".join(run(small_registry, "show", UNIT).stdout.split())
+    assert "happened" not in json.loads(run(small_registry, "history", MODE, "--format", "json").stdout)
