@@ -166,6 +166,19 @@ def test_a_card_of_a_withdrawn_unit_is_not_current(own_registry: Path) -> None:
     )
 
 
+def test_of_a_withdrawn_mode_the_card_says_so_whatever_became_of_its_unit(own_registry: Path) -> None:
+    code = code_of(own_registry, "r3", "--unit", small.UNIT)
+    path = own_registry / small.mode_path(small.MODE)
+    mode = json.loads(path.read_bytes())
+    gone = {"status": "withdrawn", "withdrawn": {"date": "2025-12-01", "reason": "It curls"}}
+    path.write_text(json.dumps(mode | gone | {"revision": mode["revision"] + 1}), encoding="utf-8")
+    revise(own_registry, correct)
+    said = words(litstock(own_registry, "card", "--verify", code, code=1))
+    assert said.startswith("not current: ")
+    assert "withdrawn" in said
+    assert small.UNIT not in said
+
+
 @pytest.mark.parametrize("machine", ["+harbour-yard/left@r1", ""])
 def test_a_run_is_recorded_from_old_and_new_codes(own_registry: Path, machine: str) -> None:
     code = code_of(own_registry, "r3") + machine

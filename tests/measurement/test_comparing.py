@@ -125,6 +125,11 @@ def test_the_same_face_in_other_words_is_the_same() -> None:
     assert compare(film(header=TRANSMISSION | {"MEASUREMENT_GEOMETRY": words}), film()).unsaid == ()
 
 
+@pytest.mark.parametrize("words", ["unlaminated", "Not laminated", "without laminate", "none"])
+def test_no_laminate_in_any_words_is_the_same(words: str) -> None:
+    assert compare(film(header=TRANSMISSION | {"FINISHING": words}), film()).unsaid == ()
+
+
 def test_what_one_side_does_not_say_is_told() -> None:
     bare = {"MEASUREMENT_GEOMETRY": "transmission, 0:d"}
     assert compare(film(header=bare), film()).unsaid == (

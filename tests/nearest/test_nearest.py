@@ -121,6 +121,13 @@ def test_the_load_is_scaled_from_the_relatives_readings(shop: LightedShop) -> No
     assert more > same
 
 
+def test_on_another_printer_the_load_is_what_lays_the_same_volume(shop: LightedShop) -> None:
+    shop.put("printer", "broad", drop_volume_pl=14, resolutions=["720x720"])
+    shop.lit_film("maker/film", reading())
+    own, other = (ask(shop, printer=name).relatives[0].load.load_pct for name in ("wide", "broad"))
+    assert other == pytest.approx(own / 2, abs=0.1)
+
+
 def test_the_re_wet_trial_is_named_first_of_what_to_watch(shop: LightedShop) -> None:
     shop.lit_film("maker/film", reading())
     assert ask(shop).relatives[0].watch[0].startswith("re-wet before anything else")

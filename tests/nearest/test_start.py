@@ -47,10 +47,10 @@ def test_what_is_usual_for_backlit_work_does_not_hold_a_front_lit_load() -> None
 def test_several_colour_layers_keep_their_proportion() -> None:
     layers = [
         {"what": "colour", "load_pct": 200},
-        {"what": "white", "load_pct": 80},
+        {"what": "white", "load_pct": 280},
         {"what": "colour", "load_pct": 100},
     ]
-    assert [each["load_pct"] for each in with_load({"layers": layers}, 220)["layers"]] == [220, 80, 110]
+    assert [each["load_pct"] for each in with_load({"layers": layers}, 220)["layers"]] == [220, 280, 110]
     assert start_from(case(layers=layers), 220, "one").settings == {
         "layers.colour.load_pct": 220,
         "layers.colour#2.load_pct": 110,

@@ -120,6 +120,17 @@ def test_where_a_clone_is_cut_off_nothing_is_said_to_be_left_out(wide: Branch, t
     assert lost(cut.model(), WIDE) == set()
 
 
+def test_what_a_merge_left_out_above_the_cut_is_told_in_a_cut_clone_too(wide: Branch, tmp_path: Any) -> None:
+    for width in range(1601, 1605):
+        wide.land({WIDE: printer(width - 1599, width)})
+    side = wide.beside({WIDE: printer(6, 1700)}, {WIDE: printer(7, 1710)})
+    wide.land({WIDE: printer(6, 1620)})
+    wide.land({WIDE: printer(7, 1710)}, merging=[side])
+    wide.git("clone", "-q", "--depth", "4", wide.folder.as_uri(), str(tmp_path / "cut"))
+    cut = Branch(tmp_path / "cut")
+    assert [blob for _, blob in lost(cut.model(), WIDE)] == [wide.git("rev-parse", f"HEAD^:{WIDE}")]
+
+
 def mode(number: int) -> dict[str, Any]:
     start = small._START[MODE]  # noqa: SLF001
     return start | {"revision": number, "status": "trial", "heat": {"cure_c": 90 + number}}

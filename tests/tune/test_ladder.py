@@ -1,12 +1,17 @@
 """A ladder's file: what it must hold, and what is read out of it."""
 
+import math
 import re
 
+import colour
 import numpy as np
 import pytest
 
+from registry.light.grid import grid_of
 from registry.light.sources import source
+from registry.light.tristimulus import xyz
 from registry.measurement import read_cgats
+from registry.measurement.patches import patches
 from registry.tune.choose import choose
 from registry.tune.criteria import Asked
 from registry.tune.ladder import Ladder, LadderError, ladder_of
@@ -108,6 +113,27 @@ def test_a_film_that_lets_no_light_through_is_refused() -> None:
     black = "\t".join([*cells[:8], *["0.000000"] * len(cells[8:])])
     with pytest.raises(LadderError, match="lets no light through"):
         read(text.replace(row, black))
+
+
+def test_chroma_and_hue_are_those_of_colour_science() -> None:
+    """CIE 1976 (L*, C*, h), h from 0 to 360 degrees: ISO/CIE 11664-4, as colour-science computes it."""
+    text = ladder_text()
+    rungs = {each.name: each for each in read(text).rungs}
+    table = patches(read_cgats(text.encode()).tables[0])
+    assert table.spectra is not None
+    assert table.wavelengths_nm is not None
+    lamp, grid = source("D50"), grid_of(table.wavelengths_nm)
+    tristimulus = xyz(table.spectra, grid, lamp)
+    white = tristimulus[table.names.index("film")]
+    tristimulus = tristimulus / white[1]
+    polar = colour.algebra.cartesian_to_polar(colour.XYZ_to_Lab(tristimulus, colour.XYZ_to_xy(white))[:, 1:])
+    expected = dict(zip(table.names, polar, strict=True))
+    assert rungs.keys() < expected.keys()
+    for name, rung in rungs.items():
+        chroma, angle = expected[name]
+        hue = math.degrees(angle) + (360 if angle < 0 else 0)
+        if rung.ink in "CMY":
+            assert (rung.chroma, rung.hue_deg) == pytest.approx((chroma, hue), abs=0.01)
 
 
 @pytest.mark.parametrize(("process", "name"), [("C", "Lc"), ("M", "Vi"), ("Y", "O")])
