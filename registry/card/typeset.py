@@ -12,10 +12,10 @@ from registry.card.facts import facts
 from registry.card.fitting import fitting
 from registry.card.request import CardRequest, Form
 
-__all__ = ["SHEET", "UNPRINTABLE", "card", "fitters_sheet"]
+__all__ = ["SHEET", "UNPRINTABLE", "card", "fitters_sheet", "pages"]
 
 SHEET = Path(__file__).with_name("sheet")
-"""The folder of the templates, `card.typ` and `fitter.typ`, and their parts."""
+"""The folder of the templates, `card.typ`, `fitter.typ` and `report.typ`, and their parts."""
 _PPI = 192
 _QUIET = 4
 """Modules of white around the code (ISO/IEC 18004)."""
@@ -41,7 +41,8 @@ def pages(said: dict[str, Any], form: Form, template: str = "card") -> list[byte
     """
     import typst  # noqa: PLC0415 (only a card pays for it)
 
-    said = {**said, "code": _code(said["record"]["code"])}
+    if "code" in said["record"]:
+        said = {**said, "code": _code(said["record"]["code"])}
     day = datetime.date.fromisoformat(said["record"]["date"])
     with tempfile.TemporaryDirectory(prefix="litstock-card-") as folder:
         root = Path(folder).resolve()

@@ -1,11 +1,14 @@
 """`litstock audit`: what changed between a good print and a bad one."""
 
+import datetime
 import sys
+from pathlib import Path
 from typing import Any
 
 import click
 from click.shell_completion import CompletionItem
 
+from registry.audit.answer import AuditAnswer
 from registry.audit.audit import audit
 from registry.audit.by_job import is_complaint, of_job
 from registry.audit.lots import LOTS
@@ -15,8 +18,9 @@ from registry.cli.audit_json import COLUMNS, json_of, rows_of
 from registry.cli.audit_text import audit_text
 from registry.cli.completion import complete_records, complete_values
 from registry.cli.opening import open_registry
-from registry.cli.options import TABLE_FORMATS, format_option, units_option
+from registry.cli.options import TABLE_FORMATS, date_option, format_option, units_option
 from registry.cli.output import say, write_json, write_table
+from registry.cli.sheets import save_sheet
 from registry.errors import RequestError
 from registry.question.registry import Registry
 
@@ -71,10 +75,34 @@ def _complaints_and_jobs(
 @click.option(
     "--defect", type=click.Choice(tuple(USUAL)), metavar="DEFECT", help=f"What is wrong: {', '.join(USUAL)}."
 )
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE",
+    help="Write a report too: FILE.pdf or FILE.png.",
+)
+@click.option(
+    "--for-customer",
+    is_flag=True,
+    help="With -o: one page in plain words, without staff or other jobs.",
+)
+@date_option("With -o: the report's date.")
 @units_option
 @format_option(*TABLE_FORMATS)
 @click.pass_context
-def command(context: click.Context, /, complaint: str | None, units: str, form: str, **asked: Any) -> None:
+def command(
+    context: click.Context,
+    /,
+    complaint: str | None,
+    output: Path | None,
+    date: datetime.datetime,
+    units: str,
+    form: str,
+    *,
+    for_customer: bool,
+    **asked: Any,
+) -> None:
     """Find what changed between a good print and a bad one.
 
     Give a complaint on record, a job's number, or --unit, --mode, --printed and --good. Of a job its
@@ -101,23 +129,46 @@ def command(context: click.Context, /, complaint: str | None, units: str, form: 
     at_is, day_only, effect, origin: revision, recorded, site, landed, written, cut_off, early: landed before
     it was recorded, by the dates; writers, reason; late, cleared_by, also: what else tells of the same
     change, under the same keys), computed, others (record, job, at, revision, settings, complaint), unknown,
-    next. `change` and `mode` have the keys of diff.
+    next, report (the files written with -o). `change` and `mode` have the keys of diff.
 
     Columns of csv and markdown, a row for each change and event in order of likely effect; rows with one
     number tell of one change: number, likely, place, record, label, before, after, unit, change, change_pct,
     what, lot, effect, at, at_is, day_only, revision, recorded, site, landed, cut_off, writers, reason,
     late, cleared_by, works, fits_readings.
     """
+    if for_customer and not output:
+        raise RequestError("--for-customer is a report: say where, -o FILE.pdf")
     registry = open_registry(context)
     answer = audit(registry, _request(registry, complaint, asked))
+    files: list[Path] = []
+    if output:
+        files = _report(registry, answer, output, date.date(), units, for_customer=for_customer)
     if form == "json":
-        write_json(json_of(registry, answer, units))
+        write_json(json_of(registry, answer, units) | {"report": [str(each) for each in files]})
     elif form == "text":
         for line in audit_text(registry, answer, units):
             say(line)
     else:
         write_table(list(rows_of(registry, answer, units)), COLUMNS, form)
     sys.exit(1 if answer.changed else 0)
+
+
+def _report(
+    registry: Registry,
+    answer: AuditAnswer,
+    output: Path,
+    date: datetime.date,
+    units: str,
+    *,
+    for_customer: bool,
+) -> list[Path]:
+    """Write the report beside the answer, and return its files."""
+    from registry.card.typeset import pages  # noqa: PLC0415 (only a report pays for it)
+    from registry.cli.audit_letter import letter  # noqa: PLC0415
+    from registry.cli.audit_report import report  # noqa: PLC0415
+
+    said = letter(registry, answer, date) if for_customer else report(registry, answer, date, units)
+    return save_sheet(output, lambda form: pages(said, form, "report"))
 
 
 def _request(registry: Registry, complaint: str | None, asked: dict[str, Any]) -> AuditRequest:

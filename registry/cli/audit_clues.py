@@ -10,7 +10,7 @@ from registry.cli.blocks import paragraph
 from registry.cli.wording import after_words, before_words, change_words, clock, kind_words, people
 from registry.question.registry import Registry
 
-__all__ = ["differences"]
+__all__ = ["clue_words", "differences", "when_words", "where_words", "who_words"]
 
 _INDENT = " " * 5
 _DEEPER = " " * 7
@@ -108,13 +108,13 @@ def _beside(manner: _Manner, clue: Clue) -> Iterator[str]:
     for source, others in itertools.groupby(clue.also, key=lambda each: _source(manner.registry, each)):
         told = list(others)
         for other in told:
-            yield from paragraph(f"also: {_told(manner, other)}", _INDENT, _DEEPER)
+            yield from paragraph(f"also: {clue_words(other, manner.units)}", _INDENT, _DEEPER)
         for line in () if source == own else (*source, *_late(told[0])):
             yield from paragraph(line, _DEEPER)
 
 
 def _source(registry: Registry, clue: Clue) -> tuple[str, ...]:
-    return f"{_where(clue)}; {_when(registry, clue)}", _who(registry, clue)
+    return f"{where_words(clue)}; {when_words(registry, clue)}", who_words(registry, clue)
 
 
 def _marks(together: Sequence[_Numbered]) -> Iterator[str]:
@@ -136,7 +136,7 @@ def _late(clue: Clue) -> Iterator[str]:
 
 
 def _headline(manner: _Manner, clue: Clue) -> str:
-    words = _told(manner, clue)
+    words = clue_words(clue, manner.units)
     if clue.event == "adopted":
         return f"{words}; what it changed is told setting by setting"
     if clue.works:
@@ -146,11 +146,11 @@ def _headline(manner: _Manner, clue: Clue) -> str:
     return f"{words}; {'no' if clue.effect == 'none' else clue.effect} effect on colour"
 
 
-def _told(manner: _Manner, clue: Clue) -> str:
+def clue_words(clue: Clue, units: str) -> str:
     """Return what changed or happened, in a line."""
     if clue.change is None:
         return f"{clue.label}: {clue.what.removesuffix('.')}{_sides(clue)}"
-    units, added = manner.units, clue.change.item == "added"
+    added = clue.change.item == "added"
     before = "not on record" if added else before_words(clue.change, units)
     by_how_much = "" if clue.change.item else change_words(clue.change, units)
     words = f"{clue.label}: {before} → {after_words(clue.change, units)}"
@@ -165,18 +165,21 @@ def _sides(clue: Clue) -> str:
     return f" ({said})" if said else ""
 
 
-def _where(clue: Clue) -> str:
+def where_words(clue: Clue) -> str:
+    """Return in which record a change or an event stands."""
     kind = {"mode": "print mode", "job": "run", "profile": "profile"}.get(clue.place, kind_words(clue.place))
     taken = f", {clue.what}" if clue.change and clue.what else ""
     return f"{kind} {clue.record}{taken}"
 
 
-def _when(registry: Registry, clue: Clue) -> str:
+def when_words(registry: Registry, clue: Clue) -> str:
+    """Return when it took effect, as far as is known."""
     at = clock(registry, clue.at)[: 10 if clue.day_only else None]
     return f"{clue.at_is} {at}" + (", the hour is not known" if clue.day_only else "")
 
 
-def _who(registry: Registry, clue: Clue) -> str:
+def who_words(registry: Registry, clue: Clue) -> str:
+    """Return which revision it came with, who wrote it, and why."""
     origin = clue.origin
     landed = clock(registry, origin.landed)
     parts = [

@@ -4,7 +4,7 @@ import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
 from pathlib import Path
-from typing import Any, cast, get_args
+from typing import Any, get_args
 
 import click
 
@@ -14,7 +14,7 @@ from registry.card.current import Verdict
 from registry.card.facts import facts
 from registry.card.fitting import NoPlace, fitting
 from registry.card.job import job_of
-from registry.card.request import CardRequest, Form, Paper
+from registry.card.request import CardRequest, Paper
 from registry.card.verifying import verify
 from registry.change.compare import SettingChange
 from registry.change.difference import difference
@@ -22,9 +22,9 @@ from registry.cli.completion import complete_records
 from registry.cli.handed import handed, handed_path
 from registry.cli.opening import open_registry
 from registry.cli.options import date_option, format_option, units_option
-from registry.cli.output import done, say, tell, write_json
+from registry.cli.output import say, tell, write_json
 from registry.cli.page import changes_table, wrapped
-from registry.cli.saving import save
+from registry.cli.sheets import save_sheet
 from registry.cli.wording import change_json
 from registry.errors import RequestError
 from registry.question.registry import Registry
@@ -33,7 +33,6 @@ from registry.question.when import version
 __all__ = ["command"]
 
 _PAPERS = get_args(Paper.__value__ if hasattr(Paper, "__value__") else Paper)
-_FORMS = get_args(Form)
 
 
 @click.command()
@@ -134,18 +133,10 @@ def _request(registry: Registry, mode: str, given: Mapping[str, Any]) -> CardReq
 
 def _print(request: CardRequest, output: Path, shown: str, *, for_fitter: bool) -> None:
     """Write the sheet: a PDF, or a PNG for each of its pages."""
-    form = output.suffix.lower().removeprefix(".")
-    if form not in _FORMS:
-        raise RequestError(
-            f"{str(output)!r} is neither a .pdf nor a .png: the ending decides what is written"
-        )
     from registry.card.typeset import card, fitters_sheet  # noqa: PLC0415 (typesetting is dear at start-up)
 
-    sheet = (fitters_sheet if for_fitter else card)(request, cast("Form", form))
-    files = [output, *(output.with_stem(f"{output.stem}-{page}") for page in range(2, len(sheet) + 1))]
-    for file, data in zip(files, sheet, strict=True):
-        save(file, data)
-        done(f"wrote {file}")
+    sheet = fitters_sheet if for_fitter else card
+    files = save_sheet(output, lambda form: sheet(request, form))
     if shown == "json":
         write_json(_written(files, request))
     else:
