@@ -17,6 +17,8 @@ __all__ = ["added", "assigned", "assignments", "parse_assignment", "timed"]
 _YES = {"yes": True, "true": True, "no": False, "false": False}
 _FILLED_IN = frozenset(["$schema", "revision", "reason", "recorded"])
 """What every contribution has filled in for it."""
+_SENTENCES = frozenset(["cautions", "notes"])
+"""Lists of sentences, which hold commas: a text given for one is one entry."""
 _FEW = 6
 _EXAMPLE = "heat.cure_c=98"
 
@@ -122,8 +124,8 @@ def _value(setting: Setting, path: str, text: str) -> Any:
         if text.lower() not in _YES:
             raise RequestError(f"{path} is yes or no, not {text!r}")
         return _YES[text.lower()]
-    if setting.type == "array" and setting.aside and not setting.words and not setting.refers:
-        return [text]  # notes and cautions are sentences, and sentences hold commas
+    if setting.path in _SENTENCES:
+        return [text]
     if setting.type == "array":
         return [_scalar(setting.item_type, setting, path, part.strip()) for part in text.split(",")]
     return _scalar(setting.type, setting, path, text)

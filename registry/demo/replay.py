@@ -144,9 +144,7 @@ def _prepared(tree: Tree, landed: Tree, path: str, told: dict[str, Any], commit:
             return happened(tree, path, document, writer=writer)
         case {"document": document}:
             return create(tree, path, document, writer=writer, reason=reason)
-        case {"absent": True}:
-            return Contribution({path: None}, reason)
-    raise ValueError(f"the story says {told!r} of {path}: write document, patch, attachment or absent")
+    raise ValueError(f"the story says {told!r} of {path}: write document, patch or attachment")
 
 
 def _with_digest(document: dict[str, Any], digests: Mapping[tuple[str, int], str]) -> dict[str, Any]:

@@ -22,7 +22,7 @@ class Commit:
     recorded: datetime
     reason: str
     files: dict[str, dict[str, Any]]
-    """By path: `document`, `patch` (RFC 7396), `attachment` (a file name), or `absent`."""
+    """By path: `document`, `patch` (RFC 7396), or `attachment` (a file name)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -151,6 +151,17 @@ def test_a_front_lit_print_is_not_judged_lit(december: Registry) -> None:
     assert advice == ("compare the refused print with the last good one (no sample is on record)",)
 
 
+def test_readings_are_asked_for_only_where_a_complaint_could_take_them(december: Registry) -> None:
+    words = "read the same patches on the refused print and on the sample, and add them to the complaint"
+    assert words not in asked(december, defect="cast").advice
+    of_colour = audit(december, replace(of_complaint(december, COMPLAINT), defect="cast"))
+    assert words in of_colour.advice
+    assert words not in audit(december, of_complaint(december, COMPLAINT)).advice  # of banding
+    read = {"patch": "white", "found_lab": [99, 0, 0], "how": "bench-1"}
+    has_them = replace(of_complaint(december, COMPLAINT), defect="cast", readings=(read,))
+    assert words not in audit(december, has_them).advice
+
+
 def with_cautions(audited: Path, folder: Path) -> AuditAnswer:
     shutil.copytree(audited, folder)
     teller = Continued(folder)

@@ -73,3 +73,11 @@ def test_what_is_set_is_not_called_copied(litstock: Litstock, registry: Path) ->
     assert not {"/motion/passes", "/layers/0/passes"} & told.keys()
     assert told["/motion/resolution"]["kind"] == told["/layers/0/load_pct"]["kind"] == "copied"
     assert "no source was given" not in given.stderr
+
+
+@pytest.mark.parametrize(("more", "title"), [(("--title", "Quay printer"), "Quay printer"), ((), "quay")])
+def test_what_is_new_is_called_by_the_title_given_else_by_its_id(
+    litstock: Litstock, registry: Path, more: tuple[str, ...], title: str
+) -> None:
+    litstock("new", "site", "quay", *more, *WHY)
+    assert document(registry, "records/sites/quay/site.json")["title"] == title

@@ -89,6 +89,12 @@ def test_a_sentence_is_one_entry_of_its_list_whatever_its_commas() -> None:
     assert added(MODE, noted, "finishing:acrylic-face")["finishing"][-1] == "acrylic-face"
 
 
+@pytest.mark.parametrize("kind", ["substrate", "print-mode", "printer", "application", "display"])
+def test_a_caution_is_never_cut_at_its_commas(kind: str) -> None:
+    words = "Isolate the box, prove it dead, then open it"
+    assert assigned(shape_of(kind), {}, {"cautions": words}) == {"cautions": [words]}
+
+
 def test_a_source_is_entered_under_the_pointer_of_its_value() -> None:
     given = {"sources./heat.kind": "measured", "sources./heat.date": "2025-12-01", "sources..kind": "copied"}
     assert assigned(MODE, {}, given) == {

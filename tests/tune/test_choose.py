@@ -68,9 +68,13 @@ def test_chroma_that_still_rises_stops_nothing() -> None:
     assert "still pays" in found.reason
 
 
-@pytest.mark.parametrize("about", [200.0, 358.0, 2.0])
-def test_an_ink_stops_where_its_hue_has_turned_also_across_0_degrees(about: float) -> None:
-    found = choose(told(linear, hue=lambda load: about + (load - 100) / 20), replace(_NOTHING, hue_deg=5.0))
+@pytest.mark.parametrize("way", [1, -1])
+@pytest.mark.parametrize("about", [200.0, 358.0, 2.0, 89.0, 91.0, 269.0, 271.0])
+def test_an_ink_stops_where_its_hue_has_turned_also_across_0_degrees(about: float, way: int) -> None:
+    def hue(load: float) -> float:
+        return (about + way * (load - 100) / 20) % 360
+
+    found = choose(told(linear, hue=hue), replace(_NOTHING, hue_deg=5.0))
     assert found.load_pct == pytest.approx(200, abs=1)
 
 
