@@ -516,3 +516,11 @@ def test_reading_a_good_text_loads_nothing_that_only_a_bad_one_needs() -> None:
     }
     assert "registry.canonical.reading" in loaded
     assert unwanted.isdisjoint(loaded)
+
+
+def test_of_two_keys_that_look_alike_it_is_said_why_they_are_one() -> None:
+    """Unicode Standard Annex 15: é is e with an acute, composed."""
+    said = {
+        text: faults(text.encode())[0].message for text in ('{"a": 1, "a": 2}', '{"\u00e9": 1, "e\u0301": 2}')
+    }
+    assert ["in Unicode form NFC" in each for each in said.values()] == [False, True]
