@@ -44,7 +44,7 @@ def against(registry: Registry, text: str, found: Measurement, kept: bytes) -> A
         reference = read_cgats(data)
         if ladders := tuple(_ladders(found, reference)):
             return Against(mode, file, None, ladders)
-        return Against(mode, file, compare(found, reference), (), kept == data)
+        return Against(mode, file, compare(found, reference, registry.settings), (), kept == data)
     except Incomparable as error:
         return Against(mode, file, None, error.reasons)
     except MeasurementError as error:

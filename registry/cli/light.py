@@ -131,9 +131,10 @@ def command(
     ambient_lx, quantities (path, label, unit, how), modes (mode, revision, title, see_through, values by
     path, certainty by path (value, low, high, standard_uncertainty, method, shares: input, label, share of
     the variance, measured), patches (name, luminance_cd_m2, lab, lab_in_ambient, lab_unlit, de00 to
-    the first mode with de00_low and de00_high, beside: ΔE00 in the other place), demands (path, label,
-    wanted, why, answer, chance, never_measured, found), unknown (paths, why), rests_on, assumed, why_not,
-    twin (front, lit, load_pct, how)), beside (title, whites), left_out, drawn.
+    the first mode with de00_low and de00_high, beside: ΔE00 in the other place with beside_low and
+    beside_high), demands (path, label, wanted, why, answer, chance, never_measured, found), unknown (paths,
+    why), rests_on, assumed, why_not, twin (front, lit, load_pct, how)), beside (title, whites), left_out,
+    drawn.
     """
     from registry.cli.light_json import columns, json_of, rows_of  # noqa: PLC0415 (numpy and scipy)
     from registry.cli.light_words import demanded, text_of  # noqa: PLC0415

@@ -81,7 +81,11 @@ def _mode_json(answer: LightAnswer, mode: LitMode, judged: Sequence[Judged]) -> 
         "values": dict(found.values) if found else {},
         "certainty": dict(_certainty_json(mode)),
         "patches": [
-            {**each._asdict(), **_away_json(away.get(each.name)), "beside": beside.get(each.name)}
+            {
+                **each._asdict(),
+                **_away_json("de00", away.get(each.name)),
+                **_away_json("beside", beside.get(each.name)),
+            }
             for each in (found.patches if found else ())
         ],
         "demands": [_demand_json(each) for each in judged],
@@ -91,9 +95,9 @@ def _mode_json(answer: LightAnswer, mode: LitMode, judged: Sequence[Judged]) -> 
     }
 
 
-def _away_json(away: Interval | None) -> dict[str, float | None]:
-    """Return how far a patch lies from that of the first mode, and where that lies with a chance of 95 %."""
-    return {"de00": away and away.value, "de00_low": away and away.low, "de00_high": away and away.high}
+def _away_json(name: str, away: Interval | None) -> dict[str, float | None]:
+    """Return how far a patch lies from another, and where that lies with a chance of 95 %."""
+    return {name: away and away.value, f"{name}_low": away and away.low, f"{name}_high": away and away.high}
 
 
 def _certainty_json(mode: LitMode) -> Iterator[tuple[str, dict[str, Any]]]:

@@ -183,7 +183,7 @@ def _patches(modes: Sequence[LitMode], usual: Mapping[str, Usual], *, dual: bool
                 *(_lab(each.lab_unlit) if unlit else ()),
             ]
             cells += [interval_words(*away[each.name][:3]) if each.name in away else ""] if away else []
-            cells += [f"{mode.beside.de00[each.name]:.1f}"] if mode.beside else []
+            cells += [f"{mode.beside.de00[each.name].value:.1f}"] if mode.beside else []
             rows.append(tuple(cells))
         width = max(map(len, rows))
         yield from aligned(right([(*row, *[""] * (width - len(row))) for row in rows], 1), "   ")

@@ -92,7 +92,8 @@ def command(context: click.Context, /, file: Path, mode: str, form: str, **given
     JSON keys: file, form, sha256, tables (name, patches, inks, columns, conditions, not_said, ladder (null
     where it is none: inks, loads_pct, passes, solids, dried, wet, rewet, untried), solids (name, readings,
     densities, lab), faults, doubts), against (null without --mode: mode, revision, standing,
-    file, itself, why_not, matched_by, colours, matched, left_out, mean, p95, largest, at, unprinted, unsaid).
+    file, itself, why_not, matched_by, colours, matched, left_out, mean, p95, largest, at, unprinted, unsaid,
+    mean_known and largest_known: value, low, high, u; one_instrument).
     csv and markdown hold one row a patch. With --attach the answer is that of litstock revise instead.
     """
     from registry.cli.measure_words import columns, json_of, rows_of, text_of  # noqa: PLC0415 (numpy)

@@ -9,6 +9,7 @@ from typing import Any
 
 from registry.change.against import Against
 from registry.cli.blocks import INDENT, labelled, paragraph, typed
+from registry.cli.find_words import interval_words
 from registry.cli.page import aligned, right
 from registry.cli.values import in_decimals
 from registry.cli.wording import counted, standing_words
@@ -144,8 +145,9 @@ def _against(found: Against) -> Iterator[str]:
 
 def _compared(found: Comparison) -> Iterator[str]:
     said = found.summary
-    largest = f"largest {said.largest:.2f} ({_called(found, found.matches[said.at])})"
-    words = [f"mean {said.mean:.2f}, 95 of 100 within {said.p95:.2f}, {largest}"]
+    largest = f"largest {interval_words(*found.largest[:3])}, {_called(found, found.matches[said.at])}"
+    words = [f"mean {interval_words(*found.mean[:3])}, 95 of 100 within {said.p95:.1f}, {largest}"]
+    words.append(_known(found))
     words += [f"the unprinted patch lies {each.de00:.2f} apart" for each in _unprinted(found)]
     yield from labelled("ΔE00", words)
     matched = f"{counted(len(found.matches), 'patch', 'patches')} by {found.matched_by}"
@@ -153,6 +155,12 @@ def _compared(found: Comparison) -> Iterator[str]:
     left = " and ".join(f"{number} of {side}" for number, side in sides if number)
     yield from labelled("matched", [f"{matched}; {left} without a partner" if left else matched])
     yield from labelled("colours", [found.colours])
+
+
+def _known(found: Comparison) -> str:
+    """Return what the numbers in brackets rest on."""
+    two = "" if found.one_instrument else ", and as two instruments agree"
+    return f"in brackets: 95 % sure, as well as readings repeat{two}"
 
 
 def _furthest(found: Comparison) -> Iterator[str]:
@@ -292,6 +300,9 @@ def _against_json(found: Against) -> dict[str, Any]:
         "mean": said.mean,
         "p95": said.p95,
         "largest": said.largest,
+        "mean_known": comparison.mean._asdict(),
+        "largest_known": comparison.largest._asdict(),
+        "one_instrument": comparison.one_instrument,
         "at": _called(comparison, comparison.matches[said.at]),
         "unprinted": bare[0].de00 if bare else None,
         "unsaid": list(comparison.unsaid),

@@ -60,7 +60,7 @@ def lit_versions(
         return [{} for _ in versions]
     from registry.lit.asking import lit_modes, scene_named  # noqa: PLC0415 (numpy, only for such a demand)
 
-    gamut = any(path.startswith("lit.gamut") for path in paths)
+    gamut = any(path.startswith(("lit.gamut", "lit.cct_k", "lit.duv")) for path in paths)
     _, scene = scene_named(registry, f"{use.kind}:{use.rid}")
     return [lit_of(mode) for mode in lit_modes(registry, scene, versions, gamut=gamut)]
 

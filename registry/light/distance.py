@@ -38,15 +38,31 @@ class Repeats(NamedTuple):
     """Of each of them by itself."""
 
 
-def drawn_differences(one: npt.ArrayLike, other: npt.ArrayLike, repeats: Repeats) -> Array:
+def drawn_differences(
+    one: npt.ArrayLike,
+    other: npt.ArrayLike,
+    repeats: Repeats,
+    *,
+    own_whites: bool = True,
+    calibration: float = 0.0,
+    together: bool = False,
+) -> Array:
     """Return ΔE00 of pairs of colours as it may be, for what readings of one print do not repeat.
 
     Parameters
     ----------
     one, other : array_like, shape (n, 3)
-        CIELAB of the two sides, each against its own white, which all colours of the side share.
+        CIELAB of the two sides.
     repeats : Repeats
         Of each reading, the whites' too.
+    own_whites : bool
+        Whether each side stands against a white that was read with it, and that all its colours share.
+    calibration : float
+        Standard uncertainty, as a fraction, of what one side's instrument reads too much of everything; 0
+        where one instrument read both. It falls out where each side stands against its own white.
+
+    together : bool
+        Whether one reading serves both sides, which so are off alike.
 
     Returns
     -------
@@ -56,15 +72,20 @@ def drawn_differences(one: npt.ArrayLike, other: npt.ArrayLike, repeats: Repeats
     Notes
     -----
     Source: JCGM 101. What two readings repeat differently makes colours that are the same look apart, so the
-    draws of a small difference lie above what was read. What both sides share, the calibration of one
-    instrument for one, falls out and is not drawn.
+    draws of a small difference lie above what was read. What both sides share falls out and is not drawn.
     """
     sides = [np.atleast_2d(np.asarray(each, dtype=np.float64)) for each in (one, other)]
     draws = int(np.clip(_MOST // max(len(sides[0]), 1), _FEWEST, _USUAL))
     rng = np.random.default_rng(_SEED)
     seen = []
     for side in sides:
+        if together:
+            rng = np.random.default_rng(_SEED)
         white, each = (_factors(rng, (draws, count), repeats) for count in (1, len(side)))
+        if not own_whites:
+            alike = np.maximum(1 + rng.normal(0.0, calibration, (draws, 1, 1)), 1e-3)
+            seen.append(lab(xyz_of(side, _WHITE) * each * alike, _WHITE))
+            continue
         is_white = (np.abs(side - _LAB_OF_WHITE) < 1e-6).all(axis=1, keepdims=True)
         seen.append(lab(xyz_of(side, _WHITE) * np.where(is_white, white, each), white))
     return ciede2000(seen[0], seen[1])

@@ -136,7 +136,13 @@ def _lit(
             return LitMode(mode, None, f"its measurement {name} was read in reflection", twin(printed))
         there = beside(places.here, places.there, printed) if places.there else None
         looks = appearance(places.here, printed, gamut=places.gamut)
-        return LitMode(mode, looks, "", beside=there, certainty=certainty(places.here, printed, looks))
+        return LitMode(
+            mode,
+            looks,
+            "",
+            beside=there,
+            certainty=certainty(places.here, printed, looks, colour=places.gamut),
+        )
     except NoReadings as error:
         return LitMode(mode, None, str(error))
     except SpectrumError as error:

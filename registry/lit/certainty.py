@@ -10,6 +10,7 @@ from registry.light.fraction import Numbers
 from registry.light.stack import Layer
 from registry.light.uncertainty import Input, Known, known, points
 from registry.lit.appearance import Appearance, luminances
+from registry.lit.colour_certainty import gamut_known, temperature_known
 from registry.lit.panel import Mounted
 from registry.lit.printed import Print
 from registry.lit.reading import MOST, FaceRead
@@ -52,8 +53,8 @@ class Certainty:
         return tuple(name for name, share in shares if name in self.unmeasured and share >= _MATTERS)
 
 
-def certainty(scene: Scene, printed: Print, appearance: Appearance) -> Certainty:
-    """Return how well what is said of a print in a place is known.
+def certainty(scene: Scene, printed: Print, appearance: Appearance, *, colour: bool = True) -> Certainty:
+    """Return how well what is said of a print in a place is known; without `colour` not that of its white.
 
     Notes
     -----
@@ -65,17 +66,33 @@ def certainty(scene: Scene, printed: Print, appearance: Appearance) -> Certainty
     inputs = tuple(_inputs(scene, printed, appearance.film))
     drawn = points(inputs)
     at = {name: values[:, np.newaxis] for name, values in drawn.items()}
-    colour = printed.under(scene.lamp)[:, 1]
-    rows = [printed.white, int(np.argmin(colour))]
+    read = printed.under(scene.lamp)
+    rows = [printed.white, int(np.argmin(read[:, 1]))]
     varied = replace(printed, spectra=_spectra(printed.spectra[rows], at), white=0)
     whites = varied.under(scene.lamp)[:, :1, 1] / 100
     film = _film(appearance.film, whites, at, white=printed.body.white)
     found = luminances(_scene(scene, at), varied, film)
+    of = {path: _known(found[path], inputs) for path in found if path in appearance.values}
+    if colour:
+        of |= dict(_of_colour(scene, printed, appearance, read))
+    used = dict.fromkeys([*map(_plain, drawn), *(name for each in of.values() for name, _ in each.shares)])
     return Certainty(
-        {path: _known(found[path], inputs) for path in found if path in appearance.values},
-        {name: scene.usual[name].words for name in map(_plain, drawn)},
+        of,
+        {name: scene.usual[name].words for name in used},
         frozenset(_plain(each.name) for each in inputs if not each.measured),
     )
+
+
+def _of_colour(
+    scene: Scene, printed: Print, appearance: Appearance, read: Array
+) -> Iterator[tuple[str, Known]]:
+    """Yield how well the colour of the white and the gamut in the dark are known."""
+    if "lit.cct_k" in appearance.values:
+        yield from temperature_known(read[printed.white], scene.usual).items()
+    if "lit.gamut_volume_dark" in appearance.values and (
+        found := gamut_known(appearance.lab, printed.white, scene.usual)
+    ):
+        yield "lit.gamut_volume_dark", found
 
 
 def _inputs(scene: Scene, printed: Print, film: Layer) -> Iterator[Input]:

@@ -117,6 +117,7 @@ LEFT_OUT = (
     "gloss: a mirror image of a lamp or a window in a glossy face",
     "light that leaves at the edges, and what the lamps lose or gain in a closed box",
     "the colour of ambient light, taken to be that of the lamps",
+    "how far the lamps lie from the spectrum that their name stands for",
     "what the image's dark parts take from the light in the box, beyond what --dark says of them",
 )
 """What none of them counts."""

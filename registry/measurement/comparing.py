@@ -1,18 +1,21 @@
 """Comparing two measurements patch by patch, where both were made in the same way."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from registry.errors import RegistryError
 from registry.light.difference import Summary, ciede2000, summary
+from registry.light.distance import Interval, Repeats, drawn_differences, interval
 from registry.light.grid import SpectrumError
 from registry.measurement.alike import different, unsaid
 from registry.measurement.colours import computed_lab, is_relative, stated_light
 from registry.measurement.conditions import Conditions, conditions
 from registry.measurement.form import Measurement, Table
 from registry.measurement.patches import Array, Patches, patches
+from registry.model.usual import Usual, repeatability, usuals
 
 __all__ = ["Comparison", "Incomparable", "Match", "compare"]
 
@@ -58,10 +61,18 @@ class Comparison:
     """Patches without a match: in the measurement, in the reference."""
     unsaid: tuple[str, ...]
     """What at least one side does not say, so that it may differ."""
+    mean: Interval
+    """ΔE00 in the mean, as well as the readings tell it."""
+    largest: Interval
+    """The same of the largest."""
+    one_instrument: bool
+    """Whether both sides say that the same one read them: its calibration falls out."""
 
 
-def compare(found: Measurement, reference: Measurement) -> Comparison:
+def compare(found: Measurement, reference: Measurement, own: Mapping[str, Any] | None = None) -> Comparison:
     """Return how far a measurement lies from a reference, of the first tables that were made in the same way.
+
+    How well readings repeat and instruments agree are the defaults, or what the registry's `own` record says.
 
     Raises
     ------
@@ -74,13 +85,13 @@ def compare(found: Measurement, reference: Measurement) -> Comparison:
     for wanted in reference.tables:
         for table in found.tables:
             try:
-                return _compared(table, wanted)
+                return _compared(table, wanted, usuals(own or {}))
             except Incomparable as error:
                 reasons += [reason for reason in error.reasons if reason not in reasons]
     raise Incomparable(tuple(reasons))
 
 
-def _compared(table: Table, wanted: Table) -> Comparison:
+def _compared(table: Table, wanted: Table, usual: Mapping[str, Usual]) -> Comparison:
     how, reference = conditions(table), conditions(wanted)
     if reasons := tuple(different(how, reference)):
         raise Incomparable(reasons)
@@ -92,6 +103,15 @@ def _compared(table: Table, wanted: Table) -> Comparison:
     means = np.array([lab[ours_by[key]].mean(axis=0) for key in both])
     wanted_means = np.array([against[theirs_by[key]].mean(axis=0) for key in both])
     de = ciede2000(means, wanted_means)
+    total = summary(de)
+    same = bool(how.instrument) and how.instrument == reference.instrument
+    drawn = drawn_differences(
+        means,
+        wanted_means,
+        Repeats(*repeatability(usual)),
+        own_whites=is_relative(how),
+        calibration=0.0 if same else usual["reading-calibration"].of(1.0, 0.01),
+    )
     return Comparison(
         tuple(
             Match(
@@ -104,11 +124,14 @@ def _compared(table: Table, wanted: Table) -> Comparison:
             for row, key in enumerate(both)
         ),
         theirs.inks,
-        summary(de),
+        total,
         matched_by,
         colours,
         (sum(key not in theirs_by for key in ours_by), len(theirs_by) - len(both)),
         tuple(unsaid(how, reference)),
+        interval(total.mean, drawn.mean(axis=1)),
+        interval(total.largest, drawn[:, total.at]),
+        same,
     )
 
 

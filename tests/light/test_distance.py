@@ -50,3 +50,22 @@ def test_of_a_large_chart_fewer_are_drawn_and_the_same_every_time() -> None:
 def test_the_white_that_both_are_judged_against_is_never_off() -> None:
     white = np.array([[100.0, 0.0, 0.0]])
     assert (drawn_differences(white, white, _REPEATS) == 0).all()
+
+
+def test_two_instruments_are_told_apart_from_one() -> None:
+    """Against the same source's white, a million plain draws: what one instrument reads too much of all."""
+    colours = np.array([[40.0, 30.0, 10.0]])
+    rng, true = np.random.default_rng(4), xyz_of(colours[0], np.ones(3))
+    shaken = [
+        lab(true * by_chance(rng) * (1 + rng.normal(0, 0.02, (1_000_000, 1))), np.ones(3)) for _ in range(2)
+    ]
+    low, high = np.quantile(ciede2000(*shaken), (0.025, 0.975))
+    drawn = drawn_differences(colours, colours, _REPEATS, own_whites=False, calibration=0.02)
+    found = interval(0.0, drawn[:, 0])
+    assert (found.low, found.high) == pytest.approx((low, high), abs=0.05 * (high - low))
+    one = drawn_differences(colours, colours, _REPEATS, own_whites=False)
+    assert one.mean() < 0.5 * drawn.mean()
+
+
+def test_a_calibration_falls_out_where_each_stands_against_its_own_white() -> None:
+    assert drawn_differences(_COLOURS, _COLOURS, Repeats(0.0, 0.0), calibration=0.05).max() == 0

@@ -46,7 +46,7 @@ def a_scene(what_if: WhatIf | None = None, own: dict[str, Any] | None = None, **
 def told(scene: Scene, printed: Print | None = None) -> tuple[Appearance, Certainty]:
     printed = printed or a_print()
     looks = appearance(scene, printed, gamut=False)
-    return looks, certainty(scene, printed, looks)
+    return looks, certainty(scene, printed, looks, colour=False)
 
 
 @pytest.mark.parametrize("said", [{}, {"panel": BOX["panel"], "luminance": BOX["luminance"]}])

@@ -170,3 +170,19 @@ def test_lab_against_the_film_is_not_compared_with_absolute_lab() -> None:
     (reason,) = reasons(ours, theirs)
     assert "relative to the film's white" in reason
     assert "perfect transmitter" in reason
+
+
+def test_a_difference_is_told_with_where_it_lies_and_one_instrument_tells_it_better() -> None:
+    named = TRANSMISSION | {"INSTRUMENTATION": "bench-1"}
+    same = compare(film(header=named, thinner=0.9), film(header=named))
+    elsewhere = film(header=named | {"INSTRUMENTATION": "bench-2"})
+    other = compare(film(header=named, thinner=0.9), elsewhere)
+    assert (same.one_instrument, other.one_instrument) == (True, False)
+    assert not compare(film(thinner=0.9), film()).one_instrument  # nothing says so
+    assert same.mean.low <= same.mean.value <= same.mean.high
+    assert other.mean.u > 2 * same.mean.u
+    sure = {"uncertainties": [{"input": "reading-calibration", "u_pct": 0.0, "source": "one lab's check"}]}
+    agreed = compare(
+        film(header=named, thinner=0.9), film(header=named | {"INSTRUMENTATION": "bench-2"}), sure
+    )
+    assert agreed.mean.u == pytest.approx(same.mean.u)
