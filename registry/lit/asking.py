@@ -18,11 +18,14 @@ from registry.measurement import MeasurementError, read_cgats
 from registry.model.kinds import path_of
 from registry.model.usual import usuals
 from registry.question.attached import Wanted, attached, measurement_of
+from registry.question.dates import span
 from registry.question.names import referred
 from registry.question.registry import Registry
 from registry.question.when import Version, newest_version, version
 
 __all__ = ["LightAnswer", "LitMode", "light", "lit_modes", "scene_named"]
+
+_YEAR_S = 365.25 * 24 * 3600
 
 
 class LitMode(NamedTuple):
@@ -80,7 +83,6 @@ def scene_named(registry: Registry, use: str, what_if: WhatIf | None = None) -> 
         )
     own = place.document.get("application")
     application = newest_version(registry, referred(registry, own, "application")).document if own else {}
-    film = place.document.get("film_reading", {}).get("substrate")
     return place, scene_of(
         place.kind,
         place.rid,
@@ -89,8 +91,23 @@ def scene_named(registry: Registry, use: str, what_if: WhatIf | None = None) -> 
         measured_lamp=_measured_lamp(registry, place),
         what_if=what_if,
         usual=usuals(registry.settings),
-        film=newest_version(registry, referred(registry, film, "substrate")).document if film else None,
+        film=_film_on(registry, place),
+        years=_years_since(registry, place),
     )
+
+
+def _film_on(registry: Registry, place: Version) -> dict[str, Any]:
+    """Return the substrate that was on when the face was read with a film on; {} where there is none."""
+    name = place.document.get("film_reading", {}).get("substrate")
+    found = registry.model.named(name, "substrate") if name else ()
+    return newest_version(registry, found[0]).document if found else {}
+
+
+def _years_since(registry: Registry, place: Version) -> float:
+    """Return how many years before the newest landing a face was read: no clock but git's own decides."""
+    last = registry.model.last_landing()
+    read = span(registry, place.document.get("luminance", {}).get("measured"))
+    return (last.landed - read[0]) / _YEAR_S if last and read else 0.0
 
 
 def lit_modes(

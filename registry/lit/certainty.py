@@ -99,17 +99,23 @@ def _inputs(scene: Scene, printed: Print, film: Layer) -> Iterator[Input]:
     """Yield what the looks of a print rest on, each with its value as they take it."""
 
     def input_(
-        name: str, value: Numbers, *, unit: float, measured: bool = True, most: float = np.inf
+        name: str,
+        value: Numbers,
+        *,
+        unit: float,
+        measured: bool = True,
+        most: float = np.inf,
+        times: float = 1.0,
     ) -> Input:
         default = scene.usual[_plain(name)]
-        u = default.of(float(value), unit)
+        u = times * default.of(float(value), unit)
         least = -np.inf if name == "reading-zero" else _NEXT_TO_NOTHING * float(value)
         return Input(name, float(value), u, measured=measured, source=default.source, least=least, most=most)
 
     if scene.read and "luminance" not in scene.tried:
         read = "luminance" in scene.grounded
         yield input_("luminance-reading", scene.read.luminance_cd_m2, unit=1, measured=read)
-        yield input_("lamp-age", 1.0, unit=0.01)
+        yield input_("lamp-age", 1.0, unit=0.01, times=scene.years)
     if scene.read and scene.read.film_on:
         yield input_("film-reading", scene.read.film_on.luminance_cd_m2, unit=1)
     elif scene.read:

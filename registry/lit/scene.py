@@ -76,6 +76,8 @@ class Scene:
     """Which are given to try, and so are known for sure."""
     usual: Mapping[str, Usual] = field(default_factory=dict)
     """How well each input is known where nobody says better."""
+    years: float = 1.0
+    """Since the face was read, one at the least."""
 
 
 class _Notes:
@@ -94,6 +96,7 @@ def scene_of(
     what_if: WhatIf | None = None,
     usual: Mapping[str, Usual] | None = None,
     film: Mapping[str, Any] | None = None,
+    years: float = 0.0,
 ) -> Scene:
     """Return a display (or an application) as a scene.
 
@@ -111,6 +114,8 @@ def scene_of(
         How well each input is known where no record says better.
     film : mapping, optional
         The substrate that was on when the face was read with a film on.
+    years : float
+        Since the face was read: what lamps may have faded grows with them, from that of one year on.
     """
     asked, notes, usual = what_if or WhatIf(), _Notes(), usuals({}) if usual is None else usual
     facts = {name: document.get(name, application.get(name)) for name in _INHERITED}
@@ -158,6 +163,7 @@ def scene_of(
         grounded,
         asked.tried,
         usual,
+        max(years, 1.0),
     )
 
 

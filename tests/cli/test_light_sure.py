@@ -27,6 +27,10 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
         shop.put(
             "display", "harbour-yard/settled", **BOX, sources=GUESSED, film_reading=film_on, demands=DEMANDS
         )
+        for name, film in (("gone", "lumenfold/gone"), ("unread", "lumenfold/unread")):
+            film_on = {"mean_cd_m2": 700, "substrate": film, "measured": "2025-08-30"}
+            shop.put("display", f"harbour-yard/{name}", **BOX, film_reading=film_on, demands=DEMANDS)
+        shop.put("substrate", "lumenfold/unread")
         shop.registry()
     return folder
 
@@ -79,3 +83,14 @@ def test_numbers_have_the_digits_that_they_deserve(folder: Path) -> None:
     lines = run(folder, "light", "harbour-yard/box", MODE).stdout.splitlines()
     (white,) = (each for each in lines if each.startswith("lit white  "))
     assert white.split()[3:] == ["690", "(570", "to", "860)"]
+
+
+@pytest.mark.parametrize("place", ["gone", "unread"])
+def test_a_reading_with_a_film_of_which_nothing_is_known_settles_nothing_and_is_said(
+    folder: Path, place: str
+) -> None:
+    code, mode = told(folder, place)
+    assert code == 1
+    film = f"what the film that was on lets through and throws back (lumenfold/{place})"
+    assert film in [each["why"] for each in mode["unknown"]]
+    assert mode["demands"][0]["answer"] != "met"

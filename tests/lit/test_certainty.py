@@ -36,11 +36,15 @@ def a_print(white: float = 0.4, black: float = 0.004, film: dict[str, Any] = FIL
     return print_of(MODE, film, read_cgats(flat_reading(patches).encode()), "read.txt")
 
 
-def a_scene(what_if: WhatIf | None = None, own: dict[str, Any] | None = None, **said: Any) -> Scene:
+def a_scene(
+    what_if: WhatIf | None = None, own: dict[str, Any] | None = None, *, years: float = 0.0, **said: Any
+) -> Scene:
     document = {"title": "t", "lighting": "backlit", "place": "indoor", **DARK_ROOM, **said}
     document = {name: value for name, value in document.items() if value is not None}
     film = {"light": {"transmittance_pct": 40, "reflectance_back_pct": 55}}
-    return scene_of("display", "a/b", document, {}, what_if=what_if, usual=usuals(own or {}), film=film)
+    return scene_of(
+        "display", "a/b", document, {}, what_if=what_if, usual=usuals(own or {}), film=film, years=years
+    )
 
 
 def told(scene: Scene, printed: Print | None = None) -> tuple[Appearance, Certainty]:
@@ -146,6 +150,20 @@ def test_what_is_given_to_try_is_known_for_sure() -> None:
     _, known = told(a_scene(WhatIf(luminance_cd_m2=1000.0, ambient_lx=100.0)))
     names = {name for name, _ in known.of["lit.contrast"].shares}
     assert not names & {"luminance-reading", "lamp-age", "ambient-light"}
+
+
+def test_the_longer_ago_a_face_was_read_the_less_is_known_of_it() -> None:
+    """3 % for each year, and that of one year at the least."""
+    fresh, year, old = (
+        certainty(scene, a_print(), appearance(scene, a_print(), gamut=False), colour=False).of[
+            "lit.white_cd_m2"
+        ]
+        for scene in (a_scene(years=years) for years in (0.0, 1.0, 4.0))
+    )
+    assert fresh.u == year.u
+    age = {"lamp-age": 0.03}
+    grown = np.sqrt(year.u**2 + year.value**2 * ((4 * age["lamp-age"]) ** 2 - age["lamp-age"] ** 2))
+    assert old.u == pytest.approx(float(grown), rel=0.05)
 
 
 def test_nothing_is_told_of_what_the_place_does_not_say() -> None:

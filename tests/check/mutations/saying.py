@@ -99,6 +99,24 @@ MUTATIONS: tuple[Mutation, ...] = (
         "/fire/1",
     ),
     Mutation(
+        "uncertainty-unclear",
+        "both",
+        patched(
+            "registry",
+            "registry",
+            {"uncertainties": [{"input": "film-batch", "u": 1, "u_pct": 2, "source": "one of the two"}]},
+        ),
+        "records/registry.json",
+        "/uncertainties/0",
+    ),
+    Mutation(
+        "uncertainty-unclear",
+        "neither",
+        patched("registry", "registry", {"uncertainties": [{"input": "film-batch", "source": "nothing"}]}),
+        "records/registry.json",
+        "/uncertainties/0",
+    ),
+    Mutation(
         "time-zone",
         "none such",
         patched("registry", "registry", {"time_zone": "Nowhere/Else"}),
