@@ -298,14 +298,23 @@ def printed_words(offer: Offer, units: str) -> str:
     held = offer.mode
     mirrored = "mirrored" if listed(held.get("mirrored", ())) == "yes" else ""
     passes = f"{listed(held['motion.passes'])} passes" if "motion.passes" in held else ""
-    ink = _quantity(held, "ink.volume_ml_m2", "mL/m²", units)
+    ink = _ink(held, units)
     speed = _quantity(held, "motion.speed_m2_h", "m²/h", units)
     parts = (
         (listed(held.get("lighting", ())), listed(held.get("print_side", ())), mirrored),
-        (layers(offer), f"ink up to {ink}" if ink else "ink volume unknown"),
+        (layers(offer), f"ink up to about {ink}" if ink else "ink volume unknown"),
         (passes, speed or "speed unknown"),
     )
     return "; ".join(", ".join(filter(None, part)) for part in parts)
+
+
+def _ink(held: dict[str, tuple[Value, ...]], units: str) -> str:
+    """Return the ink laid in two figures: the drop volume, to which it is proportional, deserves no more."""
+    number = held["ink.volume_ml_m2"][0].num if "ink.volume_ml_m2" in held else None
+    if number is None:
+        return ""
+    text, unit = written(number, "mL/m²", units)
+    return f"{float(f'{float(text):.2g}'):g} {unit}"
 
 
 def _quantity(held: dict[str, tuple[Value, ...]], path: str, unit: str, units: str) -> str:
