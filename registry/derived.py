@@ -5,10 +5,13 @@ They are asked for by path like any setting (`ink.volume_ml_m2`, `print.scratch`
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from fnmatch import fnmatchcase
 from typing import Any
 
 from registry.light.ink import ink_volume
 from registry.model.scales import SCRATCH_GRADES, cross_cut_d3359, rank, scratch_grade
+from registry.model.shape import shape_of
+from registry.model.sourced import copied_paths
 
 __all__ = [
     "DERIVED",
@@ -20,6 +23,9 @@ __all__ = [
     "laid_upwards",
     "laid_volume_ml_m2",
 ]
+
+_KINDS = {"mode": "print-mode"}
+"""Record kinds of the kind words that are no kinds themselves."""
 
 Case = Mapping[str, dict[str, Any]]
 """Documents by kind word: `mode`, `substrate`, `printer`; one that is unknown is absent."""
@@ -38,6 +44,8 @@ class Derived:
     effect: str = "none"
     proportional_to: str = ""
     """The input of which a default uncertainty stands in the models, where it is proportional to one."""
+    rests_on: tuple[str, ...] = ()
+    """Patterns of the settings that it is computed from, each after its kind word: `mode/layers.*`."""
 
 
 def heaviest_load_pct(case: Case) -> float | None:
@@ -155,6 +163,8 @@ def _print_scratch(case: Case) -> str | None:
     return scratch_grade(pencil) if pencil and rank("pencil", pencil) is not None else None
 
 
+_LAID = ("mode/layers.*.load_pct", "mode/motion.resolution", "printer/drop_volume_pl")
+
 DERIVED: tuple[Derived, ...] = (
     Derived(
         "ink.solid_ml_m2",
@@ -164,6 +174,7 @@ DERIVED: tuple[Derived, ...] = (
         "mL/m²",
         effect="direct",
         proportional_to="drop-volume",
+        rests_on=_LAID,
     ),
     Derived(
         "ink.volume_ml_m2",
@@ -174,6 +185,7 @@ DERIVED: tuple[Derived, ...] = (
         "mL/m²",
         effect="direct",
         proportional_to="drop-volume",
+        rests_on=(*_LAID, "mode/ink.profile_max_pct"),
     ),
     Derived(
         "ink.limit_ml_m2",
@@ -183,6 +195,7 @@ DERIVED: tuple[Derived, ...] = (
         "mL/m²",
         effect="direct",
         proportional_to="drop-volume",
+        rests_on=(*_LAID[1:], "mode/ink.coverage_limit_pct"),
     ),
     Derived(
         "print.laid",
@@ -191,6 +204,7 @@ DERIVED: tuple[Derived, ...] = (
         "is seen first is laid last",
         _laid,
         effect="direct",
+        rests_on=("mode/layers.*", "mode/print_side"),
     ),
     Derived(
         "light.hiding_ratio",
@@ -199,6 +213,7 @@ DERIVED: tuple[Derived, ...] = (
         "far behind (common practice, no source)",
         _hiding_ratio,
         ":1",
+        rests_on=("substrate/light.hiding_distance_mm", "substrate/light.hiding_pitch_mm"),
     ),
     Derived(
         "print.pencil",
@@ -242,6 +257,7 @@ DERIVED: tuple[Derived, ...] = (
         "the substrate's outdoor life with the mode's own finishing; of several finishings the longest",
         _outdoor_life,
         "months",
+        rests_on=("substrate/outdoor.*", "mode/finishing"),
     ),
     Derived(
         "print.adhesion",
@@ -251,6 +267,23 @@ DERIVED: tuple[Derived, ...] = (
         scale="adhesion",
     ),
 )
+
+
+def from_copied(case: Case) -> list[str]:
+    """Return the paths of the computed values that rest on a value which was copied from another record.
+
+    What trials found is never copied: each names its own day and site.
+    """
+    copied = {
+        f"{word}/{path}"
+        for word, document in case.items()
+        for path in copied_paths(shape_of(_KINDS.get(word, word)), document)
+    }
+    return [
+        each.path
+        for each in DERIVED
+        if any(fnmatchcase(path, pattern) for pattern in each.rests_on for path in copied)
+    ]
 
 
 def derive(case: Case) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from registry.change.draft import DraftState, draft_state
 from registry.change.notes import note
 from registry.change.related import Related, related
 from registry.change.sources import NamedSource, sources_of
-from registry.derived import DERIVED, derive
+from registry.derived import DERIVED, derive, from_copied
 from registry.errors import RequestError
 from registry.index.readmodel import Subject
 from registry.model.shape import ANY, Found, Setting, Shape, shape_of
@@ -182,7 +182,7 @@ def _values(registry: Registry, shape: Shape, found: Version) -> Iterator[ShownV
             yield replace(told, note=note(shape.kind, each.path, each.value))
     if shape.kind == "print-mode":
         case = case_of(registry, found.document)
-        computed, defaults = derive(case), usuals(registry.settings)
+        computed, defaults, copied = derive(case), usuals(registry.settings), from_copied(case)
         for derived in DERIVED:
             value = computed.get(derived.path)
             default = defaults.get(derived.proportional_to)
@@ -199,7 +199,15 @@ def _values(registry: Registry, shape: Shape, found: Version) -> Iterator[ShownV
                 scope="model",
                 meaning="",
                 how=derived.how,
-                note=f"±{100 * doubt:.2g} %, by {default.words}" if default and doubt else "",
+                note="; ".join(
+                    filter(
+                        None,
+                        (
+                            f"±{100 * doubt:.2g} %, by {default.words}" if default and doubt else "",
+                            "from copied values" if derived.path in copied and value is not None else "",
+                        ),
+                    )
+                ),
                 doubt=doubt,
             )
 

@@ -3,10 +3,11 @@
 from collections.abc import Mapping
 from typing import Any
 
-from registry.contribute.sourcing import SOURCED, copied
+from registry.contribute.sourcing import copied
 from registry.errors import RequestError
 from registry.model.kinds import parts_of, path_of, place_at
 from registry.model.shape import shape_of
+from registry.model.sourced import SOURCED
 
 __all__ = ["left_behind", "like", "skeleton", "with_identity"]
 

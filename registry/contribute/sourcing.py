@@ -10,15 +10,11 @@ from typing import Any
 
 from registry import canonical
 from registry.errors import RequestError
-from registry.model.kinds import parts_of
-from registry.model.shape import Setting, shape_of
-from registry.model.sourced import covers, lacking_of_measured, speaking_for
+from registry.model.shape import shape_of
+from registry.model.sourced import SOURCED, covers, lacking_of_measured, leaves, speaking_for
 
-__all__ = ["SOURCED", "Resourced", "copied", "resourced"]
+__all__ = ["Resourced", "copied", "resourced"]
 
-SOURCED = ("substrate", "print-mode", "printer", "application", "display", "unit")
-"""Kinds of records whose values have sources."""
-_SELF_EVIDENT = ("trials", "evidence", "sources", "demands")  # these name their own day and site, or a reason
 _NOTED = "set without a source"
 
 Source = dict[str, Any]
@@ -48,7 +44,7 @@ class Resourced:
 def copied(kind: str, document: dict[str, Any], origin: str, date: str) -> dict[str, Source]:
     """Return a source for every value of a copy."""
     said = {"kind": "copied", "date": date, "note": f"copied from {origin}"}
-    return {pointer: dict(said) for pointer in _leaves(kind, document).values()}
+    return {pointer: dict(said) for pointer in leaves(kind, document).values()}
 
 
 def resourced(
@@ -89,12 +85,13 @@ def resourced(
         if earlier.get(each) != source or any(path.startswith(f"sources.{each}.") for path in named_here)
     }
     _refuse_unclear({each: told[each] for each in sorted(new)})
-    was, leaves = _said(kind, before, told), _leaves(kind, after)
+    was, pointers = _said(kind, before, told), leaves(kind, after)
     set_here = _set_here(kind, before, after, named_here)
-    with_values = {each for each in new for path in set_here if path in leaves and covers(each, leaves[path])}
+    set_at = [pointers[path] for path in set_here if path in pointers]
+    with_values = {each for each in new for pointer in set_at if covers(each, pointer)}
     wanted: dict[str, Source | None] = {}
     lost: dict[str, tuple[str, Source | None]] = {}
-    for path, pointer in leaves.items():
+    for path, pointer in pointers.items():
         mine, old = speaking_for(pointer, new), was.get(path)
         named = mine == pointer or (mine is not None and path in set_here)
         corrected = mine is not None and mine not in with_values and not _is(old, "copied")
@@ -105,22 +102,22 @@ def resourced(
             lost[path] = pointer, old
         else:
             wanted[path] = old
-    own = {*leaves.values(), *_leaves(kind, before).values()}
+    own = {*pointers.values(), *leaves(kind, before).values()}
     groups = {each: told[each] for each in told if each not in own and (each in new or _holds(after, each))}
-    entries = _entries(groups, leaves, wanted, date)
+    entries = _entries(groups, pointers, wanted, date)
     rest = {name: value for name, value in after.items() if name != "sources" or entries}
     return Resourced(rest | ({"sources": entries} if entries else {}), lost)
 
 
 def _entries(
     groups: Mapping[str, Source],
-    leaves: Mapping[str, str],
+    pointers: Mapping[str, str],
     wanted: Mapping[str, Source | None],
     date: str,
 ) -> dict[str, Source]:
     """Return the sources that say just what is wanted of each value: those of groups, and what differs."""
     entries = dict(groups)
-    for path, pointer in leaves.items():
+    for path, pointer in pointers.items():
         by = speaking_for(pointer, groups)
         source = wanted[path]
         if source is None and by is not None:  # nothing was said of it, and a group would speak for it now
@@ -145,22 +142,8 @@ def _formed(sources: Any) -> bool:
 def _said(kind: str, document: dict[str, Any], kept: Container[str]) -> dict[str, Source]:
     """Return what was said of each value, but for what was taken back."""
     sources = document.get("sources", {})
-    speaking = {path: speaking_for(pointer, sources) for path, pointer in _leaves(kind, document).items()}
+    speaking = {path: speaking_for(pointer, sources) for path, pointer in leaves(kind, document).items()}
     return {path: sources[by] for path, by in speaking.items() if by is not None and by in kept}
-
-
-def _leaves(kind: str, document: dict[str, Any]) -> dict[str, str]:
-    """Return the pointer of every value that a source can speak for, by its path."""
-    return {
-        path: canonical.join_pointer(found.place)
-        for path, found in shape_of(kind).flatten(document).items()
-        if path.partition(".")[0] not in {*_SELF_EVIDENT, *parts_of(kind)} and _can_have(found.setting)
-    }
-
-
-def _can_have(setting: Setting) -> bool:
-    """What names another record, as the id does, and words aside have no source."""
-    return not (setting.refers or (setting.aside and not setting.unit))
 
 
 def _has_source(kind: str, path: str) -> bool:

@@ -10,7 +10,7 @@ from registry.find.rank import Placed, placed, rank_of, reason
 from registry.find.request import Request
 from registry.find.unproven import unproven
 from registry.find.wanted import Judged, as_test
-from registry.index.facets import COPIED
+from registry.index.facets import COPIED, FROM_COPIED
 from registry.index.pairs import Pairs
 from registry.index.readmodel import Revision, Value
 from registry.question.names import named
@@ -47,7 +47,8 @@ class Offer(NamedTuple):
         """Whether what was found was copied from another record, and nobody has set it since."""
         known = judged.wanted.known
         held = self.substrate if known.of == "substrate" else self.mode
-        return any(each.txt == known.path for each in held.get(COPIED, ()))
+        copied = (*held.get(COPIED, ()), *held.get(FROM_COPIED, ()))
+        return any(each.txt == known.path for each in copied)
 
 
 class FindAnswer(NamedTuple):

@@ -9,6 +9,7 @@ from registry.find.evidence import Confirmed, confirmed
 from registry.find.lit_values import LitValue, judge_lit, lit_values
 from registry.find.request import Request
 from registry.find.wanted import IN_USE, MET, STATUS, UNKNOWN, UNMET, UNSURE, Judged, Wanted, judge
+from registry.index.facets import COPIED, FROM_COPIED
 from registry.index.pairs import Pair, Pairs, Test
 from registry.index.readmodel import ReadModel, Value
 from registry.lit.quantities import is_lit
@@ -40,6 +41,8 @@ class Candidate(NamedTuple):
     remarks: tuple[Remark, ...]
     confirmed: Confirmed
     seam: Seam | None = None
+    copied: int = 0
+    """How many demands are met by values copied from another record, which nobody has set since."""
 
     @property
     def in_the_way(self) -> tuple[Judged | Remark, ...]:
@@ -114,6 +117,7 @@ def candidates(
     advice = remarks(model, (pair.mode.id for pair in found), use.subject if use else None)
     words = confirmed(pairs, found)
     seams = _seams(pairs, use, found)
+    copied = _copied(pairs, judged, found)
     return [
         Candidate(
             pair,
@@ -121,9 +125,27 @@ def candidates(
             advice[pair.mode.id],
             words[pair.mode.id],
             seams[number],
+            copied[number],
         )
         for number, pair in enumerate(found)
     ]
+
+
+def _copied(pairs: Pairs, judged: Sequence[Sequence[Judged]], found: Sequence[Pair]) -> list[int]:
+    """Return for every pair how many requirements are met by copied values, or what is computed from them."""
+    sides = {side for pair in found for of in ("mode", "substrate") if (side := pair.side(of)) is not None}
+    copied: dict[int | None, set[str]] = {}
+    for path in (COPIED, FROM_COPIED):
+        for side, values in pairs.held(path, sides).items():
+            copied.setdefault(side, set()).update(value.txt for value in values)
+    if not copied:
+        return [0] * len(found)
+
+    def is_copied(each: Judged, pair: Pair) -> bool:
+        known = each.wanted.known
+        return each.answer == MET and known.path in copied.get(pair.side(known.of), ())
+
+    return [sum(is_copied(each[number], pair) for each in judged) for number, pair in enumerate(found)]
 
 
 def _judged(pairs: Pairs, wanted: Wanted, number: int, found: Sequence[Pair]) -> list[Judged]:

@@ -1,8 +1,9 @@
 """Places: which find comes before which, and why, in words.
 
-The order rests on these alone, the first that differs deciding: fewer unknown demands; fewer warnings; more
-sites that confirmed these very settings; more confirmations; the later last one; the larger least margin.
-Where all are equal, finds share a place. Names and the order of records play no part.
+The order rests on these alone, the first that differs deciding: fewer unknown demands; fewer not surely met;
+fewer met by copied values; fewer warnings; more sites that confirmed these very settings; more confirmations;
+the later last one; the larger least margin. Where all are equal, finds share a place. Names and the order of
+records play no part.
 """
 
 import datetime
@@ -20,6 +21,7 @@ class Rank(NamedTuple):
 
     unknown: int
     unsure: int
+    copied: int
     warnings: int
     sites: int
     times: int
@@ -44,6 +46,7 @@ def rank_of(candidate: Candidate) -> Rank:
     return Rank(
         len(candidate.unknown),
         len(candidate.unsure),
+        candidate.copied,
         candidate.warnings,
         -len(said.good),
         -said.times,
@@ -90,7 +93,7 @@ def reason(places: Sequence[Placed], each: Placed) -> str:
     return f"behind place {better.place}, which {its}; this {mine}"
 
 
-_VERBS = {"last": "was ", "room": "", "unsure": ""}
+_VERBS = {"last": "was ", "room": "", "unsure": "", "copied": ""}
 """What makes a clause of the words for one member of the rank; of all others it is `has`."""
 
 
@@ -99,15 +102,17 @@ def _clause(candidate: Candidate, criterion: str) -> str:
     said = _said(candidate, criterion)
     if said:
         return f"{_VERBS.get(criterion, 'has ')}{said}"
-    return "meets its demands surely" if criterion == "unsure" else "has nothing measured"
+    otherwise = {"unsure": "meets its demands surely", "copied": "meets none by copied values"}
+    return otherwise.get(criterion, "has nothing measured")
 
 
 def _said(candidate: Candidate, criterion: str) -> str:
     """Return one member of the rank in words; nothing where there is nothing to tell."""
-    said, unsure = candidate.confirmed, len(candidate.unsure)
+    said, unsure, copied = candidate.confirmed, len(candidate.unsure), candidate.copied
     words = {
         "unknown": _count(len(candidate.unknown), "unknown demand"),
         "unsure": f"meets {_count(unsure, 'demand')} not surely" if unsure else "",
+        "copied": f"meets {_count(copied, 'demand')} by copied values" if copied else "",
         "warnings": _count(candidate.warnings, "warning"),
         "sites": _count(len(said.good), "confirming site"),
         "times": _count(said.times, "confirmation") if said.good else "",

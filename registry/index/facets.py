@@ -7,10 +7,12 @@ from typing import Any, NamedTuple
 from registry.model.shape import shape_of
 from registry.model.sourced import copied_paths
 
-__all__ = ["COPIED", "Facet", "Searchable", "computed_facets", "searchable", "shown_value"]
+__all__ = ["COPIED", "FROM_COPIED", "Facet", "Searchable", "computed_facets", "searchable", "shown_value"]
 
 COPIED = "sources.copied"
 """Where the paths of the values stand whose source says that they were copied; nobody asks for it."""
+FROM_COPIED = "sources.copied.computed"
+"""Likewise of the values that are computed from such."""
 _UNSEARCHED = ("$schema", "sources.")
 _NO_WORDS = ("recorded.", "reason")
 _ALSO_CALLED = {

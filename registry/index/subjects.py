@@ -4,8 +4,8 @@ import sqlite3
 from collections.abc import Iterator
 from typing import Any
 
-from registry.derived import derive
-from registry.index.facets import Facet, computed_facets
+from registry.derived import derive, from_copied
+from registry.index.facets import FROM_COPIED, Facet, computed_facets
 from registry.index.present import Present, Version
 
 __all__ = ["Subjects"]
@@ -65,7 +65,8 @@ class Subjects:
     def _computed(self, kind: str, document: dict[str, Any]) -> Iterator[Facet]:
         """Yield what is computed of a mode with what is there of its substrate and printer."""
         if kind == "print-mode":
-            yield from computed_facets(derive(self._present.case(kind, document)))
+            case = self._present.case(kind, document)
+            yield from computed_facets({**derive(case), FROM_COPIED: from_copied(case)})
 
     def _others_words(self, mode: dict[str, Any]) -> Iterator[str]:
         """Yield the words of a mode's substrate and its printer's name, by which it is found too.

@@ -4,9 +4,14 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from registry import canonical
-from registry.model.shape import Shape
+from registry.model.kinds import parts_of
+from registry.model.shape import Setting, Shape, shape_of
 
-__all__ = ["copied_paths", "covers", "lacking_of_measured", "speaking_for"]
+__all__ = ["SOURCED", "copied_paths", "covers", "lacking_of_measured", "leaves", "speaking_for"]
+
+SOURCED = ("substrate", "print-mode", "printer", "application", "display", "unit")
+"""Kinds of records whose values have sources."""
+_SELF_EVIDENT = ("trials", "evidence", "sources", "demands")  # these name their own day and site, or a reason
 
 
 def covers(source: str, pointer: str) -> bool:
@@ -25,6 +30,20 @@ def speaking_for(pointer: str, sources: Iterable[str]) -> str | None:
     '/heat'
     """
     return max((each for each in sources if covers(each, pointer)), key=len, default=None)
+
+
+def leaves(kind: str, document: dict[str, Any]) -> dict[str, str]:
+    """Return the pointer of every value that a source can speak for, by its path."""
+    return {
+        path: canonical.join_pointer(found.place)
+        for path, found in shape_of(kind).flatten(document).items()
+        if path.partition(".")[0] not in {*_SELF_EVIDENT, *parts_of(kind)} and _can_have(found.setting)
+    }
+
+
+def _can_have(setting: Setting) -> bool:
+    """What names another record, as the id does, and words aside have no source."""
+    return not (setting.refers or (setting.aside and not setting.unit))
 
 
 def lacking_of_measured(source: Mapping[str, Any]) -> list[str]:

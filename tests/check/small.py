@@ -60,9 +60,10 @@ class Small:
         return self.put(kind, rid, canonical.merge_patch(self.document(kind, rid), dict(patch)))
 
     def revise(self, kind: str, rid: str, patch: Mapping[str, Any], reason: str = "tuned") -> str:
-        """Change a record as its next revision."""
+        """Change a record as its next revision; heat that is set is said to have been measured anew."""
         revision = self.document(kind, rid)["revision"] + 1
-        return self.patch(kind, rid, {"revision": revision, "reason": reason, **patch})
+        anew = {"sources": {"/heat": MEASURED | {"note": f"for r{revision}"}}} if "heat" in patch else {}
+        return self.patch(kind, rid, {"revision": revision, "reason": reason, **anew, **patch})
 
     def move(self, old: str, new: str) -> None:
         self.files[new] = self.files.pop(old)

@@ -8,10 +8,10 @@ import pytest
 from registry.canonical import join_pointer
 from registry.contribute.assign import added, assigned
 from registry.contribute.drafting import like
-from registry.contribute.sourcing import SOURCED, resourced
+from registry.contribute.sourcing import resourced
 from registry.errors import RequestError
 from registry.model.shape import shape_of
-from registry.model.sourced import copied_paths, speaking_for
+from registry.model.sourced import SOURCED, copied_paths, speaking_for
 from tests import small
 from tests.contribute.conftest import Files
 

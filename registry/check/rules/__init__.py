@@ -72,6 +72,7 @@ from registry.check.rules import (
     schema,
     schema_link,
     schema_version,
+    source_of_before,
     source_of_nothing,
     status_move,
     time_zone,
@@ -128,6 +129,7 @@ RULES: tuple[Rule, ...] = (
     never_applies.never_applies,
     no_source.no_source,
     source_of_nothing.source_of_nothing,
+    source_of_before.source_of_before,
     # Physics and policy
     web_too_hot.web_too_hot,
     web_not_measured.web_not_measured,

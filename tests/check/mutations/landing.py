@@ -322,6 +322,14 @@ MUTATIONS: tuple[Mutation, ...] = (
         based=True,
     ),
     Mutation(
+        "source-of-before",
+        "only the number",
+        revised("print-mode", WINDOW, {"heat": {"cure_c": 91}, "sources": {}}),
+        TRIAL,
+        "/heat/cure_c",
+        based=True,
+    ),
+    Mutation(
         "digest-unknown",
         "other settings",
         lambda now: now.confirm(BACKLIT, "2026-02-22-again", settings_digest="0" * 64),
