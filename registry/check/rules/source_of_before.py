@@ -53,7 +53,7 @@ def _claims(source: Any) -> bool:
 def _changed(
     kind: str, before: dict[str, Any], after: dict[str, Any]
 ) -> Iterator[tuple[str, str | None, str | None]]:
-    """Yield the pointer of each quantity or grade that changed, and what speaks for it now and spoke before."""
+    """Yield the pointer of each quantity or grade that changed, and what speaks for it, now and before."""
     was, now = (shape_of(kind).flatten(each) for each in (before, after))
     sources, earlier = (each.get("sources", {}) for each in (after, before))
     pointers = leaves(kind, before)
