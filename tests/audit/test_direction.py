@@ -235,3 +235,8 @@ def test_without_a_defect_nothing_works_either_way(stuck: Path) -> None:
 
 def test_a_direction_is_of_the_defect_that_was_complained_of(answer: AuditAnswer) -> None:
     assert {each.works for each in every(answer)} == {"towards", "against", ""}
+
+
+@pytest.mark.parametrize("side", ["before", "after"])
+def test_an_event_that_tells_one_side_only_has_no_direction(side: str) -> None:
+    assert event_works("sticking-on-the-roll", "heater-service", {side: "web 90 °C"}) == ""

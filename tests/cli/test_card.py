@@ -1,7 +1,9 @@
 """The card and the slug from the command line, and reading them back."""
 
+import copy
 import io
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -11,6 +13,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from registry.cli import main
+from registry.question.registry import Registry
 from tests import small
 
 
@@ -457,3 +460,26 @@ def test_a_written_card_answers_in_json_too(small_registry: Path, tmp_path: Path
         "unmet": [],
         "untold": [],
     }
+
+
+def test_a_known_good_card_whose_trial_failed_since_is_verified_in_days(
+    own_registry: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Trials stand beside the settings, so these stay the ones that a site confirmed."""
+    for role in ("AUTHOR", "COMMITTER"):
+        monkeypatch.setenv(f"GIT_{role}_NAME", "specialist")
+        monkeypatch.setenv(f"GIT_{role}_EMAIL", "specialist@mill-lane.invalid")
+    path = own_registry / small.mode_path(small.MODE)
+    registry = Registry(own_registry, os.environ)
+    good = next(each for each in registry.model.revisions(small.mode_path(small.MODE)) if each.revision == 3)
+    until = {}
+    for number, passed in ((5, True), (6, False)):
+        mode = copy.deepcopy(registry.document(good.blob)) | {"revision": number, "reason": "Back to r3"}
+        mode["trials"][0] |= {"date": "2025-11-30", "passed": passed}
+        path.write_text(json.dumps(mode), encoding="utf-8")
+        subprocess.run(["git", "-C", str(own_registry), "commit", "-qam", "Back"], check=True)
+        card = litstock(own_registry, "card", small.MODE, "--date", "2025-12-01", "--format", "json").stdout
+        record = json.loads(card)["record"]
+        assert (record["standing"], record["name"]) == ("known-good", f"r{number}")
+        until[passed] = record["verify_by"]
+    assert until == {True: "2026-06-01", False: "2025-12-08"}

@@ -91,6 +91,24 @@ def test_a_draft_holds_inks_back_by_the_names_of_the_printers_channels(narrow: P
     assert document["print_side"] == "first-surface"
 
 
+@pytest.mark.parametrize(("low", "high", "doubted"), [(150, 200, False), (100, 150, True), (195, 230, True)])
+def test_a_load_outside_what_the_printer_usually_lays_is_doubted(
+    tmp_path: Path, low: int, high: int, *, doubted: bool
+) -> None:
+    made = LightedShop(tmp_path / "registry")
+    with made.series:
+        made.put("printer", "usual", backlit_load_pct={"low_pct": low, "high_pct": high}, passes=[16])
+        made.lit_film("maker/film", reading())
+        made.registry()
+    path = tmp_path / "ladder.txt"
+    path.write_text(ladder_text(), encoding="utf-8")
+    asked = ("tune", str(path), "--substrate", "maker/film", "--printer", "usual", "--passes", "16")
+    said = " ".join(run(tmp_path / "registry", *asked).stdout.split())
+    assert "Load 190 % in 16 passes" in said
+    words = f"the load lies outside the printer's usual backlit range, {low} to {high} %"
+    assert (words in said) is doubted
+
+
 def test_a_ladder_in_passes_that_the_printer_lacks_is_doubted(narrow: Path, tmp_path: Path) -> None:
     path = tmp_path / "ladder.txt"
     path.write_text(ladder_text(), encoding="utf-8")

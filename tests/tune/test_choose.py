@@ -378,3 +378,10 @@ def test_an_ink_is_held_back_only_where_something_stops_it_below_the_load() -> N
     assert held == {"C": 75, "Y": 100}
     free = choose(told(linear), _NOTHING).inks[0]
     assert free.held_back_pct(1000) == 100
+
+
+def test_mottle_that_passes_its_limit_only_at_the_heaviest_load_stops_nothing() -> None:
+    ladder = told(linear, mottle=lambda load: 0.2 if load < LOADS[-1] else 1.0)
+    found = choose(ladder, replace(_NOTHING, mottle=1.0))
+    assert found.inks[0].stops == ()
+    assert found.load_pct == pytest.approx(_SAFE * LOADS[-1])
