@@ -126,3 +126,17 @@ def test_a_record_names_a_revision_by_the_number_that_the_mode_itself_gives(
     shown = litstock("show", f"{small.MODE}@site:mill-lane", "--format", "json").stdout
     told = json.loads(shown)["record"]
     assert (told["number"], told["in_force"]["how"], told["in_force"]["mismatch"]) == (4, "run", "")
+
+
+def test_a_mode_whose_material_is_withdrawn_is_not_adopted_and_a_run_of_it_is_warned_of(
+    litstock: Litstock, registry: Path
+) -> None:
+    path = registry / f"records/substrates/{small.FILM}/substrate.json"
+    film = json.loads(path.read_bytes())
+    gone = {"withdrawn": {"date": "2025-12-01", "reason": "It curls"}, "revision": film["revision"] + 1}
+    path.write_text(json.dumps(film | gone), encoding="utf-8")
+    git(registry, "commit", "-qam", "Withdraw the film")
+    refused = litstock("adopt", f"{small.MODE}@r3", "--unit", small.UNIT, "--site", "harbour-yard", code=2)
+    assert f"it is not to be taken into use: {small.FILM} is withdrawn since 2025-12-01" in refused.stderr
+    ran = ("run", f"{small.MODE}@r3", "--unit", small.UNIT, "--job", "J9", "--site", "harbour-yard")
+    assert f"beware: {small.FILM} is withdrawn since 2025-12-01" in litstock(*ran).stderr

@@ -89,6 +89,12 @@ def test_a_sentence_is_one_entry_of_its_list_whatever_its_commas() -> None:
     assert added(MODE, noted, "finishing:acrylic-face")["finishing"][-1] == "acrylic-face"
 
 
+def test_a_list_of_numbers_is_numbers() -> None:
+    film = assigned(shape_of("substrate"), {}, {"widths_mm": "1067, 1524.5"})
+    assert film == {"widths_mm": [1067, 1524.5]}
+    assert assigned(shape_of("printer"), {}, {"passes": "8,16"}) == {"passes": [8, 16]}
+
+
 @pytest.mark.parametrize("kind", ["substrate", "print-mode", "printer", "application", "display"])
 def test_a_caution_is_never_cut_at_its_commas(kind: str) -> None:
     words = "Isolate the box, prove it dead, then open it"
