@@ -40,6 +40,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "card": ("registry.cli.card", "Print the settings card of a mode, or verify a card."),
     "plan": ("registry.cli.plan", "Plan a job: pieces nested on the material, metres, waste, hours and ink."),
     "slug": ("registry.cli.slug", "Print the line that a print carries in its bleed."),
+    "trace": ("registry.cli.trace", "Say which mode and revision made a print, by slug, code or readings."),
     "audit": ("registry.cli.audit", "Find what changed between a good print and a bad one."),
     "check": ("registry.cli.check", "Check records, or what a contribution changes."),
     "new": ("registry.cli.new", "Start a record."),

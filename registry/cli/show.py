@@ -15,6 +15,8 @@ from registry.cli.output import figures, say, write_json, write_table
 from registry.cli.show_text import show_text, source_words
 from registry.cli.values import in_figures, in_system, unit_in
 from registry.cli.wording import draft_json, remark_json, version_json
+from registry.errors import RequestError
+from registry.question.names import called
 from registry.question.registry import Registry
 
 __all__ = ["command"]
@@ -42,7 +44,8 @@ def command(
     """Show everything that is known of a record.
 
     WHEN is r7 (a revision), 2026-03-01 (as landed by the end of that day), git:REV, site:ID or
-    site:ID:2026-03-01 (in force there), or draft (as it lies in the working tree).
+    site:ID:2026-03-01 (in force there), or draft (as it lies in the working tree). A job's number stands for
+    its run.
 
     As csv or markdown: a row for each value, and for each that a person would miss, with the value
     "unknown"; of a check sum and the like the beginning, which JSON has in full.
@@ -56,7 +59,7 @@ def command(
     where, missing, fault, changes).
     """
     registry = open_registry(context)
-    answer = show(registry, record, date.date(), place)
+    answer = show(registry, _of_job(registry, record), date.date(), place)
     if form == "json":
         write_json(_json(registry, answer, units))
     elif form != "text":
@@ -64,6 +67,17 @@ def command(
     else:
         for line in show_text(registry, answer, units):
             say(line)
+
+
+def _of_job(registry: Registry, text: str) -> str:
+    """Return the run that a job's number means, where no record is called so; else the text as it is."""
+    runs = registry.model.holding("run", {"job": text})
+    if not runs or called(registry, text, ()):
+        return text
+    if len(runs) > 1:
+        named = ", ".join(f"run:{each.rid}" for each in runs)
+        raise RequestError(f"job {text} ran {len(runs)} times: {named}: name one of them")
+    return f"run:{runs[0].rid}"
 
 
 def _json(registry: Registry, answer: Shown, units: str) -> dict[str, Any]:
