@@ -199,6 +199,7 @@ def test_an_unknown_lamp_is_said(shop: Path, tmp_path: Path) -> None:
     code, output, _ = tune(shop, tmp_path, ladder_text(), "--for", "harbour-yard/dark")
     assert code == 0
     assert "is unknown: colours are computed under D50" in output
+    assert "stand against the lit white, lamp D50" in output
 
 
 def test_a_slip_at_a_light_load_is_pointed_at(shop: Path, tmp_path: Path) -> None:

@@ -41,10 +41,13 @@ def measured_long_after(now: Small) -> None:
     now.patch("substrate", FILM, {"sources": sources})
 
 
-def read_long_after(now: Small) -> None:
-    now.patch("site", "harbour-yard", {"instruments": [SPHERE | {"calibrated": "2024-12-01"}]})
-    header = b'CREATED "2026-01-10"\nINSTRUMENTATION "sphere-1 at harbour-yard, 8 mm"\nNUMBER_OF_FIELDS'
-    with_reading(cgats().replace(b"NUMBER_OF_FIELDS", header, 1))(now)
+def read_long_after(instrument: bytes) -> Change:
+    def change(now: Small) -> None:
+        now.patch("site", "harbour-yard", {"instruments": [SPHERE | {"calibrated": "2024-12-01"}]})
+        header = b'CREATED "2026-01-10"\nINSTRUMENTATION "%s"\nNUMBER_OF_FIELDS' % instrument
+        with_reading(cgats().replace(b"NUMBER_OF_FIELDS", header, 1))(now)
+
+    return change
 
 
 def read_elsewhere(data: bytes) -> Change:
@@ -329,7 +332,20 @@ MUTATIONS: tuple[Mutation, ...] = (
         path_of("substrate", FILM),
         "/sources/~1light",
     ),
-    Mutation("calibration-old", "a reading", read_long_after, MODE, "/evidence/measurement/file"),
+    Mutation(
+        "calibration-old",
+        "a reading",
+        read_long_after(b"sphere-1 at harbour-yard, 8 mm"),
+        MODE,
+        "/evidence/measurement/file",
+    ),
+    Mutation(
+        "calibration-old",
+        "a reading by no more than the instrument's name",
+        read_long_after(b"harbour-yard sphere-1"),
+        MODE,
+        "/evidence/measurement/file",
+    ),
     Mutation("not-measured", "a ladder of loads alone", with_ladder(alone=True), MODE, "/status"),
     Mutation(
         "not-measured",
