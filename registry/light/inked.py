@@ -50,8 +50,9 @@ def inked(film: Layer, ink_transmittance: Array, *, in_front: float = 1.0) -> La
     -----
     Sources: J. L. Saunderson, J. Opt. Soc. Am. 32 (1942) 727 for body and surface; F. C. Williams and F. R.
     Clapper, J. Opt. Soc. Am. 43 (1953) 595 for the ink between them. The factor 0.62 is from photon
-    simulations of slabs that let 17 to 49 % through, which this meets within 0.02. Left out: ink that
-    scatters or sinks in, films so thin that light passes them unspread.
+    simulations of slabs that let 17 to 49 % through, which this meets within 0.02. Of a film that absorbs
+    much, with ink on both faces, more ink may be told to throw back a little more, by less than that. Left
+    out: ink that scatters or sinks in, films so thin that light passes them unspread.
 
     Examples
     --------

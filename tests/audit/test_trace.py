@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-import colour
 import numpy as np
 import pytest
 
@@ -22,6 +21,7 @@ from tests.audit.story import Continued
 from tests.goldens import golden, printed, run
 from tests.lit.lighted import LightedShop, flat_reading, reading
 from tests.small import MODE, UNIT
+from tools.reference import colour_science
 
 LOADS = (150, 180, 210, 240)
 
@@ -52,9 +52,9 @@ def slowly(folder: Path, text: str) -> dict[str, float]:
         assert table.spectra is not None
         assert table.wavelengths_nm is not None
         d50 = source("D50")
-        white = colour.XYZ_to_xy(d50.white(2))
+        white = colour_science().XYZ_to_xy(d50.white(2))
         tristimulus = xyz(table.spectra, grid_of(table.wavelengths_nm), d50) / 100
-        rows = zip(table.device, colour.XYZ_to_Lab(tristimulus, white), strict=True)
+        rows = zip(table.device, colour_science().XYZ_to_Lab(tristimulus, white), strict=True)
         return {tuple(device.round(1)): each for device, each in rows}
 
     asked = lab(text)
@@ -62,7 +62,9 @@ def slowly(folder: Path, text: str) -> dict[str, float]:
     for path in folder.glob("records/substrates/maker/film-*/measurements/read.txt"):
         other = lab(path.read_text(encoding="utf-8"))
         both = [(asked[each], other[each]) for each in asked if each in other]
-        means[path.parts[-3]] = float(np.mean([colour.delta_E(*pair, method="CIE 2000") for pair in both]))
+        means[path.parts[-3]] = float(
+            np.mean([colour_science().delta_E(*pair, method="CIE 2000") for pair in both])
+        )
     return means
 
 

@@ -1,6 +1,5 @@
 """How well the colour of a lit white and a gamut are known: against plain draws written anew here."""
 
-import colour
 import numpy as np
 import pytest
 from scipy.spatial import ConvexHull
@@ -10,6 +9,7 @@ from registry.light.lab import lab, xyz_of
 from registry.light.temperature import cct_duv
 from registry.lit.colour_certainty import gamut_known, temperature_known
 from registry.model.usual import usuals
+from tools.reference import colour_science
 
 _USUAL = usuals({})
 _SOLIDS = np.array(
@@ -33,7 +33,7 @@ def test_a_temperature_is_known_as_a_million_plain_draws_know_it(white: list[flo
     u = _USUAL["reading-colour"].of(1.0, 0.01)
     rng = np.random.default_rng(6)
     drawn = np.array(white) * (1 + rng.normal(0, u, (1_000_000, 3)))
-    cct = colour.temperature.xy_to_CCT_McCamy1992(colour.XYZ_to_xy(drawn))
+    cct = colour_science().temperature.xy_to_CCT_McCamy1992(colour_science().XYZ_to_xy(drawn))
     low, high = np.quantile(cct, (0.025, 0.975))
     known = temperature_known(np.array(white), _USUAL)["lit.cct_k"]
     assert known.value == pytest.approx(cct_duv(white)[0])

@@ -3,7 +3,6 @@
 import math
 import re
 
-import colour
 import numpy as np
 import pytest
 
@@ -16,6 +15,7 @@ from registry.tune.choose import choose
 from registry.tune.criteria import Asked
 from registry.tune.ladder import Ladder, LadderError, ladder_of
 from tests.tune.ladders import LOADS, ladder_text
+from tools.reference import colour_science
 
 
 def read(text: str) -> Ladder:
@@ -126,7 +126,9 @@ def test_chroma_and_hue_are_those_of_colour_science() -> None:
     tristimulus = xyz(table.spectra, grid, lamp)
     white = tristimulus[table.names.index("film")]
     tristimulus = tristimulus / white[1]
-    polar = colour.algebra.cartesian_to_polar(colour.XYZ_to_Lab(tristimulus, colour.XYZ_to_xy(white))[:, 1:])
+    colour = colour_science()
+    seen = colour.XYZ_to_Lab(tristimulus, colour.XYZ_to_xy(white))
+    polar = colour.algebra.cartesian_to_polar(seen[:, 1:])
     expected = dict(zip(table.names, polar, strict=True))
     assert rungs.keys() < expected.keys()
     for name, rung in rungs.items():
