@@ -1,13 +1,15 @@
 """Every setting that differs between the two prints, each with who changed it, when, and why."""
 
 import hashlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any, NamedTuple
 
-from registry.audit.answer import Clue, Origin, Place
+from registry.audit.answer import Clue, Origin, Place, Unknown
+from registry.audit.customer import bearing
 from registry.audit.direction import setting_works
+from registry.audit.effect import of_setting
 from registry.audit.entries import late, origin_of
 from registry.audit.lots import LOTS
 from registry.audit.prints import Scene
@@ -29,7 +31,7 @@ class Differences:
 
     clues: tuple[Clue, ...]
     computed: tuple[SettingChange, ...]
-    unknown: tuple[str, ...]
+    unknown: tuple[Unknown, ...]
 
 
 class _Watched(NamedTuple):
@@ -46,7 +48,7 @@ class _Watched(NamedTuple):
 def differences(of: Scene) -> Differences:
     """Return what differs between the two prints: mode, substrate, printer, unit, display, profile, job."""
     clues, computed = _mode(of)
-    unknown: list[str] = []
+    unknown: list[Unknown] = []
     for watched in _records(of):
         clues += _record(of, watched, unknown)
     clues += _profile(of, {clue.change.path for clue in clues if clue.change})
@@ -113,7 +115,7 @@ def _own(unit: dict[str, Any], mode: str) -> dict[str, Any]:
     return {**unit, "own": [each for each in unit.get("own", ()) if each.get("mode") == mode]}
 
 
-def _record(of: Scene, watched: _Watched, unknown: list[str]) -> Iterator[Clue]:
+def _record(of: Scene, watched: _Watched, unknown: list[Unknown]) -> Iterator[Clue]:
     registry, name = of.registry, f"the {watched.kind} record {watched.rid}"
     path = reference(watched.kind, watched.rid)
     revisions = registry.model.revisions(path) if path else []
@@ -123,21 +125,33 @@ def _record(of: Scene, watched: _Watched, unknown: list[str]) -> Iterator[Clue]:
     before, after = (_last(revisions, until) for until in (of.good.landing, watched.until))
     if before is None or after is None:
         word = "bad" if after is None else "good"
-        unknown.append(f"{name} at the {word} print: it had not landed by then{_landed(registry, revisions)}")
+        words = f"{name} at the {word} print: it had not landed by then{_landed(registry, revisions)}"
+        unknown.append(Unknown(words, 3))
         return
     if bad_file := next((each for each in (before, after) if each.fault or each.status == "D"), None):
         landed = f"{registry.time(registry.model.landing(bad_file.n).landed):%Y-%m-%d}"
-        unknown.append(f"{name}, as it landed on {landed}: it {bad_file.fault or 'was taken away'}")
+        words = f"{name}, as it landed on {landed}: it {bad_file.fault or 'was taken away'}"
+        unknown.append(Unknown(words, 3))
         return
     documents = registry.documents([before.blob, after.blob])
     one, other = (watched.trim(documents[each.blob]) for each in (before, after))
     if watched.place == "unit" and not (one["own"] or other["own"]):
-        unknown.append(f"{watched.rid}'s own values for this mode (such as feed correction): never recorded")
+        words = f"{watched.rid}'s own values for this mode (such as feed correction): never recorded"
+        unknown.append(Unknown(words, 4))
     writers = _writers(registry, revisions, before.seq, after.seq, watched.trim)
-    for change in compare(shape_of(watched.kind), one, other):
-        if change.is_setting and not _is_name(change):
+    changes = [each for each in compare(shape_of(watched.kind), one, other) if each.is_setting]
+    if noted := [each for each in changes if each.before is None and not each.item]:
+        unknown.append(_noted(name, noted))
+    for change in changes:
+        if change not in noted and not _is_name(change):
             origin = origin_of(registry, revisions, writers.get(change.path, after))
             yield _clue(of, watched.place, watched.rid, change, origin)
+
+
+def _noted(name: str, changes: Sequence[SettingChange]) -> Unknown:
+    """Return that values were noted for the first time, which does not say that they changed."""
+    labels = ", ".join(change.label for change in changes)
+    return Unknown(f"what {labels} of {name} had been at the good print: first noted since", 4)
 
 
 def _is_name(change: SettingChange) -> bool:
@@ -145,15 +159,16 @@ def _is_name(change: SettingChange) -> bool:
     return bool(change.item) and change.item_name in {change.before, change.after}
 
 
-def _recorded_late(of: Scene, watched: _Watched, revisions: list[Revision]) -> Iterator[str]:
+def _recorded_late(of: Scene, watched: _Watched, revisions: list[Revision]) -> Iterator[Unknown]:
     """Yield revisions that landed too late to be compared, though they were recorded in between."""
     first, last = (f"{of.registry.time(each.at):%Y-%m-%d}" for each in (of.good, of.bad))
     for revision in revisions:
         if revision.n > watched.until and revision.recorded and first <= revision.recorded <= last:
             landed = f"{of.registry.time(of.registry.model.landing(revision.n).landed):%Y-%m-%d}"
-            yield (
+            yield Unknown(
                 f"whether {revision.label} of the {watched.kind} record {watched.rid} held already: it was "
-                f"recorded on {revision.recorded}, between the two prints, but landed after, on {landed}"
+                f"recorded on {revision.recorded}, between the two prints, but landed after, on {landed}",
+                3,
             )
 
 
@@ -238,7 +253,12 @@ def _job(of: Scene) -> Iterator[Clue]:
 
 
 def _clue(of: Scene, place: Place, record: str, change: SettingChange, origin: Origin) -> Clue:
-    works = setting_works(of.request.defect, place, change)
+    acts = of_setting(place, change)
+    goes = bearing(acts, of.request.defect, of.request.what) if acts else None
+    works = setting_works(of.request.defect, place, change) or (goes.works if goes else "")
+    if goes and goes.too_little:
+        works = ""
+    usual = is_usual(of.request.defect, place, change.setting, change.path)
     return Clue(
         place=place,
         record=record,
@@ -250,7 +270,9 @@ def _clue(of: Scene, place: Place, record: str, change: SettingChange, origin: O
         day_only=False,
         origin=origin,
         effect=change.effect,
-        likely=works != "against" and is_usual(of.request.defect, place, change.setting),
+        likely=works != "against" and usual and not (goes and goes.too_little),
         works=works,
+        why=goes.why if goes and usual else "",
+        acts=acts,
         late=late(of.registry, of.request, origin),
     )

@@ -5,7 +5,9 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from registry.audit.answer import Clue
+from registry.audit.customer import bearing
 from registry.audit.direction import event_works
+from registry.audit.effect import of_event
 from registry.audit.entries import late, origin_of
 from registry.audit.prints import Scene
 from registry.audit.request import AuditRequest
@@ -83,7 +85,10 @@ def _clue(registry: Registry, request: AuditRequest, subject: Subject, event: di
     revisions = registry.model.revisions(subject.path)
     origin = origin_of(registry, revisions, revisions[-1], once=True)
     kind = str(event.get("kind"))
-    works = event_works(request.defect, kind, event)
+    acts = of_event(event)
+    goes = bearing(acts, request.defect, request.what) if acts else None
+    works = event_works(request.defect, kind, event) or (goes.works if goes else "")
+    usual = is_usual(request.defect, "event", kind)
     return Clue(
         place="event",
         record=subject.rid,
@@ -95,8 +100,10 @@ def _clue(registry: Registry, request: AuditRequest, subject: Subject, event: di
         day_only=at.time() == datetime.time(),
         origin=origin,
         effect=EVENT_EFFECT.get(kind, "none"),
-        likely=works != "against" and is_usual(request.defect, "event", kind),
+        likely=works != "against" and usual and not (goes and goes.too_little),
         works=works,
+        why=goes.why if goes and usual else "",
+        acts=acts,
         late=late(registry, request, origin),
         what=str(event.get("what", "")),
         before=str(event.get("before", "")),

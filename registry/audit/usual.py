@@ -73,7 +73,8 @@ USUAL: dict[str, tuple[str, ...]] = {
     "too-dark": (*_TONE, *_LIT, "event/cleaned"),
     "washed-out-when-lit": (*_TONE, *_LIT, "display/ambient_lx", "event/moved"),
     "hot-spots": (
-        *(*_LIT, "display/lamp_distance_mm", "substrate/light", "mode/layers", *_ROLL),
+        *(*_LIT, "display/lamp_distance_mm", "substrate/light", *_ROLL),
+        *("mode/layers.white", "mode/layers.block-out"),  # ink that lets light through spreads none
         *("event/moved", "event/cleaned"),
     ),
     "banding": (
@@ -185,13 +186,13 @@ def white_step(place: str, *whats: str) -> int:
     return next((n for n, names in steps if any(_names(names, place, what) for what in whats)), len(WHITE))
 
 
-def is_usual(defect: str, place: str, what: str) -> bool:
-    """Whether a setting (its path with `*`) or an event's kind usually explains the defect.
+def is_usual(defect: str, place: str, *whats: str) -> bool:
+    """Whether a setting (its path with `*`, or as it stands) or an event's kind usually explains the defect.
 
     >>> is_usual("banding", "mode", "motion.direction"), is_usual("banding", "event", "cleaned")
     (True, False)
     """
-    return _names(USUAL.get(defect, ()), place, what)
+    return any(_names(USUAL.get(defect, ()), place, what) for what in whats)
 
 
 def effect_rank(effect: str) -> int:

@@ -117,7 +117,7 @@ def command(context: click.Context, /, complaint: str | None, units: str, form: 
             say(line)
     else:
         write_table(list(rows_of(registry, answer, units)), COLUMNS, form)
-    sys.exit(1 if answer.changed else 0)
+    sys.exit(1 if answer.changed or answer.in_doubt else 0)
 
 
 def _request(registry: Registry, complaint: str | None, asked: dict[str, Any]) -> AuditRequest:

@@ -59,7 +59,7 @@ def _case(number: int, seed: int) -> tuple[Story, Case]:
     for lot, name in (("roll_lot", "R-1"), ("ink_lot", "I-1")):
         if story.chance(0.7) and (cause, lot) != ("fix not adopted", "ink_lot"):
             story.lots[lot] = (name, name)
-    CAUSES[cause].tell(story)
+    CAUSES[cause](story)
     if among:
         if story.lots.get("ink_lot") == ("I-1", "I-1"):
             del story.lots["ink_lot"]
@@ -72,7 +72,7 @@ def _case(number: int, seed: int) -> tuple[Story, Case]:
     if among and story.chance(0.2):
         story.ran(BAD - 1, f"{story.site}-other", bad=True)
     story.complained(read=read)
-    known: dict[str, Any] = {"cause": cause, "truth": story.truth, "computable": CAUSES[cause].computable}
+    known: dict[str, Any] = {"cause": cause, "truth": story.truth, "computable": story.computable}
     return story, Case(f"{story.site}/refused", **known, among=among, read=read, de00=story.how_far())
 
 

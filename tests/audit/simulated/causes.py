@@ -1,20 +1,11 @@
 """Causes of refused prints, and what else happens in a shop meanwhile that no print shows."""
 
 from collections.abc import Callable
-from typing import NamedTuple
-
 from registry.contribute.prepare import attach
 from tests.audit.simulated.story import BAD, GOOD, Step, Story
 from tests.small import Teller
 
-__all__ = ["CAUSES", "Cause", "harmless"]
-
-
-class Cause(NamedTuple):
-    """A cause, and whether what is on record lets one compute what it does to a print."""
-
-    tell: Callable[[Story], None]
-    computable: bool = False
+__all__ = ["CAUSES", "harmless"]
 
 
 def _load(story: Story) -> None:
@@ -25,7 +16,7 @@ def _load(story: Story) -> None:
     story.mode_revised(day, {"layers": [_layer(load)]}, "Load tuned anew")
     _adopted(story, day)
     story.changed(load=load)
-    story.truth = ("mode/layers.*.load_pct",)
+    story.truth, story.computable = ("mode/layers.*.load_pct",), True
 
 
 def _profile(story: Story) -> None:
@@ -53,7 +44,7 @@ def _lamp(story: Story) -> None:
     story.happened(story.between(), kind, "Bars renewed", display=story.display, **said)
     share = 1 if whole else float(story.rng.uniform(0.3, 0.7))
     story.changed(other_kelvin=kelvin, other_share=share)
-    story.truth = (f"event/{kind}",)
+    story.truth, story.computable = (f"event/{kind}",), bool(said)
     if not whole and story.chance(0.3):
         story.defect = "hot-spots"
 
@@ -65,7 +56,7 @@ def _dimmed(story: Story) -> None:
     what = "Dimmed" if kind == "dimming" else "Driver exchanged"
     story.happened(story.between(), kind, what, display=story.display, **said)
     story.changed(light=share / 100)
-    story.truth = (f"event/{kind}",)
+    story.truth, story.computable = (f"event/{kind}",), bool(said)
 
 
 def _cancelling(story: Story) -> None:
@@ -78,7 +69,7 @@ def _cancelling(story: Story) -> None:
     story.mode_revised(day, patch, "More ink, the solids held")
     _adopted(story, day)
     story.changed(load=180 * more, limit=limit / 100)
-    story.truth = ("mode/layers.*.load_pct", "mode/ink.channels")
+    story.truth, story.computable = ("mode/layers.*.load_pct", "mode/ink.channels"), True
 
 
 def _unadopted(story: Story) -> None:
@@ -121,17 +112,34 @@ def _unrecorded(story: Story) -> None:
         story.changed(drops=tuple(drops))
 
 
-CAUSES: dict[str, Cause] = {
-    "load": Cause(_load, computable=True),
-    "profile": Cause(_profile),
-    "lamp": Cause(_lamp, computable=True),
-    "dimmed": Cause(_dimmed, computable=True),
-    "cancelling": Cause(_cancelling, computable=True),
-    "fix not adopted": Cause(_unadopted),
-    "roll lot": Cause(_roll),
-    "head": Cause(_head),
-    "nothing": Cause(_nothing),
-    "unrecorded": Cause(_unrecorded),
+def _decoyed(story: Story) -> None:
+    """Change something that nobody writes down, beside one thing on record that looks like a cause."""
+    _unrecorded(story)
+    day = story.between()
+    which = int(story.rng.integers(0, 4))
+    if which == 0:
+        story.mode_revised(day, {"layers": [_layer(180 + int(story.rng.integers(1, 4)))]}, "A trifle more")
+    elif which == 1:
+        said = {"before": "100 %", "after": f"{int(story.rng.integers(97, 100))} %"}
+        story.happened(day, "dimming", "Set anew", display=story.display, **said)
+    elif which == 2:  # noqa: PLR2004 (one of four)
+        story.lots["roll_lot"] = ("R-1", "R-2")
+    else:
+        story.happened(day, "head-replaced", "Head replaced by its like", unit=story.unit)
+
+
+CAUSES: dict[str, Callable[[Story], None]] = {
+    "load": _load,
+    "profile": _profile,
+    "lamp": _lamp,
+    "dimmed": _dimmed,
+    "cancelling": _cancelling,
+    "fix not adopted": _unadopted,
+    "roll lot": _roll,
+    "head": _head,
+    "nothing": _nothing,
+    "unrecorded": _unrecorded,
+    "decoy": _decoyed,
 }
 
 

@@ -64,7 +64,7 @@ def judged(registry: Registry, cases: Sequence[Case]) -> list[Judged]:
 def _judged(answer: AuditAnswer, case: Case) -> Judged:
     places = [number for number, clue in enumerate(answer.clues) if _is_true(clue, case)]
     named = _named(answer)
-    nothing = _NOTHING in answer.in_short and not answer.changed
+    nothing = any(line.startswith(_NOTHING) for line in answer.in_short)
     changed = case.cause != "nothing"
     right = any(_is_true(clue, case) and clue.label == named for clue in answer.clues)
     return Judged(

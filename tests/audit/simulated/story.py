@@ -41,6 +41,8 @@ class Story:
     """By member of a run: the lot of the good print and that of the bad one."""
     truth: tuple[str, ...] = ()
     """What the cause is called: a place and the beginning of a setting, or an event's kind."""
+    computable: bool = False
+    """Whether what is on record says in numbers what the cause does."""
     runs: tuple[bool, bool] = (True, True)
     """Whether the run of the good print and that of the bad one are on record."""
     stays: bool = False
