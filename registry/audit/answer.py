@@ -92,7 +92,7 @@ class Clue:
     """The kind of event; empty for a setting."""
     at: float
     """When it took effect, as far as is known."""
-    at_is: Literal["first used", "landed", "happened", "printed"]
+    at_is: Literal["first used", "landed", "recorded", "happened", "printed"]
     day_only: bool
     """Whether only the day is known."""
     origin: Origin
@@ -110,6 +110,8 @@ class Clue:
     """Share of what was read that it explains by itself; None where that cannot be computed."""
     fits: bool | None = None
     """Whether it acts on what the complaint's readings say is off; None where they do not tell."""
+    noted: bool = False
+    """Whether it is a value that was noted down for the first time, which does not say that it changed."""
     what: str = ""
     """Of an event: what happened, in words; of a job's setting: that it is the nearest run's, where it is."""
     before: str = ""
@@ -161,7 +163,7 @@ class Explained:
     de00: float
     """How far the patches are off, the mean ΔE00."""
     share: float
-    """What the changes whose effect can be computed explain of it together, 0 to 1; the rest is unexplained."""
+    """What the changes that can be computed explain of it together, 0 to 1; the rest is unexplained."""
     computed: tuple[str, ...]
     """What these changes are called."""
 
@@ -171,7 +173,7 @@ class Unknown(NamedTuple):
 
     words: str
     weight: int
-    """Its place in order: 0 settings, 1 whether a revision was in use, 2 lots, 3 lamps and places, 4 the rest."""
+    """Its place: 0 settings, 1 whether a revision was in use, 2 lots, 3 lamps and places, 4 the rest."""
 
     @property
     def material(self) -> bool:

@@ -7,7 +7,7 @@ from registry.audit.differences import differences
 from registry.audit.events import event_clues
 from registry.audit.explained import explained, none_read, with_shares
 from registry.audit.guidance import guidance
-from registry.audit.prints import Scene, is_backlit, other_runs, scene, what_is_unknown
+from registry.audit.prints import Scene, is_backlit, is_day, other_runs, scene, what_is_unknown
 from registry.audit.readings import shift, with_readings
 from registry.audit.request import AuditRequest, printer_mismatch
 from registry.audit.story import cleared, in_order, timeline
@@ -29,11 +29,18 @@ def audit(registry: Registry, request: AuditRequest) -> AuditAnswer:
     found = [*differing.clues, *event_clues(of)]
     narrowed = [cleared(clue, others, of.runs, request.display) for clue in found]
     moved = shift(request.defect, request.readings)
-    told = [with_readings(clue, moved) for clue in told_once(of, narrowed)]
+    joined = told_once(of, narrowed)
+    told = [with_readings(clue, moved) for clue in joined if not clue.noted]
     shared = with_shares(told, request.defect, request.readings)
     clues = in_order(shared, of.bad, request.defect, moved)
     accounted = explained(clues, request.defect, request.readings)
-    found_out = (*_unknown(of), *differing.unknown, *_uncertain(of, clues), *_lamps(of, clues, moved))
+    found_out = (
+        *_unknown(of),
+        *differing.unknown,
+        *_uncertain(of, clues),
+        *_lamps(of, clues, moved),
+        *_noted(joined),
+    )
     unknown = sorted(found_out, key=lambda each: each.weight)
     findings = Findings(clues, unknown, guidance(of), moved, accounted, verdict(of, clues))
     return AuditAnswer(
@@ -69,7 +76,9 @@ def _unknown(of: Scene) -> Iterator[Unknown]:
     since = registry.known_since
     if since is not None and of.good.at < since:
         day = f"{registry.time(since):%Y-%m-%d}"
-        words = f"what changed before {day}: this clone is cut off there; git fetch --unshallow brings the rest"
+        words = (
+            f"what changed before {day}: this clone is cut off there; git fetch --unshallow brings the rest"
+        )
         yield Unknown(words, 0)
     else:
         for which, word in ((of.good, "good"), (of.bad, "bad")):
@@ -85,6 +94,19 @@ def _unknown(of: Scene) -> Iterator[Unknown]:
     unreadable = [fault.path for fault in registry.model.faults() if f"/sites/{request.site}/" in fault.path]
     if unreadable:
         yield Unknown(f"what stands in files that cannot be read: {', '.join(unreadable)}", 0)
+
+
+def _noted(clues: Sequence[Clue]) -> Iterator[Unknown]:
+    """Yield that values were noted for the first time, by record: that does not say that they changed."""
+    by_record: dict[tuple[str, str], list[str]] = {}
+    for clue in clues:
+        if clue.noted:
+            by_record.setdefault((clue.place, clue.record), []).append(clue.label)
+    for (place, record), labels in by_record.items():
+        words = (
+            f"what {', '.join(labels)} of the {place} {record} had been at the good print: first noted since"
+        )
+        yield Unknown(words, 4)
 
 
 def _lamps(of: Scene, clues: Sequence[Clue], moved: Shift | None) -> Iterator[Unknown]:
@@ -105,15 +127,19 @@ def _lamps(of: Scene, clues: Sequence[Clue], moved: Shift | None) -> Iterator[Un
 def _uncertain(of: Scene, clues: Sequence[Clue]) -> Iterator[Unknown]:
     """Yield the events of which only the day is known, where that day is one of a print."""
     time = of.registry.time
-    days = {time(of.good.at).date(): "good", time(of.bad.at).date(): "bad"}
+    days = {time(of.good.at).date(): (of.good, "good"), time(of.bad.at).date(): (of.bad, "bad")}
     for clue in (each for joined in clues for each in joined.every):
         day = time(clue.at).date()
-        if clue.day_only and day in days:
+        which, word = days.get(day, (None, ""))
+        if which and (clue.day_only or is_day(of.registry, which)):
+            known = "its day" if clue.day_only else "the day of the print"
             yield Unknown(
-                f"whether {clue.label} ({clue.record}) came before or after the {days[day]} print: "
-                f"only its day is known, {day:%Y-%m-%d}",
+                f"whether {clue.label} ({clue.record}) came before or after the {word} print: "
+                f"only {known} is known, {day:%Y-%m-%d}",
                 2,
             )
         if clue.origin.edited:
-            words = f"what {clue.record} said at first: it is written once, but its file was changed afterwards"
+            words = (
+                f"what {clue.record} said at first: it is written once, but its file was changed afterwards"
+            )
             yield Unknown(words, 4)

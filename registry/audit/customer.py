@@ -10,12 +10,16 @@ from registry.audit.effect import TYPICAL, Effect, looks
 __all__ = ["Bearing", "bearing", "saw"]
 
 _WORDS = (
-    (0, -1, re.compile(r"\b(?:darker|too dark|dimmer|duller)\b", re.IGNORECASE)),
-    (0, 1, re.compile(r"\b(?:lighter|too light|paler|brighter)\b", re.IGNORECASE)),
-    (1, 1, re.compile(r"\b(?:redder|reddish|pink|pinker|pinkish)\b", re.IGNORECASE)),
-    (1, -1, re.compile(r"\b(?:greener|greenish)\b", re.IGNORECASE)),
-    (2, 1, re.compile(r"\b(?:yellower|yellowish|warmer)\b", re.IGNORECASE)),
-    (2, -1, re.compile(r"\b(?:bluer|bluish|cooler|colder)\b", re.IGNORECASE)),
+    (0, -1, re.compile(r"\b(?:darker|too dark|dimmer|duller|looks?(?: too)? dark)\b", re.IGNORECASE)),
+    (
+        0,
+        1,
+        re.compile(r"\b(?:lighter|too light|paler|brighter|looks? (?:light|pale))\b", re.IGNORECASE),
+    ),
+    (1, 1, re.compile(r"\b(?:redder|reddish|pinker|pinkish|looks?(?: too)? (?:red|pink))\b", re.IGNORECASE)),
+    (1, -1, re.compile(r"\b(?:greener|greenish|looks?(?: too)? green)\b", re.IGNORECASE)),
+    (2, 1, re.compile(r"\b(?:yellower|yellowish|warmer|looks?(?: too)? (?:yellow|warm))\b", re.IGNORECASE)),
+    (2, -1, re.compile(r"\b(?:bluer|bluish|cooler|colder|looks?(?: too)? (?:blue|cold))\b", re.IGNORECASE)),
 )
 """Along L*, a* or b*, which way, and by what word."""
 

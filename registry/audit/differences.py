@@ -1,7 +1,8 @@
 """Every setting that differs between the two prints, each with who changed it, when, and why."""
 
+import datetime
 import hashlib
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any, NamedTuple
@@ -23,6 +24,10 @@ from registry.question.case import case_of
 from registry.question.registry import Registry
 
 __all__ = ["Differences", "differences"]
+
+
+_OF_ONE_THING = ("unit", "display")
+"""Records of one thing that stands somewhere: what they say was so when it was recorded."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +56,7 @@ def differences(of: Scene) -> Differences:
     unknown: list[Unknown] = []
     for watched in _records(of):
         clues += _record(of, watched, unknown)
+    clues += _not_adopted(of)
     clues += _profile(of, {clue.change.path for clue in clues if clue.change})
     clues += _job(of)
     return Differences(tuple(clues), tuple(computed), tuple(unknown))
@@ -77,6 +83,36 @@ def _mode(of: Scene) -> tuple[list[Clue], list[SettingChange]]:
             clue = _clue(of, "mode", bad.rid, change, origin_of(of.registry, revisions, revision))
             clues.append(clue if first is None else replace(clue, at=first, at_is="first used"))
     return clues, [change for change in changes if change.how and change.effect != "none"]
+
+
+def _not_adopted(of: Scene) -> Iterator[Clue]:
+    """Yield settings that were published between the prints and that the bad print was made without."""
+    used = of.bad.mode
+    if used is None or not of.bad.run or of.good.landing is None or of.bad.landing is None:
+        return
+    revisions = of.registry.model.revisions(used.path)
+    newest = _last(revisions, of.bad.landing)
+    if newest is None or newest.fault or newest.status == "D" or newest.n <= of.good.landing:
+        return
+    if newest.seq <= used.seq or newest.digest == used.digest:
+        return
+    changes = compare(shape_of("print-mode"), of.registry.document(newest.blob), used.document)
+    changed = [
+        _clue(of, "mode", used.rid, change, origin_of(of.registry, revisions, newest))
+        for change in changes
+        if change.is_setting
+    ]
+    lead = next((each for each in changed if each.works == "towards"), changed[0])
+    yield replace(
+        lead,
+        label=f"{newest.label} not taken into use",
+        change=None,
+        event="not-adopted",
+        likely=any(each.likely for each in changed),
+        why="",
+        acts=None,
+        what=f"{newest.label} had landed and has other {', '.join(each.label for each in changed[:3])}",
+    )
 
 
 def _first_use(of: Scene, digest: str) -> float | None:
@@ -122,7 +158,10 @@ def _record(of: Scene, watched: _Watched, unknown: list[Unknown]) -> Iterator[Cl
     unknown += _recorded_late(of, watched, revisions)
     if of.good.landing is None:
         return
-    before, after = (_last(revisions, until) for until in (of.good.landing, watched.until))
+    before, after = (
+        _held(of, watched, revisions, *when)
+        for when in ((of.good.landing, of.good.at), (watched.until, _judged(of, watched)))
+    )
     if before is None or after is None:
         word = "bad" if after is None else "good"
         words = f"{name} at the {word} print: it had not landed by then{_landed(registry, revisions)}"
@@ -139,19 +178,27 @@ def _record(of: Scene, watched: _Watched, unknown: list[Unknown]) -> Iterator[Cl
         words = f"{watched.rid}'s own values for this mode (such as feed correction): never recorded"
         unknown.append(Unknown(words, 4))
     writers = _writers(registry, revisions, before.seq, after.seq, watched.trim)
-    changes = [each for each in compare(shape_of(watched.kind), one, other) if each.is_setting]
-    if noted := [each for each in changes if each.before is None and not each.item]:
-        unknown.append(_noted(name, noted))
-    for change in changes:
-        if change not in noted and not _is_name(change):
+    for change in compare(shape_of(watched.kind), one, other):
+        if change.is_setting and not _is_name(change):
             origin = origin_of(registry, revisions, writers.get(change.path, after))
-            yield _clue(of, watched.place, watched.rid, change, origin)
+            clue = _since_recorded(of, _clue(of, watched.place, watched.rid, change, origin))
+            yield replace(clue, noted=change.before is None and not change.item and not _is_day(change.after))
 
 
-def _noted(name: str, changes: Sequence[SettingChange]) -> Unknown:
-    """Return that values were noted for the first time, which does not say that they changed."""
-    labels = ", ".join(change.label for change in changes)
-    return Unknown(f"what {labels} of {name} had been at the good print: first noted since", 4)
+def _since_recorded(of: Scene, clue: Clue) -> Clue:
+    """Return the clue with the day from which it counts: of a machine and a display, when it was recorded."""
+    if clue.place not in _OF_ONE_THING or not clue.origin.recorded:
+        return clue
+    day = datetime.datetime.fromisoformat(clue.origin.recorded).replace(tzinfo=of.registry.zone)
+    return replace(clue, at=day.timestamp(), at_is="recorded", day_only=True)
+
+
+def _is_day(value: Any) -> bool:
+    """Whether a value is itself the day on which something was done."""
+    try:
+        return bool(datetime.date.fromisoformat(str(value)))
+    except ValueError:
+        return False
 
 
 def _is_name(change: SettingChange) -> bool:
@@ -163,7 +210,9 @@ def _recorded_late(of: Scene, watched: _Watched, revisions: list[Revision]) -> I
     """Yield revisions that landed too late to be compared, though they were recorded in between."""
     first, last = (f"{of.registry.time(each.at):%Y-%m-%d}" for each in (of.good, of.bad))
     for revision in revisions:
-        if revision.n > watched.until and revision.recorded and first <= revision.recorded <= last:
+        counted = watched.place in _OF_ONE_THING and _recorded_by(of, revision, _judged(of, watched))
+        late = revision.n > watched.until and revision.recorded and first <= revision.recorded <= last
+        if late and not counted:
             landed = f"{of.registry.time(of.registry.model.landing(revision.n).landed):%Y-%m-%d}"
             yield Unknown(
                 f"whether {revision.label} of the {watched.kind} record {watched.rid} held already: it was "
@@ -181,6 +230,27 @@ def _landed(registry: Registry, revisions: list[Revision]) -> str:
 
 def _last(revisions: list[Revision], until: int) -> Revision | None:
     return next((each for each in reversed(revisions) if each.n <= until), None)
+
+
+def _judged(of: Scene, watched: _Watched) -> float:
+    """Return until when what holds of a record may have been seen: a display's until the print was judged."""
+    day = of.request.received_on
+    return max(of.bad.at, of.registry.end_of(day)) if day and watched.place == "display" else of.bad.at
+
+
+def _held(
+    of: Scene, watched: _Watched, revisions: list[Revision], landing: int, at: float
+) -> Revision | None:
+    """Return the revision that held at a moment: of one machine or display what had been recorded by then."""
+    by_record = [each for each in revisions if watched.place in _OF_ONE_THING and _recorded_by(of, each, at)]
+    landed = _last(revisions, landing)
+    return max([*by_record, *([landed] if landed else [])], key=lambda each: each.seq, default=None)
+
+
+def _recorded_by(of: Scene, revision: Revision, at: float) -> bool:
+    if not revision.recorded or revision.fault or revision.status == "D":
+        return False
+    return of.registry.end_of(datetime.date.fromisoformat(revision.recorded)) <= at
 
 
 def _writers(

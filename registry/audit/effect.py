@@ -5,7 +5,7 @@ what the box returns and how lamps age are left out.
 """
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import reduce
 from typing import Any, NamedTuple
 
@@ -28,7 +28,7 @@ class Effect(NamedTuple):
     held: tuple[tuple[str, float], ...] = ()
     """By channel: factor on the density of its solid."""
     at_most: bool = False
-    """Whether it is the most that it may be: only some of the lamps were replaced."""
+    """Whether it is the most that it may be: kelvins are rounded, and not every lamp may be another."""
 
 
 class Patch(NamedTuple):
@@ -59,23 +59,27 @@ def of_setting(place: str, change: SettingChange) -> Effect | None:
     >>> of_setting("mode", *compare(shape, one, other)).ink
     1.25
     """
-    name = f"{place}/{change.path}"
-    if change.setting == "ink.channels.*.limit_pct":
-        before, after = (_FULL_PCT if each is None else each for each in (change.before, change.after))
-        return Effect(held=((change.item_name, after / before),)) if before else None
-    if None in {str(change.before), str(change.after)} or change.before is None or change.after is None:
-        return None
-    if name == "mode/layers.colour.load_pct" and change.before > 0:
-        return Effect(ink=change.after / change.before)
-    if name == "display/panel.transmittance_pct" and change.before > 0:
-        return Effect(light=change.after / change.before)
-    if name == "display/luminance.points_cd_m2":
-        return Effect(light=sum(change.after) / sum(change.before))
-    if name == "display/lamp.illuminant":
-        from registry.light.sources import source  # noqa: PLC0415 (only lamps pay for numpy)
+    before, after = change.before, change.after
+    if change.setting == "ink.channels.*.limit_pct":  # only the channels that are held below 100 % are listed
+        one, other = (_FULL_PCT if each is None else each for each in (before, after))
+        return Effect(held=((change.item_name, other / one),)) if one else None
+    computing = _COMPUTED.get(f"{place}/{change.path}")
+    return computing(before, after) if computing and before and after else None
 
-        return Effect(lamp=_ratio(source(change.before).white(), source(change.after).white()))
-    return None
+
+def _of_illuminants(before: str, after: str) -> Effect:
+    from registry.light.sources import source  # noqa: PLC0415 (only lamps pay for numpy)
+
+    return Effect(lamp=_ratio(source(before).white(), source(after).white()), at_most=True)
+
+
+_COMPUTED: dict[str, Callable[[Any, Any], Effect]] = {
+    "mode/layers.colour.load_pct": lambda before, after: Effect(ink=after / before),
+    "display/panel.transmittance_pct": lambda before, after: Effect(light=after / before),
+    "display/luminance.points_cd_m2": lambda before, after: Effect(light=sum(after) / sum(before)),
+    "display/lamp.illuminant": _of_illuminants,
+}
+"""By setting: what its two values say."""
 
 
 def of_event(event: Mapping[str, Any]) -> Effect | None:
@@ -84,23 +88,28 @@ def of_event(event: Mapping[str, Any]) -> Effect | None:
     >>> of_event({"kind": "dimming", "before": "100 %", "after": "60 %"}).light
     0.6
     """
-    kind = event.get("kind")
-    sides = [str(event.get(side, "")) for side in ("before", "after")]
-    if kind in {"dimming", "driver"}:
-        shares = [_PCT.search(each) for each in sides]
-        if all(shares) and float(shares[0][1]) > 0:  # type: ignore[index]
-            return Effect(light=float(shares[1][1]) / float(shares[0][1]))  # type: ignore[index]
-    if kind in {"lamp-some-replaced", "lamp-all-replaced"}:
-        kelvins = [_KELVIN.search(each) for each in sides]
-        if all(kelvins):
-            from registry.light.temperature import black_body  # noqa: PLC0415 (only lamps pay for numpy)
-
-            whites = (black_body(float(each[1])) for each in kelvins)  # type: ignore[index]
-            return Effect(lamp=_ratio(*whites), at_most=kind == "lamp-some-replaced")
+    before, after = (str(event.get(side, "")) for side in ("before", "after"))
+    if event.get("kind") in {"dimming", "driver"}:
+        shares = [_PCT.search(before), _PCT.search(after)]
+        one, other = (float(each[1]) if each else 0.0 for each in shares)
+        return Effect(light=other / one) if one and shares[1] else None
+    if event.get("kind") in {"lamp-some-replaced", "lamp-all-replaced"}:
+        return _of_kelvins(_KELVIN.findall(before), _KELVIN.findall(after))
     return None
 
 
-def _ratio(before: Sequence[float], after: Sequence[float]) -> tuple[float, float, float]:
+def _of_kelvins(before: Sequence[str], after: Sequence[str]) -> Effect | None:
+    """Return what other lamps do at most: of several kinds that are fitted the one farthest from before."""
+    if not (before and after):
+        return None
+    from registry.light.temperature import black_body  # noqa: PLC0415 (only lamps pay for numpy)
+
+    was = float(before[0])
+    now = max(map(float, after), key=lambda each: abs(each - was))
+    return Effect(lamp=_ratio(black_body(was), black_body(now)), at_most=True)
+
+
+def _ratio(before: Iterable[float], after: Iterable[float]) -> tuple[float, float, float]:
     x, y, z = (float(b) / float(a) for a, b in zip(before, after, strict=True))
     return x, y, z
 

@@ -9,7 +9,7 @@ from registry.audit.customer import bearing
 from registry.audit.direction import event_works
 from registry.audit.effect import of_event
 from registry.audit.entries import late, origin_of
-from registry.audit.prints import Scene
+from registry.audit.prints import Scene, begins
 from registry.audit.request import AuditRequest
 from registry.audit.usual import EVENT_EFFECT, is_usual
 from registry.index.readmodel import Subject
@@ -34,7 +34,7 @@ def event_clues(of: Scene) -> Iterator[Clue]:
     """Yield what happened on the unit, at the display, to the lots, and at the site as a whole."""
     registry, request = of.registry, of.request
     judged = registry.end_of(request.received_on) if request.received_on else of.bad.at
-    window = _Window(of.good.at, of.bad.at, max(of.bad.at, judged))
+    window = _Window(begins(registry, of.good), of.bad.at, max(of.bad.at, judged))
     lots = {*request.lots, *of.good.lots, *of.bad.lots}
     subjects = _nearby(registry, request, lots)
     documents = registry.documents(subject.blob for subject in subjects)

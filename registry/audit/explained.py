@@ -1,4 +1,4 @@
-"""How much of what was read on the refused print the changes on record explain; the rest stays unexplained."""
+"""How much of what was read on the refused print the changes on record explain; the rest is unexplained."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -47,7 +47,7 @@ def _effects(clues: Sequence[Clue]) -> list[Effect]:
 
 
 def _read(defect: str, readings: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
-    """Return the readings of which it is known what was expected; none where nobody would see a difference."""
+    """Return the readings that have what was expected; none where nobody would see a difference."""
     read = [each for each in readings if "expected_lab" in each]
     if defect not in COLOUR_DEFECTS or not read:
         return []

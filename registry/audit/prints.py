@@ -13,7 +13,18 @@ from registry.question.names import once_named
 from registry.question.registry import Registry
 from registry.question.when import Version, version_used
 
-__all__ = ["Run", "Scene", "complaints_of", "is_backlit", "other_runs", "runs_of", "scene", "what_is_unknown"]
+__all__ = [
+    "Run",
+    "Scene",
+    "begins",
+    "complaints_of",
+    "is_backlit",
+    "is_day",
+    "other_runs",
+    "runs_of",
+    "scene",
+    "what_is_unknown",
+]
 
 
 _MINUTE_S = 60
@@ -138,6 +149,18 @@ def is_backlit(of: Scene) -> bool:
     return not modes or modes[0].document.get("lighting") != "frontlit"
 
 
+def is_day(registry: Registry, which: Print) -> bool:
+    """Whether only the day of a print is known: it has no run, and no hour was given."""
+    return not which.run and which.at == registry.end_of(registry.time(which.at).date())
+
+
+def begins(registry: Registry, which: Print) -> float:
+    """Return the earliest moment at which a print may have been made."""
+    at = registry.time(which.at)
+    start = at.replace(hour=0, minute=0, second=0, microsecond=0)
+    return start.timestamp() if is_day(registry, which) else which.at
+
+
 def what_is_unknown(of: Scene, which: Print, word: str) -> Iterator[Unknown]:
     """Yield what the registry does not know of one of the two prints, the good or the bad one."""
     registry = of.registry
@@ -160,6 +183,7 @@ def what_is_unknown(of: Scene, which: Print, word: str) -> Iterator[Unknown]:
     if evidence is None or which.mode is None:
         yield Unknown(f"the settings of the {word} print: what was in force on {day} cannot be told", 0)
         return
+    yield from _adopted_that_day(of, which, word)
     if evidence.how == "landed":
         words = f"whether {which.mode.label} was really in use for the {word} print; it is {evidence.words}"
         yield Unknown(words, 1)
@@ -173,6 +197,20 @@ def what_is_unknown(of: Scene, which: Print, word: str) -> Iterator[Unknown]:
         yield Unknown(f"whether {newer} was already in use for the {word} print: it had landed by then", 1)
     if evidence.mismatch:
         yield Unknown(f"which settings the {word} print had, exactly: {evidence.mismatch}", 0)
+
+
+def _adopted_that_day(of: Scene, which: Print, word: str) -> Iterator[Unknown]:
+    """Yield which settings held if the print was made before what was taken into use on its day."""
+    evidence = which.in_force
+    if evidence is None or which.mode is None or evidence.since < begins(of.registry, which) or which.run:
+        return
+    earlier = _settings(of.registry, _evidence(of.registry, of.request, evidence.since - 1))
+    if earlier and earlier.digest != which.mode.digest:
+        yield Unknown(
+            f"whether the {word} print had the settings of {which.mode.label} or of {earlier.label}: only "
+            f"its day is known, and {evidence.record} is of that day",
+            0,
+        )
 
 
 def _lots_unsaid(of: Scene, which: Print) -> list[str]:

@@ -22,7 +22,7 @@ def in_order(clues: Sequence[Clue], bad: Print, defect: str, moved: Shift | None
 
     First what usually explains the defect; after the rest an adoption, for what it changed is told setting by
     setting; and last what works against the defect. Then first what acts on what the readings say is off,
-    what no good job has had since, what explains more of the readings, what works towards the defect, what
+    what explains more of the readings, what no good job has had since, what works towards the defect, what
     acts on it most, what has most effect on colour where the defect is one of colour, and what is nearest to
     the bad print; else in the model's order.
     """
@@ -35,7 +35,7 @@ def in_order(clues: Sequence[Clue], bad: Print, defect: str, moved: Shift | None
         by_colour = effect_rank(clue.effect) if of_colour else 0
         return (
             *(clue.works == "against", not clue.likely, clue.event == "adopted"),
-            *(clue.fits is False, bool(clue.cleared_by), -_told_share(clue), clue.works != "towards"),
+            *(clue.fits is False, -_told_share(clue), bool(clue.cleared_by), clue.works != "towards"),
             *(by_white(clue, moved), step, by_colour, near),
         )
 

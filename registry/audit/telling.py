@@ -66,7 +66,7 @@ def in_short(of: Scene, found: Findings) -> Iterator[str]:
         yield _nothing_known(of, found)
     if found.clues and _is_unknown_time(of):
         yield "more may have changed: nothing is known of one of the times"
-    yield from _first(found)
+    yield from _first(of, found)
     if found.unknown:
         weighty = next((each.words for each in found.unknown if each.material), "")
         first = f", first of all {weighty}" if weighty and found.clues else ""
@@ -77,8 +77,8 @@ def _nothing_known(of: Scene, found: Findings) -> str:
     """Return that nothing changed as far as is known, and the first thing in which a cause may hide."""
     if found.explained:
         return (
-            f"no change is on record, but the readings are off by ΔE00 {found.explained.de00:.1f} on average: "
-            "something changed that nobody wrote down"
+            f"no change is on record, but the readings are off by ΔE00 {found.explained.de00:.1f} on "
+            "average: something changed that nobody wrote down"
         )
     doubt = next((each.words for each in found.unknown if each.material), "")
     if doubt:
@@ -120,21 +120,26 @@ def _changes(of: Scene, clues: Sequence[Clue]) -> Iterator[str]:
     yield count
 
 
-def _first(found: Findings) -> Iterator[str]:
+def _first(of: Scene, found: Findings) -> Iterator[str]:
     """Yield where to look first, and before it why, where the readings say it."""
     if found.shift:
         yield _shift_words(found.shift, found.clues)
     if found.explained and found.clues:
         yield _explained_words(found.explained)
-    if found.likely_cause and found.verdict:
-        yield f"the likely cause is {found.likely_cause}: {found.verdict.why}"
-        return
+    if none_read(of.request.defect, of.request.readings):
+        yield "the readings show no difference that anybody would see"
     likely = [clue for clue in found.clues if clue.likely]
     fitting = [clue for clue in likely if clue.fits is not False]
-    names = _names(fitting or [clue for clue in found.clues if clue.fits])
+    names = _names(fitting or [clue for clue in found.clues if clue.fits and clue.works != "against"])
     then = _names(clue for clue in likely if clue.fits is False)
     cleared = any(clue.cleared_by for clue in likely)
     others = "; the other likely ones ran in a job since that nobody complained of" if cleared else ""
+    if found.likely_cause and found.verdict:
+        yield f"the likely cause is {found.likely_cause}: {found.verdict.why}"
+        rest = _names(clue for clue in likely if clue is not found.verdict.clue)
+        if rest:
+            yield f"then look at: {rest}"
+        return
     if names:
         doubt = f", but not surely: {found.verdict.why}" if found.verdict and ";" not in names else ""
         yield f"look first at: {names}{doubt}" + ("" if then else others)
@@ -151,7 +156,9 @@ def _explained_words(explained: Explained) -> str:
     if not explained.computed:
         return f"{off}; what the changes on record do to them cannot be computed, so all of it is unexplained"
     share = 100 * explained.share
-    return f"{off}; {', '.join(explained.computed[:3])} would make {share:.0f} % of it, the rest is unexplained"
+    return (
+        f"{off}; {', '.join(explained.computed[:3])} would make {share:.0f} % of it, the rest is unexplained"
+    )
 
 
 def _names(clues: Iterable[Clue]) -> str:

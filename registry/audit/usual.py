@@ -74,7 +74,7 @@ USUAL: dict[str, tuple[str, ...]] = {
     "washed-out-when-lit": (*_TONE, *_LIT, "display/ambient_lx", "event/moved"),
     "hot-spots": (
         *(*_LIT, "display/lamp_distance_mm", "substrate/light", *_ROLL),
-        *("mode/layers.white", "mode/layers.block-out"),  # ink that lets light through spreads none
+        *("mode/layers.white", "mode/layers.block-out"),  # colour lets light through and spreads none
         *("event/moved", "event/cleaned"),
     ),
     "banding": (
@@ -107,7 +107,20 @@ COLOUR_DEFECTS = frozenset(
 )
 """Defects of colour and light: of these alone effects on colour are told, and order what explains one."""
 
+_COLOUR_FIRST = (
+    (
+        *("mode/layers", "mode/ink", "mode/ink_set", "mode/colour", "unit/own.*.linearised", "job/colour"),
+        *("profile/", "job/display", "display/lamp", "display/luminance", "display/panel"),
+        *("event/lamp-some-replaced", "event/lamp-all-replaced", "event/driver", "event/dimming"),
+        *("event/diffuser-or-panel", "event/head-replaced", "event/linearisation"),
+        *("event/profile-change", "event/colour-software", "event/not-adopted", "mode/not-adopted"),
+    ),
+    (*_ROLL, *_INK, "event/nozzle-loss", "substrate/light", "substrate/coating"),
+)
+"""What is made to act on colour or light comes before what varies by the way, however near in time."""
+
 _FIRST: dict[str, tuple[tuple[str, ...], ...]] = {
+    **dict.fromkeys(("cast", "too-light", "too-dark", "washed-out-when-lit"), _COLOUR_FIRST),
     "banding": (
         ("event/alignment", "event/nozzle-loss", "event/head-replaced", "unit/own"),
         ("mode/motion", "mode/layers.*.passes"),
@@ -137,7 +150,7 @@ _FIRST: dict[str, tuple[tuple[str, ...], ...]] = {
         (*_ROLL, *_INK, *_FLUID),
     ),
 }
-"""By defect that is not one of colour alone: what acts on it most, in steps. Common practice, no source."""
+"""By defect: what acts on it most, in steps. Common practice, no source."""
 
 WHITE: tuple[tuple[str, ...], ...] = (
     (

@@ -33,21 +33,30 @@ def verdict(of: Scene, clues: Sequence[Clue]) -> Verdict | None:
     if not suspects:
         return None
     first, others = suspects[0], suspects[1:]
-    if doubt := _doubt(of, first):
-        return Verdict(first, sure=False, why=doubt)
-    if first.explains is not None:
-        if first.explains < _EXPLAINS:
-            return Verdict(first, sure=False, why="it explains too little of what was read")
-        if any(other.explains is not None and other.explains >= _ELSE for other in others):
-            return Verdict(first, sure=False, why="another change explains much of it too")
-        return Verdict(first, sure=True, why=f"it explains {100 * first.explains:.0f} % of what was read")
-    if others:
-        return Verdict(first, sure=False, why="other changes may explain it too")
-    return Verdict(first, sure=True, why="it goes the way that was seen, and nothing else on record does")
+    why_not = _doubt(of, first) or _other(first, others)
+    return Verdict(first, sure=not why_not, why=why_not or _reason(first))
+
+
+def _other(first: Clue, others: Sequence[Clue]) -> str:
+    """Return that something else may be the cause as well; empty where that is not likely."""
+    if first.explains is None:
+        return "other changes may explain it too" if others else ""
+    if first.explains < _EXPLAINS:
+        return "it explains too little of what was read"
+    rival = any((other.explains or 0) >= _ELSE for other in others)
+    return "another change explains much of it too" if rival else ""
+
+
+def _reason(clue: Clue) -> str:
+    if clue.explains is not None:
+        return f"it explains {100 * clue.explains:.0f} % of what was read"
+    return "it goes the way that was seen, and nothing else on record does"
 
 
 def _is_suspect(clue: Clue) -> bool:
-    return clue.likely and clue.works != "against" and clue.fits is not False and not clue.cleared_by
+    explains = (clue.explains or 0) >= _EXPLAINS
+    unlikely = clue.works == "against" or clue.fits is False or (clue.cleared_by and not explains)
+    return clue.likely and not unlikely
 
 
 def _doubt(of: Scene, clue: Clue) -> str:

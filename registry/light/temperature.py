@@ -112,7 +112,8 @@ def black_body(kelvin: float) -> Array:
         raise ValueError(f"a black body is warmer than 0 K, not {kelvin:g} K")
     metres = FINE.wavelengths_nm * 1e-9
     tristimulus: Array = (metres**-5 / np.expm1(_C2 / (kelvin * metres))) @ matching(2)
-    return tristimulus * 100 / tristimulus[1]
+    tristimulus *= 100 / tristimulus[1]
+    return tristimulus
 
 
 @cache

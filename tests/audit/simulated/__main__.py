@@ -33,7 +33,7 @@ def main() -> None:
 
 def _lines(found: Sequence[Judged]) -> Iterator[str]:
     groups: dict[str, Callable[[Case], bool]] = {
-        "all": lambda case: True,
+        "all": lambda _: True,
         **{cause: lambda case, cause=cause: case.cause == cause for cause in CAUSES},  # type: ignore[misc]
         "alone": lambda case: not case.among,
         "among others": lambda case: case.among,
@@ -43,13 +43,13 @@ def _lines(found: Sequence[Judged]) -> Iterator[str]:
         "computable, ΔE00 from 2": lambda case: case.computable and case.de00 >= _VISIBLE,
         "the same, alone": lambda case: case.computable and case.de00 >= _VISIBLE and not case.among,
     }
-    yield "                                first | first three | sure | sure and wrong; of all, 95 % by Wilson"
+    yield f"{'':<31} first | first three | sure | sure and wrong; each with its 95 % interval"
     for name, belongs in groups.items():
         group = [each for each in found if belongs(each.case)]
         caused = [each for each in group if each.case.truth]
         shares = (
             Share(sum(each.place == 0 for each in caused), len(caused)),
-            Share(sum(each.place is not None and each.place < 3 for each in caused), len(caused)),  # noqa: PLR2004
+            Share(sum(each.place is not None and each.place < 3 for each in caused), len(caused)),
             Share(sum(each.sure for each in group), len(group)),
             Share(sum(each.wrong for each in group), len(group)),
         )

@@ -1,6 +1,7 @@
 """Causes of refused prints, and what else happens in a shop meanwhile that no print shows."""
 
 from collections.abc import Callable
+
 from registry.contribute.prepare import attach
 from tests.audit.simulated.story import BAD, GOOD, Step, Story
 from tests.small import Teller
@@ -122,7 +123,7 @@ def _decoyed(story: Story) -> None:
     elif which == 1:
         said = {"before": "100 %", "after": f"{int(story.rng.integers(97, 100))} %"}
         story.happened(day, "dimming", "Set anew", display=story.display, **said)
-    elif which == 2:  # noqa: PLR2004 (one of four)
+    elif which == 2:
         story.lots["roll_lot"] = ("R-1", "R-2")
     else:
         story.happened(day, "head-replaced", "Head replaced by its like", unit=story.unit)

@@ -28,6 +28,7 @@ PATCHES: dict[str, tuple[float, float, float, float]] = {
 
 _YULE_NIELSEN = 1.8
 _BOX = 0.82
+_SHORT_NM = 500
 _SCATTERED = 0.035
 """Share of the light that a whole ink spreads rather than lets through."""
 
@@ -61,7 +62,7 @@ class Lit:
 def seen(lit: Lit) -> Array:
     """Return XYZ of every patch, (n, 3), in one unit for all prints."""
     lamp = lit.light * ((1 - lit.other_share) * _lamp(lit.kelvin) + lit.other_share * _lamp(lit.other_kelvin))
-    film = lit.film * (1 - lit.yellow * (_NM < 500))  # noqa: PLR2004 (short waves)
+    film = lit.film * (1 - lit.yellow * (_NM < 500))
     patches = np.array([_patch(lit, np.array(amounts), film) for amounts in PATCHES.values()])
     back = 0.92 - patches.mean(axis=1, keepdims=True)
     through = patches / (1 - _BOX * np.clip(back, 0, 0.9))
@@ -97,7 +98,7 @@ def _bell(centre: float, width: float, height: float = 1) -> Array:
 
 
 def _lobe(centre: float, low: float, high: float, height: float) -> Array:
-    return np.asarray(height * np.exp(-0.5 * ((_NM - centre) / np.where(_NM < centre, low, high)) ** 2))
+    return np.asarray(height * np.exp(-0.5 * ((_NM - centre) / np.where(centre > _NM, low, high)) ** 2))
 
 
 _BANDS = np.array(

@@ -23,7 +23,7 @@ class Judged(NamedTuple):
     place: int | None
     """Place of the true cause among the suspects, from 0; None where it is not among them."""
     sure: bool
-    """Whether one thing alone is named without a doubt in the same line, or nothing is said to have changed."""
+    """Whether one thing is named without a doubt in the same line, or nothing is said to have changed."""
     wrong: bool
     """Whether it is sure and the truth contradicts it."""
     words: tuple[str, ...]
@@ -53,7 +53,8 @@ class Share(NamedTuple):
 
     def __str__(self) -> str:
         low, high = self.interval
-        return f"{self.some}/{self.all} = {100 * self.some / max(self.all, 1):.0f} % ({100 * low:.0f}-{100 * high:.0f})"
+        share = 100 * self.some / max(self.all, 1)
+        return f"{self.some}/{self.all} = {share:.0f} % ({100 * low:.0f}-{100 * high:.0f})"
 
 
 def judged(registry: Registry, cases: Sequence[Case]) -> list[Judged]:

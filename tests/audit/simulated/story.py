@@ -153,7 +153,10 @@ class Story:
         }
         if read:
             bias, shape = self.rng.normal(0, _BIAS, 3), (len(PATCHES), 3)
-            rows = found + bias + self.rng.normal(0, _NOISE, shape), expected + self.rng.normal(0, _NOISE, shape)
+            rows = (
+                found + bias + self.rng.normal(0, _NOISE, shape),
+                expected + self.rng.normal(0, _NOISE, shape),
+            )
             complaint["readings"] = [
                 {"patch": patch, "found_lab": _rounded(f), "expected_lab": _rounded(e), "how": _HOW}
                 for patch, f, e in zip(PATCHES, *rows, strict=True)
