@@ -69,7 +69,7 @@ def in_short(of: Scene, found: Findings) -> Iterator[str]:
     yield from _first(of, found)
     if found.unknown:
         weighty = next((each.words for each in found.unknown if each.material), "")
-        first = f", first of all {weighty}" if weighty and found.clues else ""
+        first = f"; first: {weighty}" if weighty and found.clues else ""
         yield f"{_counted(len(found.unknown), 'thing')} not known{first}"
 
 
@@ -82,7 +82,7 @@ def _nothing_known(of: Scene, found: Findings) -> str:
         )
     doubt = next((each.words for each in found.unknown if each.material), "")
     if doubt:
-        return f"no change is on record, but not everything is known; first of all not {doubt}"
+        return f"no change is on record, but something is not known: {doubt}"
     same = none_read(of.request.defect, of.request.readings)
     return "nothing is known to have changed" + (", and the readings show no difference" if same else "")
 

@@ -8,7 +8,7 @@ from registry.audit.prints import Scene
 
 __all__ = ["Verdict", "verdict"]
 
-_EXPLAINS = 0.6
+_EXPLAINS = 0.5
 """Least share of what was read that a likely cause explains; common practice, no source."""
 _ELSE = 0.3
 """Another change that explains so much leaves it open."""

@@ -14,7 +14,7 @@ from tests.audit.simulated.causes import CAUSES, harmless
 from tests.audit.simulated.story import BAD, GOOD, PRINTER, Step, Story
 from tests.small import Teller
 
-__all__ = ["SEEDS", "Case", "registry_of"]
+__all__ = ["SEEDS", "Case", "registry_of", "registry_with"]
 
 SEEDS = {"dev": range(10_000), "test": range(50_000, 60_000)}
 """Ranges of seeds; while the order of suspects is being changed nobody runs those of `test`."""
@@ -40,14 +40,19 @@ class Case:
 def registry_of(folder: Path, seeds: Sequence[int]) -> tuple[Registry, list[Case]]:
     """Make a registry of one case a seed; causes, company and readings go round."""
     told = [_case(number, seed) for number, seed in enumerate(seeds)]
+    return registry_with(folder, [story for story, _ in told]), [case for _, case in told]
+
+
+def registry_with(folder: Path, stories: Sequence[Story]) -> Registry:
+    """Make a registry in which these stories happened."""
     teller = Teller(folder)
     with teller.series:
         _founded(teller)
-        steps = [step for story, _ in told for step in (Step(0, story.founded), *story.steps)]
+        steps = [step for story in stories for step in (Step(0, story.founded), *story.steps)]
         for step in sorted(steps, key=lambda step: step.day):
             step.tell(teller)
         teller.series.finish()
-    return Registry(folder, os.environ), [case for _, case in told]
+    return Registry(folder, os.environ)
 
 
 def _case(number: int, seed: int) -> tuple[Story, Case]:

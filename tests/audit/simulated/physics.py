@@ -62,8 +62,7 @@ class Lit:
 def seen(lit: Lit) -> Array:
     """Return XYZ of every patch, (n, 3), in one unit for all prints."""
     lamp = lit.light * ((1 - lit.other_share) * _lamp(lit.kelvin) + lit.other_share * _lamp(lit.other_kelvin))
-    film = lit.film * (1 - lit.yellow * (_NM < 500))
-    patches = np.array([_patch(lit, np.array(amounts), film) for amounts in PATCHES.values()])
+    patches = np.array([_patch(lit, np.array(amounts)) for amounts in PATCHES.values()])
     back = 0.92 - patches.mean(axis=1, keepdims=True)
     through = patches / (1 - _BOX * np.clip(back, 0, 0.9))
     return np.asarray((through * lamp) @ _observer().T)
@@ -77,7 +76,8 @@ def as_lab(xyz: Array, white: Array) -> Array:
     return np.stack([116 * y - 16, 500 * (x - y), 200 * (y - z)], axis=1)
 
 
-def _patch(lit: Lit, amounts: Array, film: Array) -> Array:
+def _patch(lit: Lit, amounts: Array) -> Array:
+    film = lit.film * np.where(_NM < _SHORT_NM, 1 - lit.yellow, 1.0)
     asked = np.minimum(amounts * np.array(lit.profile), 1)
     dots = np.minimum(asked + lit.gain * 4 * asked * (1 - asked), 1)
     thick = lit.load / 180 * np.array(lit.drops) * np.where(asked >= lit.limit, lit.limit, 1)
