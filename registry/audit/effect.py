@@ -14,6 +14,7 @@ from registry.change.compare import SettingChange
 __all__ = ["TYPICAL", "Effect", "Patch", "looks", "of_event", "of_setting", "together"]
 
 _FULL_PCT = 100.0
+_LAMPS_LEAST, _INK_LEAST = 0.25, 0.5
 _PCT = re.compile(r"^(\d+(?:\.\d+)?) ?%$")
 _KELVIN = re.compile(r"\b(\d{4,5}) ?K\b")
 _WHITE = (100.0, 100.0, 100.0)
@@ -27,8 +28,8 @@ class Effect(NamedTuple):
     lamp: tuple[float, float, float] = (1.0, 1.0, 1.0)
     held: tuple[tuple[str, float], ...] = ()
     """By channel: factor on the density of its solid."""
-    at_most: bool = False
-    """Whether it is the most that it may be: kelvins are rounded, and not every lamp may be another."""
+    least: float = 1.0
+    """Least share of all this that may be seen: not every lamp is another, and bands overstate ink."""
 
 
 class Patch(NamedTuple):
@@ -70,11 +71,11 @@ def of_setting(place: str, change: SettingChange) -> Effect | None:
 def _of_illuminants(before: str, after: str) -> Effect:
     from registry.light.sources import source  # noqa: PLC0415 (only lamps pay for numpy)
 
-    return Effect(lamp=_ratio(source(before).white(), source(after).white()), at_most=True)
+    return Effect(lamp=_ratio(source(before).white(), source(after).white()), least=_LAMPS_LEAST)
 
 
 _COMPUTED: dict[str, Callable[[Any, Any], Effect]] = {
-    "mode/layers.colour.load_pct": lambda before, after: Effect(ink=after / before),
+    "mode/layers.colour.load_pct": lambda before, after: Effect(ink=after / before, least=_INK_LEAST),
     "display/panel.transmittance_pct": lambda before, after: Effect(light=after / before),
     "display/luminance.points_cd_m2": lambda before, after: Effect(light=sum(after) / sum(before)),
     "display/lamp.illuminant": _of_illuminants,
@@ -106,7 +107,7 @@ def _of_kelvins(before: Sequence[str], after: Sequence[str]) -> Effect | None:
 
     was = float(before[0])
     now = max(map(float, after), key=lambda each: abs(each - was))
-    return Effect(lamp=_ratio(black_body(was), black_body(now)), at_most=True)
+    return Effect(lamp=_ratio(black_body(was), black_body(now)), least=_LAMPS_LEAST)
 
 
 def _ratio(before: Iterable[float], after: Iterable[float]) -> tuple[float, float, float]:
@@ -122,6 +123,7 @@ def together(effects: Sequence[Effect]) -> Effect:
             one.ink * other.ink,
             (one.lamp[0] * other.lamp[0], one.lamp[1] * other.lamp[1], one.lamp[2] * other.lamp[2]),
             (*one.held, *other.held),
+            min(one.least, other.least),
         ),
         effects,
         Effect(),

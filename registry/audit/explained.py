@@ -62,8 +62,9 @@ def _share(effects: Sequence[Effect], read: Sequence[Mapping[str, Any]]) -> floa
         Patch(str(each["patch"]), tuple(each["expected_lab"]), not is_white(each["patch"])) for each in read
     ]
     whole = _mean(read, [each["expected_lab"] for each in read])
-    shares = _SHARES if any(each.at_most for each in effects) else _SHARES[-1:]
-    left = min(_mean(read, looks(together(effects), patches, share)) for share in shares)
+    effect = together(effects)
+    shares = (share for share in _SHARES if share >= effect.least)
+    left = min(_mean(read, looks(effect, patches, share)) for share in shares)
     return round(1 - left / whole, 4)
 
 

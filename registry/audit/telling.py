@@ -156,9 +156,7 @@ def _explained_words(explained: Explained) -> str:
     if not explained.computed:
         return f"{off}; what the changes on record do to them cannot be computed, so all of it is unexplained"
     share = 100 * explained.share
-    return (
-        f"{off}; {', '.join(explained.computed[:3])} would make {share:.0f} % of it, the rest is unexplained"
-    )
+    return f"{off}; {', '.join(explained.computed[:3])} explain {share:.0f} % of it, the rest is unexplained"
 
 
 def _names(clues: Iterable[Clue]) -> str:

@@ -104,9 +104,9 @@ def command(context: click.Context, /, complaint: str | None, units: str, form: 
     note, in_force: how, since, record, mismatch; mode), timeline (at, day_only, late, what), differences
     (likely, works, why_not, explains, fits_readings, place, record, label, change, event, what, before,
     after, lot, display, at, at_is, day_only, effect, origin: revision, recorded, site, landed, written,
-    cut_off, early: landed before it was recorded, by the dates; writers, reason; late, cleared_by, also: what else tells of the same
-    change, under the same keys), computed, others (record, job, at, revision, settings, complaint), unknown,
-    next. `change` and `mode` have the keys of diff.
+    cut_off, early: landed before it was recorded, by the dates; writers, reason; late, cleared_by, also: what
+    else tells of the same change, under the same keys), computed, others (record, job, at, revision,
+    settings, complaint), unknown, next. `change` and `mode` have the keys of diff.
 
     Columns of csv and markdown, a row for each change and event in order of likely effect; rows with one
     number tell of one change: number, likely, place, record, label, before, after, unit, change, change_pct,
