@@ -142,6 +142,7 @@ def _first(of: Scene, found: Findings) -> Iterator[str]:
         return
     if names:
         doubt = f", but not surely: {found.verdict.why}" if found.verdict and ";" not in names else ""
+        doubt = doubt if likely else ", but not surely: none of it is likely with this defect"
         yield f"look first at: {names}{doubt}" + ("" if then else others)
     if then:
         yield f"{'then at' if names else 'likely with this defect all the same'}: {then}{others}"
@@ -156,7 +157,9 @@ def _explained_words(explained: Explained) -> str:
     if not explained.computed:
         return f"{off}; what the changes on record do to them cannot be computed, so all of it is unexplained"
     share = 100 * explained.share
-    return f"{off}; {', '.join(explained.computed[:3])} explain {share:.0f} % of it, the rest is unexplained"
+    return (
+        f"{off}; {', '.join(explained.computed[:3])} can explain {share:.0f} % of it, the rest is unexplained"
+    )
 
 
 def _names(clues: Iterable[Clue]) -> str:

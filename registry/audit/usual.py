@@ -178,7 +178,7 @@ def usual_rank(defect: str, place: str, what: str) -> int:
     """Return the step at which a setting or an event acts on a defect; the last where none is known.
 
     >>> usual_rank("sticking-on-the-roll", "mode", "heat.cure_c"), usual_rank("cast", "mode", "heat.cure_c")
-    (0, 0)
+    (0, 2)
     """
     steps = _FIRST.get(defect, ())
     return next((rank for rank, names in enumerate(steps) if _names(names, place, what)), len(steps))

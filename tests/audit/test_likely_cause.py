@@ -122,6 +122,16 @@ def test_a_change_that_nobody_would_see_ranks_down_with_the_reason(tmp_path: Pat
     )
 
 
+def test_what_is_not_likely_is_named_with_a_doubt_however_well_it_fits_the_readings(tmp_path: Path) -> None:
+    def tell(story: Story) -> None:
+        story.happened(11, "dimming", "Set anew", display=story.display, before="100 %", after="99 %")
+        story.changed(light=0.6)
+
+    answer = asked(tmp_path / "r", tell, read=True)
+    assert answer.likely_cause == ""
+    assert "look first at: dimming, but not surely: none of it is likely with this defect" in answer.in_short
+
+
 def test_a_head_is_not_outranked_by_a_lot_for_being_near_in_time(tmp_path: Path) -> None:
     def tell(story: Story) -> None:
         story.happened(5, "head-replaced", "Head replaced", unit=story.unit)
