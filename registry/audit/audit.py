@@ -3,11 +3,12 @@
 from collections.abc import Iterator, Sequence
 
 from registry.audit.answer import AuditAnswer, Clue, Shift, Unknown
+from registry.audit.days import is_day
 from registry.audit.differences import differences
 from registry.audit.events import event_clues
 from registry.audit.explained import explained, none_read, with_shares
 from registry.audit.guidance import guidance
-from registry.audit.prints import Scene, is_backlit, is_day, other_runs, scene, what_is_unknown
+from registry.audit.prints import Scene, is_backlit, other_runs, scene, what_is_unknown
 from registry.audit.readings import shift, with_readings
 from registry.audit.request import AuditRequest, printer_mismatch
 from registry.audit.story import cleared, in_order, timeline

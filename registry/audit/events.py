@@ -6,10 +6,11 @@ from typing import Any, NamedTuple
 
 from registry.audit.answer import Clue
 from registry.audit.customer import bearing
+from registry.audit.days import begins
 from registry.audit.direction import event_works
 from registry.audit.effect import of_event
 from registry.audit.entries import late, origin_of
-from registry.audit.prints import Scene, begins
+from registry.audit.prints import Scene
 from registry.audit.request import AuditRequest
 from registry.audit.usual import EVENT_EFFECT, is_usual
 from registry.index.readmodel import Subject

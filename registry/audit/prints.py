@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 from registry.audit.answer import OtherRun, Print, Unknown
+from registry.audit.days import begins
 from registry.audit.lots import LOTS, belongs
 from registry.audit.request import AuditRequest
 from registry.errors import RegistryError
@@ -16,10 +17,8 @@ from registry.question.when import Version, version_used
 __all__ = [
     "Run",
     "Scene",
-    "begins",
     "complaints_of",
     "is_backlit",
-    "is_day",
     "other_runs",
     "runs_of",
     "scene",
@@ -147,18 +146,6 @@ def is_backlit(of: Scene) -> bool:
     """Whether the prints are seen lit from behind; where that is not known they may be."""
     modes = [each.mode for each in (of.bad, of.good) if each.mode]
     return not modes or modes[0].document.get("lighting") != "frontlit"
-
-
-def is_day(registry: Registry, which: Print) -> bool:
-    """Whether only the day of a print is known: it has no run, and no hour was given."""
-    return not which.run and which.at == registry.end_of(registry.time(which.at).date())
-
-
-def begins(registry: Registry, which: Print) -> float:
-    """Return the earliest moment at which a print may have been made."""
-    at = registry.time(which.at)
-    start = at.replace(hour=0, minute=0, second=0, microsecond=0)
-    return start.timestamp() if is_day(registry, which) else which.at
 
 
 def what_is_unknown(of: Scene, which: Print, word: str) -> Iterator[Unknown]:

@@ -151,8 +151,8 @@ def test_where_the_white_moved_lamps_panel_and_film_come_first(december: Registr
             "proved"
         ),
         (
-            "the readings are off by ΔE00 4.8 on average; all lamps replaced can explain 67 % of it, the rest "
-            "is unexplained"
+            "the readings are off by ΔE00 4.8 on average; all lamps replaced can explain 67 % of it, the "
+            "rest is unexplained"
         ),
         "the likely cause is all lamps replaced: it explains 67 % of what was read",
         "then look at: dimming; roll lot; luminous transmittance; nozzle loss",
