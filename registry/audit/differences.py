@@ -2,7 +2,7 @@
 
 import hashlib
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from registry.audit.answer import Clue, Unknown
 from registry.audit.entries import origin_of
@@ -18,6 +18,7 @@ from registry.question.case import case_of
 __all__ = ["Differences", "differences"]
 
 
+@dataclass(frozen=True, slots=True)
 class Differences:
     """What differs, what follows from it, and what cannot be compared."""
 
