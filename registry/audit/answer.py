@@ -2,17 +2,31 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from registry.audit.direction import Works
+from registry.audit.effect import Effect
 from registry.audit.lots import lots_of
 from registry.audit.request import AuditRequest
 from registry.change.compare import SettingChange
 from registry.question.inforce import InForce
 from registry.question.when import Version
 
-__all__ = ["AuditAnswer", "Clue", "Guided", "Origin", "OtherRun", "Passed", "Place", "Print", "Shift"]
+__all__ = [
+    "AuditAnswer",
+    "Clue",
+    "Explained",
+    "Guided",
+    "Origin",
+    "OtherRun",
+    "Passed",
+    "Place",
+    "Print",
+    "Shift",
+    "Unknown",
+]
 
+_TRIVIAL = 4
 Place = Literal["mode", "substrate", "printer", "unit", "display", "profile", "job", "event"]
 
 
@@ -78,7 +92,7 @@ class Clue:
     """The kind of event; empty for a setting."""
     at: float
     """When it took effect, as far as is known."""
-    at_is: Literal["first used", "landed", "happened", "printed"]
+    at_is: Literal["first used", "landed", "recorded", "happened", "printed"]
     day_only: bool
     """Whether only the day is known."""
     origin: Origin
@@ -88,8 +102,16 @@ class Clue:
     """Whether such a thing usually explains the defect; never that it was the cause."""
     works: Works = ""
     """Whether it works towards the defect or against it; empty where common practice gives no direction."""
+    why: str = ""
+    """Why it does not explain what was seen, in words; empty where it may."""
+    acts: Effect | None = None
+    """What it does to a print, where its own numbers say so."""
+    explains: float | None = None
+    """Share of what was read that it explains by itself; None where that cannot be computed."""
     fits: bool | None = None
     """Whether it acts on what the complaint's readings say is off; None where they do not tell."""
+    noted: bool = False
+    """Whether it is a value that was noted down for the first time, which does not say that it changed."""
     what: str = ""
     """Of an event: what happened, in words; of a job's setting: that it is the nearest run's, where it is."""
     before: str = ""
@@ -132,6 +154,31 @@ class Shift:
             "the white counts as moved where its ΔE00 is at least half of the mean of the printed patches "
             "and at least 1; common practice, no source; a reading of the readings, not proof"
         )
+
+
+@dataclass(frozen=True, slots=True)
+class Explained:
+    """How much of what was read the changes on record explain."""
+
+    de00: float
+    """How far the patches are off, the mean ΔE00."""
+    share: float
+    """What the changes that can be computed explain of it together, 0 to 1; the rest is unexplained."""
+    computed: tuple[str, ...]
+    """What these changes are called."""
+
+
+class Unknown(NamedTuple):
+    """Something that is not known."""
+
+    words: str
+    weight: int
+    """Its place: 0 settings, 1 whether a revision was in use, 2 lots, 3 lamps and places, 4 the rest."""
+
+    @property
+    def material(self) -> bool:
+        """Whether a cause may hide in it."""
+        return self.weight < _TRIVIAL
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,6 +241,10 @@ class AuditAnswer:
     """What guidance refuses, then what it warns of."""
     shift: Shift | None
     """Whether the white moved with the inks; None where the complaint's readings do not tell."""
+    explained: Explained | None
+    """How much of what was read is explained; None where the complaint's readings do not tell."""
+    likely_cause: str
+    """The one change that may be called the likely cause; empty where none may."""
     in_short: tuple[str, ...]
     """What to tell somebody who waits on the telephone."""
     good: Print
@@ -205,6 +256,9 @@ class AuditAnswer:
     """What follows from the settings that differ."""
     others: tuple[OtherRun, ...]
     unknown: tuple[str, ...]
+    """What matters most first."""
+    in_doubt: bool
+    """Whether a cause may hide in what is not known."""
     advice: tuple[str, ...]
     """What to do next."""
     commit: str

@@ -1,24 +1,19 @@
 """Every setting that differs between the two prints, each with who changed it, when, and why."""
 
 import hashlib
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from itertools import pairwise
-from typing import Any, NamedTuple
 
-from registry.audit.answer import Clue, Origin, Place
-from registry.audit.direction import setting_works
-from registry.audit.entries import late, origin_of
+from registry.audit.answer import Clue, Unknown
+from registry.audit.entries import origin_of
 from registry.audit.lots import LOTS
 from registry.audit.prints import Scene
-from registry.audit.usual import is_usual
+from registry.audit.records import record_clues
+from registry.audit.setting_clues import last_landed, setting_clue, whole, writers_of
 from registry.change.compare import SettingChange, compare
-from registry.index.readmodel import Revision
-from registry.index.reference import reference
 from registry.model.kinds import path_of
 from registry.model.shape import shape_of
 from registry.question.case import case_of
-from registry.question.registry import Registry
 
 __all__ = ["Differences", "differences"]
 
@@ -29,26 +24,15 @@ class Differences:
 
     clues: tuple[Clue, ...]
     computed: tuple[SettingChange, ...]
-    unknown: tuple[str, ...]
-
-
-class _Watched(NamedTuple):
-    """A record whose landed state at both times is compared, and the landing up to which it is."""
-
-    place: Place
-    kind: str
-    rid: str
-    until: int
-    trim: Callable[[dict[str, Any]], dict[str, Any]]
-    """Keeps the part that matters here."""
+    unknown: tuple[Unknown, ...]
 
 
 def differences(of: Scene) -> Differences:
     """Return what differs between the two prints: mode, substrate, printer, unit, display, profile, job."""
     clues, computed = _mode(of)
-    unknown: list[str] = []
-    for watched in _records(of):
-        clues += _record(of, watched, unknown)
+    unknown: list[Unknown] = []
+    clues += record_clues(of, unknown)
+    clues += _not_adopted(of)
     clues += _profile(of, {clue.change.path for clue in clues if clue.change})
     clues += _job(of)
     return Differences(tuple(clues), tuple(computed), tuple(unknown))
@@ -66,126 +50,51 @@ def _mode(of: Scene) -> tuple[list[Clue], list[SettingChange]]:
         case_after=case_of(of.registry, bad.document, of.bad.landing),
     )
     revisions = of.registry.model.revisions(bad.path)
-    writers = _writers(of.registry, revisions, good.seq, bad.seq, _whole)
+    writers = writers_of(of.registry, revisions, good.seq, bad.seq, whole)
     first = _first_use(of, bad.digest)
     clues = []
     for change in changes:
         if change.is_setting:
             revision = writers.get(change.path, bad.revision)
-            clue = _clue(of, "mode", bad.rid, change, origin_of(of.registry, revisions, revision))
+            clue = setting_clue(of, "mode", bad.rid, change, origin_of(of.registry, revisions, revision))
             clues.append(clue if first is None else replace(clue, at=first, at_is="first used"))
     return clues, [change for change in changes if change.how and change.effect != "none"]
+
+
+def _not_adopted(of: Scene) -> Iterator[Clue]:
+    """Yield settings that were published between the prints and that the bad print was made without."""
+    used = of.bad.mode
+    if used is None or not of.bad.run or of.good.landing is None or of.bad.landing is None:
+        return
+    revisions = of.registry.model.revisions(used.path)
+    newest = last_landed(revisions, of.bad.landing)
+    if newest is None or newest.fault or newest.status == "D" or newest.n <= of.good.landing:
+        return
+    if newest.seq <= used.seq or newest.digest == used.digest:
+        return
+    changes = compare(shape_of("print-mode"), of.registry.document(newest.blob), used.document)
+    changed = [
+        setting_clue(of, "mode", used.rid, change, origin_of(of.registry, revisions, newest))
+        for change in changes
+        if change.is_setting
+    ]
+    lead = next((each for each in changed if each.works == "towards"), changed[0])
+    yield replace(
+        lead,
+        label=f"{newest.label} not taken into use",
+        change=None,
+        event="not-adopted",
+        likely=any(each.likely for each in changed),
+        why="",
+        acts=None,
+        what=f"{newest.label} had landed and has other {', '.join(each.label for each in changed[:3])}",
+    )
 
 
 def _first_use(of: Scene, digest: str) -> float | None:
     """Return when the unit first ran these settings after the good print."""
     ran = [run.at for run in of.runs if run.document.get("settings_digest") == digest]
     return min((at for at in ran if of.good.at < at <= of.bad.at), default=None)
-
-
-def _records(of: Scene) -> Iterator[_Watched]:
-    until = of.bad.landing
-    known = of.bad.mode or of.good.mode
-    if until is None:
-        return
-    if known:
-        for place in ("substrate", "printer"):
-            yield _Watched(place, place, str(known.document.get(place)), until, _whole)
-    yield _Watched("unit", "unit", of.request.unit, until, lambda unit: _own(unit, of.request.mode))
-    if of.request.display:
-        until = max(until, _landing_by_complaint(of))
-        yield _Watched("display", "display", of.request.display, until, _whole)
-
-
-def _landing_by_complaint(of: Scene) -> int:
-    """Return the last landing before the print was judged: a display may change after the printing."""
-    day = of.request.received_on
-    last = of.registry.model.last_landing(of.registry.end_of(day)) if day else None
-    return last.n if last else 0
-
-
-def _whole(document: dict[str, Any]) -> dict[str, Any]:
-    return document
-
-
-def _own(unit: dict[str, Any], mode: str) -> dict[str, Any]:
-    """Return the unit with its own values for one mode only."""
-    return {**unit, "own": [each for each in unit.get("own", ()) if each.get("mode") == mode]}
-
-
-def _record(of: Scene, watched: _Watched, unknown: list[str]) -> Iterator[Clue]:
-    registry, name = of.registry, f"the {watched.kind} record {watched.rid}"
-    path = reference(watched.kind, watched.rid)
-    revisions = registry.model.revisions(path) if path else []
-    unknown += _recorded_late(of, watched, revisions)
-    if of.good.landing is None:
-        return
-    before, after = (_last(revisions, until) for until in (of.good.landing, watched.until))
-    if before is None or after is None:
-        word = "bad" if after is None else "good"
-        unknown.append(f"{name} at the {word} print: it had not landed by then{_landed(registry, revisions)}")
-        return
-    if bad_file := next((each for each in (before, after) if each.fault or each.status == "D"), None):
-        landed = f"{registry.time(registry.model.landing(bad_file.n).landed):%Y-%m-%d}"
-        unknown.append(f"{name}, as it landed on {landed}: it {bad_file.fault or 'was taken away'}")
-        return
-    documents = registry.documents([before.blob, after.blob])
-    one, other = (watched.trim(documents[each.blob]) for each in (before, after))
-    if watched.place == "unit" and not (one["own"] or other["own"]):
-        unknown.append(f"{watched.rid}'s own values for this mode (such as feed correction): never recorded")
-    writers = _writers(registry, revisions, before.seq, after.seq, watched.trim)
-    for change in compare(shape_of(watched.kind), one, other):
-        if change.is_setting and not _is_name(change):
-            origin = origin_of(registry, revisions, writers.get(change.path, after))
-            yield _clue(of, watched.place, watched.rid, change, origin)
-
-
-def _is_name(change: SettingChange) -> bool:
-    """Whether a change only says the name of a list item that was added or removed."""
-    return bool(change.item) and change.item_name in {change.before, change.after}
-
-
-def _recorded_late(of: Scene, watched: _Watched, revisions: list[Revision]) -> Iterator[str]:
-    """Yield revisions that landed too late to be compared, though they were recorded in between."""
-    first, last = (f"{of.registry.time(each.at):%Y-%m-%d}" for each in (of.good, of.bad))
-    for revision in revisions:
-        if revision.n > watched.until and revision.recorded and first <= revision.recorded <= last:
-            landed = f"{of.registry.time(of.registry.model.landing(revision.n).landed):%Y-%m-%d}"
-            yield (
-                f"whether {revision.label} of the {watched.kind} record {watched.rid} held already: it was "
-                f"recorded on {revision.recorded}, between the two prints, but landed after, on {landed}"
-            )
-
-
-def _landed(registry: Registry, revisions: list[Revision]) -> str:
-    """Return when a record landed first; nothing where there is none: a run may name what has no record."""
-    if not revisions:
-        return ""
-    return f", it landed on {registry.time(registry.model.landing(revisions[0].n).landed):%Y-%m-%d}"
-
-
-def _last(revisions: list[Revision], until: int) -> Revision | None:
-    return next((each for each in reversed(revisions) if each.n <= until), None)
-
-
-def _writers(
-    registry: Registry,
-    revisions: list[Revision],
-    after: int,
-    until: int,
-    trim: Callable[[dict[str, Any]], dict[str, Any]],
-) -> dict[str, Revision]:
-    """Return for each path the last revision above `after` and up to `until` that changed it."""
-    steps = [
-        each for each in revisions if after <= each.seq <= until and each.status != "D" and not each.fault
-    ]
-    documents = registry.documents(each.blob for each in steps)
-    found: dict[str, Revision] = {}
-    for one, other in pairwise(steps):
-        shape = shape_of(other.kind)
-        changes = compare(shape, trim(documents[one.blob]), trim(documents[other.blob]))
-        found |= {change.path: other for change in changes}
-    return found
 
 
 def _profile(of: Scene, told: set[str]) -> Iterator[Clue]:
@@ -198,7 +107,7 @@ def _profile(of: Scene, told: set[str]) -> Iterator[Clue]:
         return
     path = f"{bad.mode.path.rpartition('/modes/')[0]}/profiles/{file}"
     revisions = of.registry.model.revisions(path)
-    before, after = _last(revisions, good.landing), _last(revisions, bad.landing)
+    before, after = last_landed(revisions, good.landing), last_landed(revisions, bad.landing)
     if before is None or after is None or before.blob == after.blob or "" in {before.blob, after.blob}:
         return
     sums = [hashlib.sha256(of.registry.repository.blob(each.blob)).hexdigest() for each in (before, after)]
@@ -214,7 +123,7 @@ def _profile(of: Scene, told: set[str]) -> Iterator[Clue]:
         effect="direct",
         scope="model",
     )
-    yield _clue(of, "profile", path, change, origin_of(of.registry, revisions, after))
+    yield setting_clue(of, "profile", path, change, origin_of(of.registry, revisions, after))
 
 
 def _job(of: Scene) -> Iterator[Clue]:
@@ -230,27 +139,10 @@ def _job(of: Scene) -> Iterator[Clue]:
     for change in compare(shape_of("run"), dict(good.record), dict(bad.record)):
         if change.path in LOTS and None in {change.before, change.after}:
             continue  # told as unknown
-        clue = replace(_clue(of, "job", bad.run, change, origin), at=bad.at, at_is="printed", what=what)
+        clue = replace(
+            setting_clue(of, "job", bad.run, change, origin), at=bad.at, at_is="printed", what=what
+        )
         if change.path == "display":  # it is no setting of the print, but other lamps show it otherwise
             yield replace(clue, label="display", effect="indirect")
         elif change.effect != "none":
             yield clue
-
-
-def _clue(of: Scene, place: Place, record: str, change: SettingChange, origin: Origin) -> Clue:
-    works = setting_works(of.request.defect, place, change)
-    return Clue(
-        place=place,
-        record=record,
-        label=change.name if place == "unit" else change.label,  # there is one mode only
-        change=change,
-        event="",
-        at=origin.landed,
-        at_is="landed",
-        day_only=False,
-        origin=origin,
-        effect=change.effect,
-        likely=works != "against" and is_usual(of.request.defect, place, change.setting),
-        works=works,
-        late=late(of.registry, of.request, origin),
-    )

@@ -5,7 +5,10 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from registry.audit.answer import Clue
+from registry.audit.customer import bearing
+from registry.audit.days import begins
 from registry.audit.direction import event_works
+from registry.audit.effect import of_event
 from registry.audit.entries import late, origin_of
 from registry.audit.prints import Scene
 from registry.audit.request import AuditRequest
@@ -32,7 +35,7 @@ def event_clues(of: Scene) -> Iterator[Clue]:
     """Yield what happened on the unit, at the display, to the lots, and at the site as a whole."""
     registry, request = of.registry, of.request
     judged = registry.end_of(request.received_on) if request.received_on else of.bad.at
-    window = _Window(of.good.at, of.bad.at, max(of.bad.at, judged))
+    window = _Window(begins(registry, of.good), of.bad.at, max(of.bad.at, judged))
     lots = {*request.lots, *of.good.lots, *of.bad.lots}
     subjects = _nearby(registry, request, lots)
     documents = registry.documents(subject.blob for subject in subjects)
@@ -78,7 +81,10 @@ def _clue(registry: Registry, request: AuditRequest, subject: Subject, event: di
     revisions = registry.model.revisions(subject.path)
     origin = origin_of(registry, revisions, revisions[-1], once=True)
     kind = str(event.get("kind"))
-    works = event_works(request.defect, kind, event)
+    acts = of_event(event)
+    goes = bearing(acts, request.defect, request.what) if acts else None
+    works = event_works(request.defect, kind, event) or (goes.works if goes else "")
+    usual = is_usual(request.defect, "event", kind)
     return Clue(
         place="event",
         record=subject.rid,
@@ -90,8 +96,10 @@ def _clue(registry: Registry, request: AuditRequest, subject: Subject, event: di
         day_only=at.time() == datetime.time(),
         origin=origin,
         effect=EVENT_EFFECT.get(kind, "none"),
-        likely=works != "against" and is_usual(request.defect, "event", kind),
+        likely=works != "against" and usual and not (goes and goes.too_little),
         works=works,
+        why=goes.why if goes and usual else "",
+        acts=acts,
         late=late(registry, request, origin),
         what=str(event.get("what", "")),
         before=str(event.get("before", "")),

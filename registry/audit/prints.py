@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
-from registry.audit.answer import OtherRun, Print
+from registry.audit.answer import OtherRun, Print, Unknown
+from registry.audit.days import begins
 from registry.audit.lots import LOTS, belongs
 from registry.audit.request import AuditRequest
 from registry.errors import RegistryError
@@ -13,7 +14,16 @@ from registry.question.names import once_named
 from registry.question.registry import Registry
 from registry.question.when import Version, version_used
 
-__all__ = ["Run", "Scene", "complaints_of", "other_runs", "runs_of", "scene", "what_is_unknown"]
+__all__ = [
+    "Run",
+    "Scene",
+    "complaints_of",
+    "is_backlit",
+    "other_runs",
+    "runs_of",
+    "scene",
+    "what_is_unknown",
+]
 
 
 _MINUTE_S = 60
@@ -132,38 +142,62 @@ def other_runs(of: Scene) -> list[OtherRun]:
     ]
 
 
-def what_is_unknown(of: Scene, which: Print, word: str) -> Iterator[str]:
+def is_backlit(of: Scene) -> bool:
+    """Whether the prints are seen lit from behind; where that is not known they may be."""
+    modes = [each.mode for each in (of.bad, of.good) if each.mode]
+    return not modes or modes[0].document.get("lighting") != "frontlit"
+
+
+def what_is_unknown(of: Scene, which: Print, word: str) -> Iterator[Unknown]:
     """Yield what the registry does not know of one of the two prints, the good or the bad one."""
     registry = of.registry
     day = f"{registry.time(which.at):%Y-%m-%d}"
     yield from _doubts(of, which, word, day)
     if which.run:
         if lacking := _lots_unsaid(of, which):
-            yield f"the {' and the '.join(lacking)} of the {word} print: its run does not say"
+            yield Unknown(f"the {' and the '.join(lacking)} of the {word} print: its run does not say", 2)
         if word == "bad" and abs(which.at - of.request.printed) > _HOUR_S:
             asked, said = (f"{registry.time(at):%Y-%m-%d %H:%M}" for at in (of.request.printed, which.at))
-            yield f"when the bad print was made: its run says {said}, the question {asked}"
+            yield Unknown(f"when the bad print was made: its run says {said}, the question {asked}", 4)
     else:
-        yield (
+        yield Unknown(
             f"the run of the {word} print: none is on record at {of.request.unit} on {day}, so its lots and "
-            "its job's own colour choices are not known"
+            "its job's own colour choices are not known",
+            2,
         )
         yield from _elsewhere(of, word)
     evidence = which.in_force
     if evidence is None or which.mode is None:
-        yield f"the settings of the {word} print: what was in force on {day} cannot be told"
+        yield Unknown(f"the settings of the {word} print: what was in force on {day} cannot be told", 0)
         return
+    yield from _adopted_that_day(of, which, word)
     if evidence.how == "landed":
-        yield f"whether {which.mode.label} was really in use for the {word} print; it is {evidence.words}"
+        words = f"whether {which.mode.label} was really in use for the {word} print; it is {evidence.words}"
+        yield Unknown(words, 1)
     elif not which.run and evidence.since < which.at:
-        yield (
+        yield Unknown(
             f"whether anything else was taken into use before the {word} print: the last word on it is "
-            f"{evidence.record} of {registry.time(evidence.since):%Y-%m-%d}"
+            f"{evidence.record} of {registry.time(evidence.since):%Y-%m-%d}",
+            1,
         )
     if not which.run and (newer := _landed_since(registry, which.mode, which.at)):
-        yield f"whether {newer} was already in use for the {word} print: it had landed by then"
+        yield Unknown(f"whether {newer} was already in use for the {word} print: it had landed by then", 1)
     if evidence.mismatch:
-        yield f"which settings the {word} print had, exactly: {evidence.mismatch}"
+        yield Unknown(f"which settings the {word} print had, exactly: {evidence.mismatch}", 0)
+
+
+def _adopted_that_day(of: Scene, which: Print, word: str) -> Iterator[Unknown]:
+    """Yield which settings held if the print was made before what was taken into use on its day."""
+    evidence = which.in_force
+    if evidence is None or which.mode is None or evidence.since < begins(of.registry, which) or which.run:
+        return
+    earlier = _settings(of.registry, _evidence(of.registry, of.request, evidence.since - 1))
+    if earlier and earlier.digest != which.mode.digest:
+        yield Unknown(
+            f"whether the {word} print had the settings of {which.mode.label} or of {earlier.label}: only "
+            f"its day is known, and {evidence.record} is of that day",
+            0,
+        )
 
 
 def _lots_unsaid(of: Scene, which: Print) -> list[str]:
@@ -174,15 +208,17 @@ def _lots_unsaid(of: Scene, which: Print) -> list[str]:
     return [name.replace("_", " ") for name in wanted if name in other.record or belongs(name, mode)]
 
 
-def _doubts(of: Scene, which: Print, word: str, day: str) -> Iterator[str]:
+def _doubts(of: Scene, which: Print, word: str, day: str) -> Iterator[Unknown]:
     """Yield what is not sure of the run that was taken for a print, or that the job asked of has none."""
     if which.nearest:
-        yield (
+        yield Unknown(
             f"whether the {word} print was job {which.record.get('job')}: its run is the nearest on {day}; "
-            "the lots and the job's own colour choices told of it are those of that run"
+            "the lots and the job's own colour choices told of it are those of that run",
+            1,
         )
     if word == "bad" and of.request.job and not which.run:
-        yield f"the run of job {of.request.job}: no run of that job is on record with this unit and mode"
+        words = f"the run of job {of.request.job}: no run of that job is on record with this unit and mode"
+        yield Unknown(words, 1)
 
 
 def _run_of(registry: Registry, runs: list[Run], at: float, job: str) -> Run | None:
@@ -195,14 +231,15 @@ def _run_of(registry: Registry, runs: list[Run], at: float, job: str) -> Run | N
     return min(found, key=lambda run: abs(run.at - at), default=None)
 
 
-def _elsewhere(of: Scene, word: str) -> Iterator[str]:
+def _elsewhere(of: Scene, word: str) -> Iterator[Unknown]:
     """Yield that the bad print's job is on record with another unit or mode."""
     if word == "bad" and of.request.job:
         for subject in of.registry.model.holding("run", {"job": of.request.job, "site": of.request.site}):
             run = of.registry.document(subject.blob)
-            yield (
+            yield Unknown(
                 f"whether job {of.request.job} was printed so: its run {subject.rid} names the unit "
-                f"{run.get('unit')} and the mode {run.get('mode')}"
+                f"{run.get('unit')} and the mode {run.get('mode')}",
+                1,
             )
 
 

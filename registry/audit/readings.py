@@ -8,7 +8,7 @@ from typing import Any
 from registry.audit.answer import Clue, Shift
 from registry.audit.usual import COLOUR_DEFECTS, WHITE, white_step
 
-__all__ = ["apart", "by_white", "de00", "shift", "with_readings"]
+__all__ = ["apart", "by_white", "de00", "is_white", "shift", "with_readings"]
 
 _SHARE = 0.5
 _VISIBLE_DE00 = 1.0
@@ -53,12 +53,12 @@ def shift(defect: str, readings: Sequence[Mapping[str, Any]]) -> Shift | None:
     what was expected of it. A patch is the white if its name says so (white, unprinted, bare, blank, paper)
     and speaks of no ink or tint.
     """
-    whites = {read["patch"]: read for read in readings if _is_white(read["patch"]) and "expected_lab" in read}
+    whites = {read["patch"]: read for read in readings if is_white(read["patch"]) and "expected_lab" in read}
     hows = {read["how"] for read in whites.values()}
     inks = [
         read
         for read in readings
-        if read["how"] in hows and "expected_lab" in read and not _is_white(read["patch"])
+        if read["how"] in hows and "expected_lab" in read and not is_white(read["patch"])
     ]
     if defect not in COLOUR_DEFECTS or not whites or not inks:
         return None
@@ -91,10 +91,10 @@ def _step(clue: Clue) -> int:
     )
 
 
-def _is_white(patch: str) -> bool:
+def is_white(patch: str) -> bool:
     """Whether a patch is the unprinted white, by its name.
 
-    >>> [_is_white(name) for name in ("lit white", "bare film", "white ink, solid", "sky tint", "off-white")]
+    >>> [is_white(name) for name in ("lit white", "bare film", "white ink, solid", "sky tint", "off-white")]
     [True, True, False, False, False]
     """
     return bool(_UNPRINTED.search(patch)) and not _PRINTED.search(patch)

@@ -18,13 +18,13 @@ _DAY_S = 24 * 60 * 60
 
 
 def in_order(clues: Sequence[Clue], bad: Print, defect: str, moved: Shift | None = None) -> list[Clue]:
-    """Return the clues in order of likely effect.
+    """Return the clues in order of likely effect: one key, most weighty part first.
 
     First what usually explains the defect; after the rest an adoption, for what it changed is told setting by
     setting; and last what works against the defect. Then first what acts on what the readings say is off,
-    what no good job has had since, what works towards the defect, what acts on it most, what has most effect
-    on colour where the defect is one of colour, and what is nearest to the bad print; else in the model's
-    order.
+    what explains more of the readings, what no good job has had since, what works towards the defect, what
+    acts on it most, what has most effect on colour where the defect is one of colour, and what is nearest to
+    the bad print; else in the model's order.
     """
     of_colour = not defect or defect in COLOUR_DEFECTS
 
@@ -35,11 +35,16 @@ def in_order(clues: Sequence[Clue], bad: Print, defect: str, moved: Shift | None
         by_colour = effect_rank(clue.effect) if of_colour else 0
         return (
             *(clue.works == "against", not clue.likely, clue.event == "adopted"),
-            *(clue.fits is False, bool(clue.cleared_by), clue.works != "towards"),
+            *(clue.fits is False, -_told_share(clue), bool(clue.cleared_by), clue.works != "towards"),
             *(by_white(clue, moved), step, by_colour, near),
         )
 
     return sorted(clues, key=rank)
+
+
+def _told_share(clue: Clue) -> int:
+    """Return the share of the readings that a clue explains, in quarters: finer is not to be told."""
+    return 0 if clue.explains is None else max(-1, round(4 * clue.explains))
 
 
 def _what(clue: Clue) -> str:

@@ -3,10 +3,12 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from registry.audit.answer import Clue, Guided, OtherRun, Shift
-from registry.audit.prints import Scene, complaints_of
+from registry.audit.answer import Clue, Explained, Guided, OtherRun, Shift, Unknown
+from registry.audit.explained import none_read
+from registry.audit.prints import Scene, complaints_of, is_backlit
 from registry.audit.story import how_known
 from registry.audit.usual import COLOUR_DEFECTS
+from registry.audit.verdict import Verdict
 from registry.errors import RegistryError
 from registry.question.names import named
 
@@ -38,9 +40,16 @@ class Findings:
     """What was found, as far as it is told in short."""
 
     clues: Sequence[Clue]
-    unknown: Sequence[str] = ()
+    unknown: Sequence[Unknown] = ()
     guidance: Sequence[Guided] = ()
     shift: Shift | None = None
+    explained: Explained | None = None
+    verdict: Verdict | None = None
+
+    @property
+    def likely_cause(self) -> str:
+        """What the one likely cause is called; empty where none may be called so."""
+        return self.verdict.clue.label if self.verdict and self.verdict.sure else ""
 
 
 def in_short(of: Scene, found: Findings) -> Iterator[str]:
@@ -54,12 +63,28 @@ def in_short(of: Scene, found: Findings) -> Iterator[str]:
     elif _is_unknown_time(of):
         yield "nothing can be compared: nothing is known of one of the times"
     else:
-        yield "nothing is known to have changed"
+        yield _nothing_known(of, found)
     if found.clues and _is_unknown_time(of):
         yield "more may have changed: nothing is known of one of the times"
-    yield from _first(found)
+    yield from _first(of, found)
     if found.unknown:
-        yield f"{_counted(len(found.unknown), 'thing')} not known"
+        weighty = next((each.words for each in found.unknown if each.material), "")
+        first = f"; first: {weighty}" if weighty and found.clues else ""
+        yield f"{_counted(len(found.unknown), 'thing')} not known{first}"
+
+
+def _nothing_known(of: Scene, found: Findings) -> str:
+    """Return that nothing changed as far as is known, and the first thing in which a cause may hide."""
+    if found.explained:
+        return (
+            f"no change is on record, but the readings are off by ΔE00 {found.explained.de00:.1f} on "
+            "average: something changed that nobody wrote down"
+        )
+    doubt = next((each.words for each in found.unknown if each.material), "")
+    if doubt:
+        return f"no change is on record, but something is not known: {doubt}"
+    same = none_read(of.request.defect, of.request.readings)
+    return "nothing is known to have changed" + (", and the readings show no difference" if same else "")
 
 
 def _is_unknown_time(of: Scene) -> bool:
@@ -95,23 +120,46 @@ def _changes(of: Scene, clues: Sequence[Clue]) -> Iterator[str]:
     yield count
 
 
-def _first(found: Findings) -> Iterator[str]:
+def _first(of: Scene, found: Findings) -> Iterator[str]:
     """Yield where to look first, and before it why, where the readings say it."""
     if found.shift:
         yield _shift_words(found.shift, found.clues)
+    if found.explained and found.clues:
+        yield _explained_words(found.explained)
+    if none_read(of.request.defect, of.request.readings):
+        yield "the readings show no difference that anybody would see"
     likely = [clue for clue in found.clues if clue.likely]
     fitting = [clue for clue in likely if clue.fits is not False]
-    names = _names(fitting or [clue for clue in found.clues if clue.fits])
+    names = _names(fitting or [clue for clue in found.clues if clue.fits and clue.works != "against"])
     then = _names(clue for clue in likely if clue.fits is False)
     cleared = any(clue.cleared_by for clue in likely)
     others = "; the other likely ones ran in a job since that nobody complained of" if cleared else ""
+    if found.likely_cause and found.verdict:
+        yield f"the likely cause is {found.likely_cause}: {found.verdict.why}"
+        rest = _names(clue for clue in likely if clue is not found.verdict.clue)
+        if rest:
+            yield f"then look at: {rest}"
+        return
     if names:
-        yield f"look first at: {names}" + ("" if then else others)
+        doubt = f", but not surely: {found.verdict.why}" if found.verdict and ";" not in names else ""
+        doubt = doubt if likely else ", but not surely: none of it is likely with this defect"
+        yield f"look first at: {names}{doubt}" + ("" if then else others)
     if then:
         yield f"{'then at' if names else 'likely with this defect all the same'}: {then}{others}"
     if cleared and not (names or then):
         each = "the likely one" if len(likely) == 1 else "each of the likely ones"
         yield f"{each} ran in a job since that nobody complained of"
+
+
+def _explained_words(explained: Explained) -> str:
+    """Return how much of the readings is explained, and that the rest is not."""
+    off = f"the readings are off by ΔE00 {explained.de00:.1f} on average"
+    if not explained.computed:
+        return f"{off}; what the changes on record do to them cannot be computed, so all of it is unexplained"
+    share = 100 * explained.share
+    return (
+        f"{off}; {', '.join(explained.computed[:3])} can explain {share:.0f} % of it, the rest is unexplained"
+    )
 
 
 def _names(clues: Iterable[Clue]) -> str:
@@ -146,7 +194,7 @@ def advice(of: Scene, others: Sequence[OtherRun], found: Findings) -> Iterator[s
     """Yield what to do next; neutral, for nothing here is proved."""
     is_out = bool(of.withdrawn) or any(each.level == "refuse" and each.certain for each in found.guidance)
     good, bad, request = of.good, of.bad, of.request
-    lit = request.defect not in _JUDGED and _is_backlit(of)
+    lit = request.defect not in _JUDGED and is_backlit(of)
     yield f"compare the refused print with {_sample(of)}" + (f", {_lit(request.display)}" if lit else "")
     if lit and found.shift and found.shift.moved == "white":
         yield _BARE_PIECE
@@ -178,12 +226,6 @@ def _of_complaint(of: Scene) -> Iterator[str]:
         yield "read the same patches on the refused print and on the sample, and add them to the complaint"
     if not request.complaint and (known := complaints_of(of.registry, request.unit).get(job)):
         yield f"a complaint of job {job} is on record and knows more: litstock audit {known}"
-
-
-def _is_backlit(of: Scene) -> bool:
-    """Whether the prints are seen lit from behind; where that is not known they may be."""
-    modes = [each.mode for each in (of.bad, of.good) if each.mode]
-    return not modes or modes[0].document.get("lighting") != "frontlit"
 
 
 def _sample(of: Scene) -> str:

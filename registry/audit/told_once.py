@@ -43,7 +43,16 @@ def told_once(of: Scene, clues: Sequence[Clue]) -> list[Clue]:
             led.append(clue)
         else:
             beside.setdefault(id(leader), []).append(clue)
-    return [_with(clue, beside.get(id(clue), ())) for clue in led]
+    return [_with(clue, beside.get(id(clue), ())) for clue in _without_adoptions(led, beside)]
+
+
+def _without_adoptions(led: list[Clue], beside: dict[int, list[Clue]]) -> list[Clue]:
+    """Return what leads, adoptions beside the first setting of the mode: no changes of their own."""
+    brought = next((each for each in led if each.place == "mode" and each.change), None)
+    if brought is None:
+        return led
+    beside.setdefault(id(brought), []).extend(each for each in led if each.event == "adopted")
+    return [each for each in led if each.event != "adopted"]
 
 
 def _precedence(clue: Clue) -> tuple[int, float]:

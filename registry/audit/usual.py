@@ -73,7 +73,8 @@ USUAL: dict[str, tuple[str, ...]] = {
     "too-dark": (*_TONE, *_LIT, "event/cleaned"),
     "washed-out-when-lit": (*_TONE, *_LIT, "display/ambient_lx", "event/moved"),
     "hot-spots": (
-        *(*_LIT, "display/lamp_distance_mm", "substrate/light", "mode/layers", *_ROLL),
+        *(*_LIT, "display/lamp_distance_mm", "substrate/light", *_ROLL),
+        *("mode/layers.white", "mode/layers.block-out"),  # colour lets light through and spreads none
         *("event/moved", "event/cleaned"),
     ),
     "banding": (
@@ -106,7 +107,20 @@ COLOUR_DEFECTS = frozenset(
 )
 """Defects of colour and light: of these alone effects on colour are told, and order what explains one."""
 
+_COLOUR_FIRST = (
+    (
+        *("mode/layers", "mode/ink", "mode/ink_set", "mode/colour", "unit/own.*.linearised", "job/colour"),
+        *("profile/", "job/display", "display/lamp", "display/luminance", "display/panel"),
+        *("event/lamp-some-replaced", "event/lamp-all-replaced", "event/driver", "event/dimming"),
+        *("event/diffuser-or-panel", "event/head-replaced", "event/linearisation"),
+        *("event/profile-change", "event/colour-software", "event/not-adopted", "mode/not-adopted"),
+    ),
+    (*_ROLL, *_INK, "event/nozzle-loss", "substrate/light", "substrate/coating"),
+)
+"""What is made to act on colour or light comes before what varies by the way, however near in time."""
+
 _FIRST: dict[str, tuple[tuple[str, ...], ...]] = {
+    **dict.fromkeys(("cast", "too-light", "too-dark", "washed-out-when-lit"), _COLOUR_FIRST),
     "banding": (
         ("event/alignment", "event/nozzle-loss", "event/head-replaced", "unit/own"),
         ("mode/motion", "mode/layers.*.passes"),
@@ -136,7 +150,7 @@ _FIRST: dict[str, tuple[tuple[str, ...], ...]] = {
         (*_ROLL, *_INK, *_FLUID),
     ),
 }
-"""By defect that is not one of colour alone: what acts on it most, in steps. Common practice, no source."""
+"""By defect: what acts on it most, in steps. Common practice, no source."""
 
 WHITE: tuple[tuple[str, ...], ...] = (
     (
@@ -164,7 +178,7 @@ def usual_rank(defect: str, place: str, what: str) -> int:
     """Return the step at which a setting or an event acts on a defect; the last where none is known.
 
     >>> usual_rank("sticking-on-the-roll", "mode", "heat.cure_c"), usual_rank("cast", "mode", "heat.cure_c")
-    (0, 0)
+    (0, 2)
     """
     steps = _FIRST.get(defect, ())
     return next((rank for rank, names in enumerate(steps) if _names(names, place, what)), len(steps))
@@ -185,13 +199,13 @@ def white_step(place: str, *whats: str) -> int:
     return next((n for n, names in steps if any(_names(names, place, what) for what in whats)), len(WHITE))
 
 
-def is_usual(defect: str, place: str, what: str) -> bool:
-    """Whether a setting (its path with `*`) or an event's kind usually explains the defect.
+def is_usual(defect: str, place: str, *whats: str) -> bool:
+    """Whether a setting (its path with `*`, or as it stands) or an event's kind usually explains the defect.
 
     >>> is_usual("banding", "mode", "motion.direction"), is_usual("banding", "event", "cleaned")
     (True, False)
     """
-    return _names(USUAL.get(defect, ()), place, what)
+    return any(_names(USUAL.get(defect, ()), place, what) for what in whats)
 
 
 def effect_rank(effect: str) -> int:

@@ -116,20 +116,26 @@ def command(
     ink and settings. What works against the defect comes last: of an event that is known where its before
     and after both name a web temperature (web 85 °C) or a humidity (50 % RH).
 
-    Exit code: 1 where something changed, or where nothing is known of one of the times; 0 where nothing is
-    known to have changed.
+    One change is called the likely cause only where its numbers say what it does, it goes the way that was
+    seen, it is proved to have been so, and with readings it explains most of them. What the changes on record
+    do not explain is called unexplained.
+
+    Exit code: 1 where something changed, or where a cause may hide in what is not known; 0 where nothing is
+    known to have changed and nothing that matters is unknown.
 
     JSON keys: commit, changed, from_unknown_time, request (site, unit, mode, display, display_from, job,
     lots, defect, complaint, received, what, state, answer, readings: patch, found_lab, expected_lab,
     difference_lab, difference_de00, how; good, printed, assumed), withdrawn, remarks, guidance (rule, level,
     text, source, landed, after, certain), readings_say (moved, white_de00, inks_de00, patches, criterion),
+    explained (de00, share, computed), likely_cause, in_doubt,
     in_short, good and bad (at, run, nearest, job, roll_lot, ink_lot, laminate_lot, fixing_fluid_lot, colour,
     note, in_force: how, since, record, mismatch; mode), timeline (at, day_only, late, what), differences
-    (likely, works, fits_readings, place, record, label, change, event, what, before, after, lot, display, at,
-    at_is, day_only, effect, origin: revision, recorded, site, landed, written, cut_off, early: landed before
-    it was recorded, by the dates; writers, reason; late, cleared_by, also: what else tells of the same
-    change, under the same keys), computed, others (record, job, at, revision, settings, complaint), unknown,
-    next, report (the files written with -o). `change` and `mode` have the keys of diff.
+    (likely, works, why_not, explains, fits_readings, place, record, label, change, event, what, before,
+    after, lot, display, at, at_is, day_only, effect, origin: revision, recorded, site, landed, written,
+    cut_off, early: landed before it was recorded, by the dates; writers, reason; late, cleared_by, also: what
+    else tells of the same change, under the same keys), computed, others (record, job, at, revision,
+    settings, complaint), unknown, next, report (the files written with -o). `change` and `mode` have
+    the keys of diff.
 
     Columns of csv and markdown, a row for each change and event in order of likely effect; rows with one
     number tell of one change: number, likely, place, record, label, before, after, unit, change, change_pct,
@@ -150,7 +156,7 @@ def command(
             say(line)
     else:
         write_table(list(rows_of(registry, answer, units)), COLUMNS, form)
-    sys.exit(1 if answer.changed else 0)
+    sys.exit(1 if answer.changed or answer.in_doubt else 0)
 
 
 def _report(

@@ -121,6 +121,8 @@ def _marks(together: Sequence[_Numbered]) -> Iterator[str]:
     """Yield what holds of each clue of a group: written late, an odd date, less likely."""
     clue = together[0].clue
     yield from _late(clue)
+    if clue.why:
+        yield f"less likely: {clue.why}"
     if clue.cleared_by:
         this = "this" if len(together) == 1 else "all of these"
         job, has = ("job", "has") if len(clue.cleared_by) == 1 else ("jobs", "have")

@@ -58,6 +58,9 @@ def json_of(registry: Registry, answer: AuditAnswer, units: str) -> dict[str, An
         "remarks": list(answer.remarks),
         "guidance": [asdict(each) for each in answer.guidance],
         "readings_say": answer.shift and _shift(answer.shift),
+        "explained": answer.explained and asdict(answer.explained),
+        "likely_cause": answer.likely_cause or None,
+        "in_doubt": answer.in_doubt,
         "in_short": list(answer.in_short),
         "good": _print(registry, answer.good),
         "bad": _print(registry, answer.bad),
@@ -168,6 +171,8 @@ def _clue(registry: Registry, clue: Clue, units: str) -> dict[str, Any]:
     return {
         "likely": clue.likely,
         "works": clue.works or None,
+        "why_not": clue.why or None,
+        "explains": clue.explains,
         "fits_readings": clue.fits,
         "place": clue.place,
         "record": clue.record,

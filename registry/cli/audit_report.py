@@ -147,6 +147,7 @@ def _standing(clue: Clue) -> str:
     words = ["likely" if clue.likely else "not usual"]
     words += [{True: "the readings point to it", False: "the readings point elsewhere", None: ""}[clue.fits]]
     words += [{"towards": "works towards it", "against": "works against it", "": ""}[clue.works]]
+    words += [f"explains {100 * clue.explains:.0f} % of what was read" if clue.explains else "", clue.why]
     words += ["written late" if clue.late else ""]
     words += [f"ran unrefused in {', '.join(clue.cleared_by)}" if clue.cleared_by else ""]
     return "; ".join(filter(None, words))

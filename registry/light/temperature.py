@@ -10,7 +10,7 @@ from registry.light.grid import Array
 from registry.light.interpolation import FINE
 from registry.light.sources import matching
 
-__all__ = ["NoTemperature", "cct_duv"]
+__all__ = ["NoTemperature", "black_body", "cct_duv"]
 
 _COOLEST_K, _HOTTEST_K = 1_000.0, 100_000.0
 _STEP = 1.0025
@@ -77,6 +77,43 @@ def cct_duv(xyz: npt.ArrayLike) -> tuple[float, float]:
             "temperature correlates with a colour"
         )
     return cct, duv
+
+
+def black_body(kelvin: float) -> Array:
+    """Return the tristimulus values of a black body, Y = 100.
+
+    Parameters
+    ----------
+    kelvin : float
+        Its temperature, above 0.
+
+    Returns
+    -------
+    ndarray, shape (3,)
+        X, Y and Z by the CIE 1931 standard observer.
+
+    Raises
+    ------
+    ValueError
+        The temperature is not above 0.
+
+    Notes
+    -----
+    Source: Planck's law (CIE 15).
+
+    Examples
+    --------
+    Illuminant A is one of nearly 2856 K; ASTM E308 gives it 109.850, 100, 35.585.
+
+    >>> black_body(2855.5).round(1)
+    array([109.9, 100. ,  35.6])
+    """
+    if not kelvin > 0:
+        raise ValueError(f"a black body is warmer than 0 K, not {kelvin:g} K")
+    metres = FINE.wavelengths_nm * 1e-9
+    tristimulus: Array = (metres**-5 / np.expm1(_C2 / (kelvin * metres))) @ matching(2)
+    tristimulus *= 100 / tristimulus[1]
+    return tristimulus
 
 
 @cache

@@ -30,6 +30,7 @@ def test_every_setting_that_differs_is_found_in_every_record(answer: AuditAnswer
         ("mode", "heat.cure_c"),
         ("mode", "colour.profile.sha256"),
         ("unit", f"own.{MODE}.feed_correction_pct"),
+        ("unit", f"own.{MODE}.head_alignment_um"),  # recorded in between, landed after the complaint
         ("substrate", "light.transmittance_pct"),
         ("display", "lamp.illuminant"),
     }
@@ -64,7 +65,7 @@ def test_what_happened_at_the_display_counts_until_the_print_was_judged(december
 def test_an_event_counts_after_the_good_print_and_up_to_the_bad_one(
     december: Registry, good: str, printed: str, found: bool
 ) -> None:
-    records = {each.record for each in asked(december, good=good, printed=printed).clues}
+    records = {each.record for each in every(asked(december, good=good, printed=printed))}
     assert ("harbour-yard/2025-12-04-adopted" in records) is found
 
 
@@ -96,10 +97,11 @@ def test_of_a_defect_of_colour_what_usually_explains_it_comes_first_then_direct_
 def test_of_banding_what_acts_on_feed_and_nozzles_comes_before_what_acts_on_colour(
     answer: AuditAnswer,
 ) -> None:
-    assert [each.likely for each in answer.clues] == [True] * 5 + [False] * (len(answer.clues) - 5)
+    assert [each.likely for each in answer.clues] == [True] * 6 + [False] * (len(answer.clues) - 6)
     likely = [(each.label, bool(each.cleared_by)) for each in answer.clues if each.likely]
     assert likely == [
         ("nozzle loss", False),
+        ("two-way alignment", False),
         ("feed correction", False),
         ("roll lot", False),
         ("direction", True),
@@ -147,10 +149,14 @@ def test_each_setting_is_laid_to_the_revision_that_changed_it_last(december: Reg
 def test_what_was_written_after_the_complaint_is_marked(answer: AuditAnswer) -> None:
     late = {each.record: each.late for each in answer.clues if each.late}
     assert late == {
-        "harbour-yard/2025-12-09-nozzles": "recorded on 2025-12-16, after the complaint came in on 2025-12-13"
+        "harbour-yard/2025-12-09-nozzles": (
+            "recorded on 2025-12-16, after the complaint came in on 2025-12-13"
+        ),
+        UNIT: "landed on 2025-12-17, after the complaint came in on 2025-12-13",
     }
     assert [each.what for each in answer.timeline if each.late] == [
-        "nozzle loss: Two nozzles out, noted late"
+        "nozzle loss: Two nozzles out, noted late",
+        f"unit {UNIT} r3 landed: Was so since the ninth",
     ]
 
 

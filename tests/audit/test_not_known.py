@@ -30,7 +30,25 @@ def test_an_event_of_which_only_the_day_is_known_says_so(answer: AuditAnswer, de
     ) in on_that_day.unknown
 
 
-def test_a_revision_recorded_in_between_that_landed_later_is_told_as_not_known(answer: AuditAnswer) -> None:
+def test_what_a_machine_was_counts_from_when_it_was_recorded_however_late_it_landed(
+    answer: AuditAnswer, december: Registry
+) -> None:
+    aligned = clue(answer, "two-way alignment")
+    assert (aligned.at_is, f"{december.time(aligned.at):%Y-%m-%d}", aligned.day_only) == (
+        "recorded",
+        "2025-12-09",
+        True,
+    )
+    assert aligned.late == "landed on 2025-12-17, after the complaint came in on 2025-12-13"
+    before = asked(december, good="2025-12-10T09:00", printed="2025-12-10T10:00", job="J152")
+    assert "two-way alignment" not in {each.label for each in before.clues}
+
+
+def test_a_machine_recorded_on_the_very_day_of_a_print_that_landed_later_is_not_known(
+    december: Registry,
+) -> None:
+    answer = asked(december, printed="2025-12-09T10:00")
+    assert "two-way alignment" not in {each.label for each in answer.clues}
     assert (
         f"whether r3 of the unit record {UNIT} held already: it was recorded on 2025-12-09, between the two "
         "prints, but landed after, on 2025-12-17"

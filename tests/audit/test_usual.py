@@ -36,6 +36,7 @@ def test_every_entry_names_a_setting_or_a_kind_of_event(defect: str) -> None:
         elif place == "profile":
             assert what == ""
         else:
+            what = "layers" if what.startswith("layers.") else what  # of one layer by its name
             paths = shape_of(KIND[place]).settings
             assert any(path == what or path.startswith(f"{what}.") for path in paths), entry
 

@@ -37,7 +37,7 @@ def december(small_registry: Path, tmp_path_factory: pytest.TempPathFactory) -> 
         ("options.txt", (*ASKED, "--display", DISPLAY, "--defect", "too-dark", "--job", "J152"), 1),
         ("job.txt", ("J151", "--defect", "mottle"), 1),
         ("sticking.txt", (*ASKED, "--defect", "sticking-on-the-roll"), 1),
-        ("nothing.txt", (*QUIET, "2025-12-06"), 0),
+        ("nothing.txt", (*QUIET, "2025-12-06"), 1),
         ("before.txt", (*QUIET, "2025-08-01"), 1),
         ("unknown.txt", (*QUIET[:5], "2001-02-01", "--good", "2001-01-01"), 1),
     ],
@@ -62,8 +62,8 @@ def test_json_has_the_keys_that_the_help_names(december: Path) -> None:
 def test_the_help_says_what_each_exit_code_means(december: Path) -> None:
     told = " ".join(run(december, "audit", "--help").stdout.split())
     assert (
-        "Exit code: 1 where something changed, or where nothing is known of one of the times; "
-        "0 where nothing is known to have changed."
+        "Exit code: 1 where something changed, or where a cause may hide in what is not known; 0 where "
+        "nothing is known to have changed and nothing that matters is unknown."
     ) in told
 
 

@@ -152,6 +152,8 @@ def test_each_part_of_json_holds_what_no_other_does(december: Path, part: str, k
     page = run(december, "audit", ANSWERED).stdout
     answer = json.loads(run(december, "audit", ANSWERED, "--format", "json").stdout)
     del (answer[part] if part else answer)[key]
+    if key == "unknown":
+        del answer["in_short"][-1]  # it quotes what matters most of it
     assert untold(page, answer)
 
 
